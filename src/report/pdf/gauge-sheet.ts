@@ -1,0 +1,296 @@
+import type { GaugeResult } from '../../analysis/gauge.ts';
+import { gaugeGrid, PAPER_SIZES } from '../../analysis/gauge-grid.ts';
+import { CAUTION_TEXT } from '../cautions.ts';
+import { barAcross, barDown } from './check-bars.ts';
+import { drawPdf } from './draw-pdf.ts';
+import { gaugeCell, RING_STYLES, ringWidth } from './gauge-cell.ts';
+import type { Block, Mark, Page, SheetDocument } from './marks.ts';
+import { paragraph, plainText } from './set-text.ts';
+import {
+  artifact,
+  blanks,
+  facts,
+  foot,
+  heading,
+  RULE,
+  rule,
+  type TableDrawing,
+  TYPE,
+  table,
+  text,
+  textBlock,
+} from './sheet-parts.ts';
+import { significant } from './significant.ts';
+import { type FontFiles, type TextMeasure, textMeasure } from './text-measure.ts';
+
+export interface GaugeSheetInput {
+  readonly gauge: GaugeResult;
+  /** Name of the recipe, of any length. */
+  readonly name: string;
+  /** SHA-256 of the inputs in hexadecimal. */
+  readonly digest: string;
+  /** Version of the recipe format. */
+  readonly format: number;
+  /** Program and version, as in "dwellbook 0.1.0". */
+  readonly creator: string;
+  /** Goes into the file as its date of creation. */
+  readonly created: Date;
+}
+
+/** Bytes of the gauge as a PDF. The same input gives the same bytes. */
+export async function gaugePdf(input: GaugeSheetInput, fonts: FontFiles): Promise<Uint8Array> {
+  return drawPdf(gaugeSheet(input, textMeasure(fonts)), fonts);
+}
+
+/**
+ * The gauge sheet as plain data: rings to scale, two check bars, and what must be known to use them. Only rings and bars
+ * are divided by the printer's scale; text and lines to write on stay where they are.
+ * Throws: RangeError when the rings do not fit the paper; `gauge` has made that a finding before.
+ */
+export function gaugeSheet(input: GaugeSheetInput, measure: TextMeasure): SheetDocument {
+  const { gauge } = input;
+  const largest = Math.max(...gauge.rings.map(r => r.diameter_mm)) / 1000;
+  const grid = gaugeGrid({ paper: gauge.paper, width: largest / gauge.scale_x, height: largest / gauge.scale_y });
+  if (grid === null) throw new RangeError('the largest ring does not fit the paper');
+  const perPage = grid.columns * grid.rows;
+  const count = Math.ceil(gauge.circles / perPage);
+  const size = PAPER_SIZES[gauge.paper];
+  const sheet: Sheet = { input, measure, width: size.width * 1000, height: size.height * 1000, left: MARGIN, right: 0 };
+  sheet.right = sheet.width - MARGIN;
+  const pages = Array.from({ length: count }, (_, p): Page => {
+    const first = p * perPage;
+    const cells = Array.from({ length: Math.min(perPage, gauge.circles - first) }, (_, i) => {
+      const column = i % grid.columns;
+      const row = Math.floor(i / grid.columns);
+      const x = (grid.left + (column + 0.5) * grid.cellWidth) * 1000;
+      const y = (grid.top + (row + 0.5) * grid.cellHeight) * 1000;
+      return gaugeCell({ gauge, number: first + i + 1, x, y });
+    });
+    return {
+      width: sheet.width,
+      height: sheet.height,
+      blocks: [...head(sheet), ...reading(sheet), ...cells, ...bars(sheet), ...end(sheet, p + 1, count)],
+    };
+  });
+  return {
+    title: `Dot gauge: ${plainText(input.name)}`,
+    subject: 'Rings to scale for judging a dot of epoxy on a flat surface, with check bars',
+    lang: 'en',
+    creator: input.creator,
+    created: input.created,
+    pages,
+  };
+}
+
+interface Sheet {
+  readonly input: GaugeSheetInput;
+  readonly measure: TextMeasure;
+  readonly width: number;
+  readonly height: number;
+  readonly left: number;
+  right: number;
+}
+
+const MARGIN = 15; // [mm]
+const PAPER_NAMES = { a4: 'A4, 210 × 297 mm', letter: 'Letter, 8.5 × 11 in' } as const;
+
+/** Title, name of the recipe, and how to print. */
+function head(s: Sheet): Block[] {
+  const boxWidth = 46;
+  const nameBox = {
+    x: s.left,
+    y: 27.6,
+    width: s.right - s.left - boxWidth - 8,
+    leading: 4.8,
+    font: 'medium',
+    size: 11,
+    lines: 2,
+  } as const;
+  const x = s.right - boxWidth;
+  return [
+    heading(s.left, 20.6, 'Dot gauge', 'H1'),
+    textBlock(s.input.name, nameBox, s.measure),
+    artifact({ kind: 'box', x, y: 14, boxWidth, boxHeight: 14.4, width: RULE.strong }),
+    {
+      tag: 'P',
+      marks: [
+        text(x + boxWidth / 2, 20.3, 'Print at 100 %', 12, { font: 'semibold', align: 'center' }),
+        text(x + boxWidth / 2, 25.2, PAPER_NAMES[s.input.gauge.paper], TYPE.label, { align: 'center' }),
+      ],
+    },
+    artifact(rule(s.left, s.right, 35.2, RULE.strong)),
+  ];
+}
+
+/** What the rings are, and how to read a dot against them. */
+function reading(s: Sheet): Block[] {
+  const { gauge } = s.input;
+  const width = ringWidth(gauge);
+  const middle = s.left + 92;
+  const rows = gauge.rings.map(ring => [
+    ring.name,
+    sample(ring.name, width),
+    ring.diameter_mm.toFixed(2),
+    significant(ring.volume_uL, 4),
+    significant(ring.mass_mg, 4),
+  ]);
+  const columns = [
+    { title: 'Ring', width: 11 },
+    { title: 'Line', width: 18 },
+    { title: 'Diameter mm', width: 20, align: 'right' },
+    { title: 'Volume µL', width: 18, align: 'right' },
+    { title: 'Mass mg', width: 17, align: 'right' },
+  ] as const;
+  const list = facts(
+    readingFacts(gauge),
+    { x: middle, y: 41, width: s.right - middle, labelWidth: 31, leading: 4.6 },
+    s.measure,
+  );
+  const note = { x: s.left, width: 84, leading: 3.3, font: 'regular', size: TYPE.label } as const;
+  const wide = { ...note, width: s.right - s.left };
+  return [
+    table({ x: s.left, y: 41, leading: 5.2, columns, rows }, s.measure),
+    textBlock(
+      `Rings are for ${shots(gauge)} on one circle. The middle of a line is its diameter.`,
+      { ...note, y: 64 },
+      s.measure,
+    ),
+    list.block,
+    { tag: 'P', marks: paragraph(howTo(gauge), { ...wide, y: 70.2, lines: 2 }, s.measure) },
+    artifact(rule(s.left, s.right, 76.6, RULE.normal)),
+  ];
+}
+
+function sample(name: GaugeResult['rings'][number]['name'], width: number): TableDrawing {
+  const style = RING_STYLES[name];
+  return {
+    alt: `${style.words} line`,
+    draw: (x, baseline): Mark[] => [
+      {
+        kind: 'line',
+        x1: x,
+        y1: baseline - 1,
+        x2: x + 15,
+        y2: baseline - 1,
+        width,
+        ...(style.dash && { dash: style.dash }),
+      },
+    ],
+  };
+}
+
+function readingFacts(g: GaugeResult): { label: string; value: string }[] {
+  const aim = g.rings.find(r => r.name === 'aim')!;
+  const error = significant(g.reading_error_mm, 2).replace(/\.?0+$/, '');
+  return [
+    {
+      label: 'Shots on one circle',
+      value: g.shots_per_circle === 1 ? '1' : `${g.shots_per_circle}, all on the same spot`,
+    },
+    { label: 'One shot', value: `${significant(g.shot.volume_uL, 4)} µL = ${significant(g.shot.mass_mg, 4)} mg` },
+    { label: 'Surface', value: g.surface ?? 'flat; always the same' },
+    {
+      label: 'Read from above',
+      value:
+        g.read_after_s === null ? 'always after the same time' : `${trimmed(g.read_after_s)} s after the last shot`,
+    },
+    {
+      label: `${error} mm misread is`,
+      value: `${significant(g.reading_error_pct, 2)} % of the volume, ${significant((aim.volume_uL * g.reading_error_pct) / 100, 2)} µL`,
+    },
+    { label: 'Contact angle', value: angle(g) },
+  ];
+}
+
+function angle(g: GaugeResult): string {
+  const value = `${g.contact_angle_deg.toFixed(1)}°`;
+  if (g.calibration_dots === 0) return `${value}, as given, not calibrated`;
+  const spread = g.contact_angle_uncertainty_deg;
+  return `${value}${spread === null ? '' : ` ± ${spread.toFixed(1)}°`}, from ${g.calibration_dots} weighed dot${g.calibration_dots === 1 ? '' : 's'}`;
+}
+
+function howTo(g: GaugeResult): string {
+  return (
+    `Tick low when the edge of the dot stays inside the min ring, ok from min to max, high when it passes the max ring. ` +
+    `One dot of 3 mm read to 0.1 mm knows its volume to 10 % only: ` +
+    (g.shots_per_circle > 1
+      ? `that is why ${g.shots_per_circle} shots go on one circle; one alone (${g.shot.diameter_mm.toFixed(2)} mm) would be known to ${significant(g.shot.reading_error_pct, 2)} %.`
+      : `weigh shots where that is not enough.`)
+  );
+}
+
+/** The check bars, how to measure them and how to give the figures back. */
+function bars(s: Sheet): Block[] {
+  const { gauge } = s.input;
+  const top = s.height - 78; // [mm]
+  const beside = s.left + 122;
+  const corrected = gauge.scale_x !== 1 || gauge.scale_y !== 1;
+  const note =
+    '1 % off in length is about 3 % in volume. When a bar is off, make the gauge anew with both quotients and print it the same way.' +
+    (corrected
+      ? ` This one is drawn for x ${trimmed(gauge.scale_x)}, y ${trimmed(gauge.scale_y)}: multiply a new quotient by these.`
+      : '');
+  const small = { x: beside, width: s.right - beside, leading: 3.3, font: 'regular', size: TYPE.label } as const;
+  return [
+    artifact(rule(s.left, s.right, top, RULE.normal)),
+    heading(s.left, top + 5.4, 'Check before use: both bars must measure 100 mm, or 4 in'),
+    barAcross({ x: s.left + 1, y: top + 15, scale: gauge.scale_x }),
+    barDown({ x: s.right - 11, y: 84, scale: gauge.scale_y }),
+    { tag: 'Caption', marks: [text(s.right - 11, 79.6, 'check bar, down', TYPE.label, { align: 'center' })] },
+    textBlock(note, { ...small, y: top + 9.8, lines: 5 }, s.measure),
+    measured(s, top + 29, 'Across', 'left', 'x'),
+    measured(s, top + 35, 'Down', 'upper', 'y'),
+  ];
+}
+
+/** One line to write a measured length on, with the edges to measure between and the option that takes the quotient. */
+function measured(s: Sheet, y: number, direction: string, edge: string, axis: string): Block {
+  const first = `${direction}: ${edge} edge of mark 0 to ${edge} edge of mark 100 (4 in)`;
+  const end = `--scale-${axis}`;
+  const blank = 22;
+  let x = s.left;
+  const marks: Mark[] = [];
+  const put = (words: string, font: 'regular' | 'medium' = 'regular') => {
+    marks.push(text(x, y, words, TYPE.body, { font }));
+    x += s.measure(words, font, TYPE.body) + 2;
+  };
+  const write = () => {
+    marks.push(rule(x, x + blank, y + 0.6));
+    x += blank + 2;
+  };
+  put(first);
+  x = s.left + 84;
+  write();
+  put('mm ÷ 100  (or in ÷ 4)  =');
+  write();
+  put(end, 'medium');
+  return { tag: 'P', marks };
+}
+
+/** Blanks, cautions and the last line. */
+function end(s: Sheet, page: number, pages: number): Block[] {
+  const { input } = s;
+  const list = [
+    { label: 'Operator', share: 4 },
+    { label: 'Date', share: 3 },
+    { label: 'Syringe', share: 3 },
+    { label: 'Lot', share: 3 },
+  ];
+  const small = { x: s.left, width: s.right - s.left, leading: 2.9, font: 'regular', size: TYPE.small } as const;
+  const made = `${input.creator} · recipe format ${input.format} · inputs ${input.digest.slice(0, 16)} · ${plainText(input.name)}`;
+  return [
+    artifact(rule(s.left, s.right, s.height - 38.2, RULE.normal)),
+    blanks(list, { x: s.left, y: s.height - 31.4, width: s.right - s.left }, s.measure),
+    textBlock(CAUTION_TEXT, { ...small, y: s.height - 25.6 }, s.measure),
+    foot(made, `Page ${page} of ${pages}`, { left: s.left, right: s.right, y: s.height - 10.5 }, s.measure),
+  ];
+}
+
+function shots(g: GaugeResult): string {
+  return `${g.shots_per_circle} shot${g.shots_per_circle === 1 ? '' : 's'}`;
+}
+
+/** As many decimals as the number has, at most six. */
+function trimmed(value: number): string {
+  return String(Number(value.toFixed(6)));
+}
