@@ -1,0 +1,95 @@
+// Builds dist/: the program and the library as split ES modules, the fonts, the type declarations and the licences of
+// what is bundled. Does nothing when dist/ is newer than everything it is made from.
+import { execFileSync } from 'node:child_process';
+import { createHash } from 'node:crypto';
+import { cpSync, existsSync, mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { dirname, join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+
+const root = dirname(dirname(fileURLToPath(import.meta.url)));
+const dist = join(root, 'dist');
+const stamp = join(dist, '.stamp');
+const fontPackage = join(root, 'node_modules', '@expo-google-fonts', 'inter');
+const fonts = ['400Regular/Inter_400Regular.ttf', '500Medium/Inter_500Medium.ttf', '600SemiBold/Inter_600SemiBold.ttf'];
+
+const digest = inputDigest();
+const force = process.argv.includes('--force');
+if (!force && existsSync(stamp) && readFileSync(stamp, 'utf8') === digest) process.exit(0);
+
+rmSync(dist, { recursive: true, force: true });
+const metafile = await bundle();
+copyFonts();
+writeFileSync(join(dist, 'third-party-licences.txt'), licences(metafile));
+declarations();
+writeFileSync(stamp, digest);
+
+/** Of every file that dist/ is made from. */
+function inputDigest() {
+  const hash = createHash('sha256');
+  const files = readdirSync(join(root, 'src'), { recursive: true, withFileTypes: true })
+    .filter(entry => entry.isFile())
+    .map(entry => join(entry.parentPath, entry.name))
+    .concat(['package.json', 'package-lock.json', 'tsconfig.json'].map(name => join(root, name)))
+    .concat(readdirSync(join(root, '.build')).map(name => join(root, '.build', name)));
+  for (const file of files.sort())
+    if (existsSync(file)) hash.update(file.slice(root.length)).update(readFileSync(file));
+  return hash.digest('hex');
+}
+
+async function bundle() {
+  const { build } = await import('esbuild');
+  const result = await build({
+    absWorkingDir: root,
+    entryPoints: { index: 'src/index.ts', cli: 'src/cli/main.ts' },
+    outdir: 'dist',
+    chunkNames: 'chunks/[name]-[hash]',
+    bundle: true,
+    splitting: true,
+    format: 'esm',
+    platform: 'node',
+    target: 'node20.19',
+    minify: true,
+    keepNames: true,
+    legalComments: 'none', // the licences are in a file of their own
+    // pdfkit reads its font metrics from its own folder; only the commands that draw import it.
+    external: ['pdfkit'],
+    // Some packages are CommonJS and require Node's own modules.
+    banner: { js: "import{createRequire as __cr}from'node:module';const require=__cr(import.meta.url);" },
+    metafile: true,
+    logLevel: 'warning',
+  });
+  return result.metafile;
+}
+
+function copyFonts() {
+  mkdirSync(join(dist, 'fonts'), { recursive: true });
+  for (const font of fonts) cpSync(join(fontPackage, font), join(dist, 'fonts', font.split('/')[1]));
+  cpSync(join(fontPackage, 'LICENSE_FONT'), join(dist, 'fonts', 'LICENSE_FONT'));
+}
+
+/** Names, versions and licence texts of the packages whose code is in the bundle. */
+function licences(metafile) {
+  const folders = new Set(
+    Object.keys(metafile.inputs).flatMap(path => /^(?:.*\/)?node_modules\/(?:@[^/]+\/)?[^/]+/.exec(path)?.[0] ?? []),
+  );
+  const texts = [...folders].sort().map(folder => {
+    const { name, version, license } = JSON.parse(readFileSync(join(root, folder, 'package.json'), 'utf8'));
+    const file = readdirSync(join(root, folder)).find(entry => /^licen[cs]e/i.test(entry));
+    const text = file === undefined ? '' : readFileSync(join(root, folder, file), 'utf8').trim();
+    return `${name} ${version} (${license})\n\n${text}\n`;
+  });
+  return texts.join(`\n${'-'.repeat(80)}\n\n`);
+}
+
+/** Declarations for users of the library; their imports end in .js, as Node's own resolution wants them. */
+function declarations() {
+  const tsc = join(root, 'node_modules', '.bin', 'tsc');
+  execFileSync(tsc, ['-p', join(root, '.build', 'declarations.json')], { stdio: 'inherit', cwd: root });
+  const types = join(dist, 'types');
+  for (const entry of readdirSync(types, { recursive: true, withFileTypes: true })) {
+    if (!entry.isFile() || !entry.name.endsWith('.d.ts')) continue;
+    const file = join(entry.parentPath, entry.name);
+    const text = readFileSync(file, 'utf8');
+    writeFileSync(file, text.replace(/(from\s*|import\(\s*|import\s*)(['"])(\.{1,2}\/[^'"]+)\.ts\2/g, '$1$2$3.js$2'));
+  }
+}

@@ -1,0 +1,95 @@
+import { resolve } from 'node:path';
+import type { FileSystem } from '../recipe/file-system.ts';
+import { FileError, UsageError } from './exit-status.ts';
+import type { CliIo } from './io.ts';
+
+export interface FoundRecipes {
+  readonly recipes: readonly RecipeInput[];
+  /** True when one file (or standard input) was named: its JSON is an object, everything else an array. */
+  readonly single: boolean;
+  /** YAML files in folders and patterns that have no `recipe:` key: parts that recipes start from. */
+  readonly leftOut: readonly string[];
+}
+
+export interface RecipeInput {
+  readonly file: string;
+  readonly files: FileSystem;
+}
+
+const STDIN = '-';
+const PATTERN = /[*?[\]{}!]/;
+const RECIPE_KEY = /^(?:\{[^{}[\]]*?)?["']?recipe["']?[ \t]*:(?:\s|$)/m;
+
+/**
+ * The recipes that paths, folders, patterns and `-` name, in the order given, each once. In folders and patterns a YAML
+ * file counts as a recipe when it has a `recipe:` key at its top level; a file that is named counts in any case.
+ * Throws: FileError for a path that does not exist; UsageError when a folder or pattern has no recipe.
+ */
+export async function findRecipes(paths: readonly string[], io: CliIo): Promise<FoundRecipes> {
+  requireAll(paths, io);
+  const recipes = new Map<string, RecipeInput>();
+  const leftOut: string[] = [];
+  for (const path of paths) {
+    if (path === STDIN) recipes.set(STDIN, await stdinRecipe(io));
+    else if (io.kindOf(path) === 'file') recipes.set(resolve(io.currentFolder, path), { file: path, files: io.files });
+    else await addMatches(path, io, recipes, leftOut);
+  }
+  const [first] = paths;
+  const single = paths.length === 1 && first !== undefined && (first === STDIN || io.kindOf(first) === 'file');
+  return { recipes: [...recipes.values()], single, leftOut };
+}
+
+/** All paths that do not exist, at once. */
+function requireAll(paths: readonly string[], io: CliIo): void {
+  const missing = paths.filter(path => path !== STDIN && !PATTERN.test(path) && io.kindOf(path) === null);
+  if (missing.length === 0) return;
+  throw new FileError(missing.map(path => `${path}: there is no such file or folder`).join('\nerror: '));
+}
+
+async function addMatches(
+  path: string,
+  io: CliIo,
+  recipes: Map<string, RecipeInput>,
+  leftOut: string[],
+): Promise<void> {
+  const isFolder = io.kindOf(path) === 'folder';
+  const found = isFolder
+    ? (await io.glob('**/*.{yaml,yml}', path)).map(file =>
+        path === '.' ? file : `${path.replace(/\/+$/, '')}/${file}`,
+      )
+    : (await io.glob(path, '.')).filter(file => /\.ya?ml$/.test(file));
+  let count = 0;
+  for (const file of found) {
+    const bytes = io.files.readBytes(file);
+    if (hasRecipeKey(bytes)) {
+      count += 1;
+      const key = resolve(io.currentFolder, file);
+      if (!recipes.has(key)) recipes.set(key, { file, files: withFile(io.files, file, bytes) });
+    } else leftOut.push(file);
+  }
+  if (count > 0) return;
+  const rest =
+    found.length === 0
+      ? ''
+      : ` (${found.length} YAML ${found.length === 1 ? 'file' : 'files'} without a \`recipe:\` key)`;
+  throw new UsageError(`${path}: no recipe in this ${isFolder ? 'folder' : 'pattern'}${rest}`);
+}
+
+function hasRecipeKey(bytes: Uint8Array): boolean {
+  return RECIPE_KEY.test(new TextDecoder().decode(bytes));
+}
+
+/** Standard input as a file of the current folder, so that its `from` starts there. */
+async function stdinRecipe(io: CliIo): Promise<RecipeInput> {
+  return { file: STDIN, files: withFile(io.files, STDIN, await io.readStdin()) };
+}
+
+/** A file system in which one file has been read already. */
+function withFile(files: FileSystem, file: string, bytes: Uint8Array): FileSystem {
+  const isIt = (path: string) => path === file || path === resolve(file);
+  return {
+    readBytes: path => (isIt(path) ? bytes : files.readBytes(path)),
+    realPath: path => (file === STDIN && isIt(path) ? resolve(path) : files.realPath(path)),
+    exists: path => (file === STDIN && isIt(path)) || files.exists(path),
+  };
+}

@@ -1,0 +1,27 @@
+import type { FileSystem } from '../recipe/file-system.ts';
+
+/** Everything a command may touch of the world outside; tests pass a fake. */
+export interface CliIo {
+  /** Text to standard output: results, nothing else. */
+  stdout(text: string): void;
+  /** Text to standard error: findings, notes, messages. */
+  stderr(text: string): void;
+  /** All of standard input. */
+  readStdin(): Promise<Uint8Array>;
+  readonly env: Readonly<Record<string, string | undefined>>;
+  readonly isTTY: { readonly stdout: boolean; readonly stderr: boolean };
+  /** Width of the terminal in characters; undefined when output does not go to one. */
+  readonly columns: number | undefined;
+  /** Reading, as the recipe loader wants it. */
+  readonly files: FileSystem;
+  /** What stands at a path. */
+  kindOf(path: string): 'file' | 'folder' | null;
+  /** Files that match a pattern, in code-unit order; `base` is where a relative pattern starts. */
+  glob(pattern: string, base: string): Promise<string[]>;
+  /** Writes the whole file or nothing. */
+  writeFile(path: string, content: string | Uint8Array): void;
+  /** Adds one line to the end of a file, which is created when missing. */
+  appendLine(path: string, line: string): void;
+  readonly currentFolder: string;
+  now(): Date;
+}

@@ -1,0 +1,15 @@
+import { EXIT } from './exit-status.ts';
+import { processStreams } from './process-io.ts';
+import { runProgram } from './program.ts';
+
+/** Runs the program on this process and returns the exit status. */
+export async function main(argv: readonly string[]): Promise<number> {
+  const { io, outputError } = processStreams();
+  const status = await runProgram(argv, io);
+  // Errors of a stream arrive after the write that caused them.
+  await new Promise(resolve => setImmediate(resolve));
+  const reason = outputError();
+  if (reason === null) return status;
+  io.stderr(`error: cannot write to standard output: ${reason}\n`);
+  return EXIT.files;
+}

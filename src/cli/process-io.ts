@@ -1,0 +1,83 @@
+import { readdirSync, statSync } from 'node:fs';
+import { appendLine } from '../files/append-line.ts';
+import { nodeFileSystem } from '../files/node-file-system.ts';
+import { writeAtomic } from '../files/write-atomic.ts';
+import { FileError } from './exit-status.ts';
+import { systemReason } from './file-error.ts';
+import type { CliIo } from './io.ts';
+
+export interface ProcessStreams {
+  readonly io: CliIo;
+  /** Reason why standard output or standard error could not be written, or null; a reader that went away is none. */
+  outputError(): string | null;
+}
+
+/** The streams, files and clock of this process. */
+export function processStreams(): ProcessStreams {
+  let outputError: string | null = null;
+  const broken = new Set<NodeJS.WriteStream>();
+  for (const stream of [process.stdout, process.stderr]) {
+    stream.on('error', (error: NodeJS.ErrnoException) => {
+      broken.add(stream);
+      // A reader that has seen enough (`| head`) is not an error.
+      if (error.code !== 'EPIPE') outputError ??= systemReason(error) ?? error.message;
+    });
+  }
+  const write = (stream: NodeJS.WriteStream, text: string) => {
+    if (!broken.has(stream) && text !== '') stream.write(text);
+  };
+  const io: CliIo = {
+    stdout: text => write(process.stdout, text),
+    stderr: text => write(process.stderr, text),
+    readStdin,
+    env: process.env,
+    isTTY: { stdout: process.stdout.isTTY === true, stderr: process.stderr.isTTY === true },
+    columns: process.stdout.columns ?? process.stderr.columns,
+    files: nodeFileSystem,
+    kindOf,
+    glob,
+    writeFile: (path, content) => writing(path, () => writeAtomic(path, content)),
+    appendLine: (path, line) => writing(path, () => appendLine(path, line)),
+    currentFolder: process.cwd(),
+    now: () => new Date(),
+  };
+  return { io, outputError: () => outputError };
+}
+
+async function readStdin(): Promise<Uint8Array> {
+  const chunks: Buffer[] = [];
+  try {
+    for await (const chunk of process.stdin) chunks.push(chunk as Buffer);
+  } catch (thrown) {
+    throw new FileError(`standard input: ${systemReason(thrown) ?? (thrown as Error).message}`);
+  }
+  return Buffer.concat(chunks);
+}
+
+function kindOf(path: string): 'file' | 'folder' | null {
+  const stat = statSync(path, { throwIfNoEntry: false });
+  if (stat === undefined) return null;
+  return stat.isDirectory() ? 'folder' : 'file';
+}
+
+async function glob(pattern: string, base: string): Promise<string[]> {
+  const { glob: find } = await import('tinyglobby');
+  // The base is read here so that a folder that may not be read is an error and not an empty one.
+  readdirSync(base);
+  const found = await find(pattern, {
+    cwd: base,
+    onlyFiles: true,
+    expandDirectories: false,
+    ignore: ['**/node_modules/**'],
+  });
+  return found.sort((a, b) => (a < b ? -1 : a > b ? 1 : 0));
+}
+
+function writing(path: string, write: () => void): void {
+  try {
+    write();
+  } catch (thrown) {
+    // The path as the user gave it: the error itself names the temporary file beside it.
+    throw new FileError(`cannot write ${path}: ${systemReason(thrown) ?? (thrown as Error).message}`);
+  }
+}

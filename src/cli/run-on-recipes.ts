@@ -1,0 +1,102 @@
+import { byPosition, type Diagnostic, type Outcome } from '../diagnostics/finding.ts';
+import type { FileSystem } from '../recipe/file-system.ts';
+import { type LoadedRecipe, loadRecipe, placeFindings } from '../recipe/load.ts';
+import type { Recipe } from '../recipe/recipe.ts';
+import { jsonText, type ResultDocument, resultDocument } from '../report/document.ts';
+import { renderDiagnostics } from '../report/render-diagnostics.ts';
+import { styleOf } from '../report/style.ts';
+import type { View } from '../report/view.ts';
+import { withoutSilenced } from '../rules/silence.ts';
+import type { Call } from './command.ts';
+import { EXIT, type ExitStatus } from './exit-status.ts';
+import { findRecipes } from './find-recipes.ts';
+import { sourceLines } from './source-lines.ts';
+
+export interface Work<T> {
+  /** Recipes, folders, patterns; the arguments of the call when absent. */
+  readonly paths?: readonly string[];
+  /** The result of one recipe. */
+  readonly compute: (recipe: Recipe, loaded: LoadedRecipe) => Outcome<T> | Promise<Outcome<T>>;
+  /** The result as text, without a line break at its end. */
+  readonly render: (result: T, view: View, recipe: Recipe) => string;
+  /** True when `-o` names a file of the command's own (a sheet, a CSV) and not the text or JSON. */
+  readonly ownOutput?: boolean;
+}
+
+interface Done<T> {
+  readonly files: FileSystem;
+  readonly loaded: LoadedRecipe;
+  readonly document: ResultDocument<T>;
+}
+
+/**
+ * Loads every recipe of a call, computes, and prints: text or one JSON document to standard output (or to `-o`), findings
+ * of the text form to standard error. Ends with 1 when a result could not be computed.
+ */
+export async function runOnRecipes<T>(call: Call, work: Work<T>): Promise<ExitStatus> {
+  const { recipes, single } = await findRecipes(work.paths ?? call.args, call.io);
+  const done: Done<T>[] = [];
+  for (const { file, files } of recipes) {
+    const loaded = await loadRecipe(file, files, loadOptions(call));
+    done.push({ loaded, files, document: await documentOf(call, work, loaded) });
+  }
+  const documents = done.map(({ document }) => document);
+  if (call.format === 'json') emit(call, work, jsonText(single ? documents[0] : documents));
+  else printText(call, work, done);
+  return documents.some(({ result }) => result === null) ? EXIT.unsound : EXIT.done;
+}
+
+async function documentOf<T>(call: Call, work: Work<T>, loaded: LoadedRecipe): Promise<ResultDocument<T>> {
+  const outcome: Outcome<T> =
+    loaded.recipe === null ? { result: null, findings: [] } : await work.compute(loaded.recipe, loaded);
+  return resultDocument({
+    command: call.name,
+    recipe: loaded.file,
+    name: loaded.recipe?.name ?? null,
+    result: outcome.result,
+    diagnostics: allDiagnostics(loaded, outcome),
+  });
+}
+
+/** What `loadRecipe` needs to know from the flags. */
+export function loadOptions(call: Call): { root?: string; set: string[] } {
+  return { ...(call.root !== undefined && { root: call.root }), set: [...call.set] };
+}
+
+/** Findings of the file and of the computation, by place, each once; those that the recipe silences are left out. */
+export function allDiagnostics(loaded: LoadedRecipe, outcome: Outcome<unknown>): Diagnostic[] {
+  // What keeps a result from being computed is always said.
+  const findings =
+    loaded.recipe === null || outcome.result === null
+      ? outcome.findings
+      : withoutSilenced(loaded.recipe.silence, outcome.findings);
+  const seen = new Set<string>();
+  return [...loaded.diagnostics, ...placeFindings(loaded, findings)].sort(byPosition).filter(d => {
+    const key = JSON.stringify([d.code, d.file, d.line, d.column, d.path, d.message]);
+    return seen.has(key) ? false : seen.add(key);
+  });
+}
+
+function printText<T>(call: Call, work: Work<T>, done: readonly Done<T>[]): void {
+  const view = viewOfOutput(call, work);
+  const texts = done.flatMap(({ loaded, document }) => {
+    if (document.result === null || loaded.recipe === null) return [];
+    const title = document.name === null ? loaded.file : `${view.style.strong(document.name)} (${loaded.file})`;
+    return [`${title}\n\n${work.render(document.result, view, loaded.recipe)}\n`];
+  });
+  if (texts.length > 0) emit(call, work, texts.join('\n\n'));
+  for (const { files, document } of done) {
+    call.io.stderr(renderDiagnostics(document.diagnostics, call.messages, sourceLines(files)));
+  }
+}
+
+/** A file has no colours, unless they are asked for. */
+function viewOfOutput<T>(call: Call, work: Work<T>): View {
+  const toFile = call.out !== null && work.ownOutput !== true;
+  return toFile && call.flags['color'] !== 'always' ? { ...call.view, style: styleOf(0) } : call.view;
+}
+
+function emit<T>(call: Call, work: Work<T>, text: string): void {
+  if (call.out === null || work.ownOutput === true) call.io.stdout(text);
+  else call.io.writeFile(call.out, text);
+}

@@ -1,0 +1,24 @@
+import type { FileSystem } from '../recipe/file-system.ts';
+import type { SourceLine } from '../report/render-diagnostics.ts';
+
+/** Lines of the files that findings point at, each file read when it is first asked for. */
+export function sourceLines(files: FileSystem): SourceLine {
+  const read = new Map<string, readonly string[]>();
+  return (file, line) => {
+    let lines = read.get(file);
+    if (lines === undefined) {
+      lines = linesOf(files, file);
+      read.set(file, lines);
+    }
+    return lines[line - 1] ?? null;
+  };
+}
+
+/** A finding may be about a file that cannot be read, or stand on `--set`: there is no line to show then. */
+function linesOf(files: FileSystem, file: string): readonly string[] {
+  try {
+    return new TextDecoder().decode(files.readBytes(file)).split(/\r\n|\n|\r/);
+  } catch {
+    return [];
+  }
+}

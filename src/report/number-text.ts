@@ -1,0 +1,37 @@
+/** What stands where a value does not apply. */
+export const NONE = '–';
+
+/**
+ * A number for people, rounded to `digits` significant digits (default 3; whole digits are never cut), with a real
+ * minus sign left as the plain hyphen so that it can be copied. Null is a dash.
+ */
+export function numberText(value: number | null | undefined, digits = 3): string {
+  if (value === null || value === undefined) return NONE;
+  if (value === 0) return '0';
+  const magnitude = Math.floor(Math.log10(Math.abs(value)));
+  if (magnitude >= 9 || magnitude < -5) return value.toExponential(digits - 1);
+  const rounded = Number(value.toPrecision(digits));
+  const decimals = Math.max(0, digits - 1 - Math.floor(Math.log10(Math.abs(rounded))));
+  return Math.abs(value) >= 10 ** digits ? value.toFixed(0) : value.toFixed(decimals);
+}
+
+/** A number with a fixed count of decimals, so that a column lines up. */
+export function fixedText(value: number | null | undefined, decimals: number): string {
+  return value === null || value === undefined ? NONE : withoutMinusZero(value.toFixed(decimals));
+}
+
+/** A number and its unit; a null has no unit. */
+export function quantityText(value: number | null | undefined, unit: string, digits = 3): string {
+  return value === null || value === undefined ? NONE : `${numberText(value, digits)} ${unit}`;
+}
+
+/** A signed percentage, as errors and trims are given. */
+export function signedPercent(value: number | null | undefined, decimals = 1): string {
+  if (value === null || value === undefined) return NONE;
+  const text = withoutMinusZero(value.toFixed(decimals));
+  return `${value > 0 && Number(text) !== 0 ? '+' : ''}${text} %`;
+}
+
+function withoutMinusZero(text: string): string {
+  return Number(text) === 0 ? text.replace('-', '') : text;
+}

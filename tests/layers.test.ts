@@ -1,0 +1,172 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import { dirname, join, relative } from 'node:path';
+import { describe, expect, it } from 'vitest';
+
+/** Which layer may import which; `types` only in `import type`. */
+const MAY_IMPORT: Record<string, { any: string[]; types?: string[] }> = {
+  numeric: { any: [] },
+  physics: { any: ['numeric'] },
+  stats: { any: ['numeric'] },
+  diagnostics: { any: [] },
+  units: { any: ['diagnostics'] },
+  recipe: { any: ['units', 'diagnostics'] },
+  analysis: { any: ['recipe', 'physics', 'stats', 'numeric', 'diagnostics'] },
+  data: { any: ['units', 'diagnostics'] },
+  rules: { any: ['analysis', 'recipe', 'diagnostics', 'physics'] },
+  report: { any: ['analysis', 'units', 'diagnostics'], types: ['recipe'] },
+  files: { any: ['diagnostics'], types: ['recipe'] },
+  cli: {
+    any: [
+      'analysis',
+      'rules',
+      'recipe',
+      'data',
+      'report',
+      'files',
+      'units',
+      'stats',
+      'physics',
+      'numeric',
+      'diagnostics',
+      'version.ts',
+    ],
+  },
+  'index.ts': {
+    any: [
+      'analysis',
+      'rules',
+      'recipe',
+      'data',
+      'report',
+      'files',
+      'units',
+      'stats',
+      'physics',
+      'numeric',
+      'diagnostics',
+      'version.ts',
+    ],
+  },
+  'version.ts': { any: [] },
+};
+
+/** Each package has one home: a layer, or one file. Types of a package that its own `@types` gives count with it. */
+const PACKAGE_HOME: Record<string, string[]> = {
+  mathjs: ['units'],
+  yaml: ['recipe'],
+  zod: ['recipe'],
+  'js-yaml': ['recipe'],
+  pdfkit: ['report'],
+  'cli-table3': ['report'],
+  chalk: ['report'],
+  'd3-scale': ['report'],
+  'd3-shape': ['report'],
+  sarif: ['report'],
+  commander: ['cli'],
+  tinyglobby: ['cli'],
+  'fastest-levenshtein': ['recipe', 'cli'],
+  'csv-parse': ['data'],
+  '@stdlib': ['stats/distributions.ts'],
+};
+
+/** Node's own modules: files and processes at the edges only. `path` and `crypto` compute and touch nothing. */
+const NODE_MODULES: Record<string, string[] | 'all'> = {
+  recipe: ['path', 'crypto'],
+  files: ['fs', 'path', 'url', 'crypto'],
+  cli: 'all',
+};
+
+interface Import {
+  file: string;
+  target: string;
+  typesOnly: boolean;
+}
+
+const src = join(import.meta.dirname, '..', 'src');
+const files = readdirSync(src, { recursive: true, encoding: 'utf8' })
+  .filter(file => file.endsWith('.ts'))
+  .sort();
+const imports = files.flatMap(importsOf);
+
+function importsOf(file: string): Import[] {
+  const text = withoutComments(readFileSync(join(src, file), 'utf8'));
+  const found: Import[] = [];
+  for (const match of text.matchAll(/\b(?:import|export)\s+([^'";]*?)\s*from\s*['"]([^'"]+)['"]/g)) {
+    const [, clause = '', target = ''] = match;
+    const names = /^\{([^}]*)\}$/.exec(clause.trim())?.[1];
+    const allTypes = names?.split(',').every(name => name.trim() === '' || name.trim().startsWith('type ')) ?? false;
+    found.push({ file, target, typesOnly: /^type\b/.test(clause) || allTypes });
+  }
+  for (const match of text.matchAll(/\bimport\s*(?:\(\s*)?['"]([^'"]+)['"]/g)) {
+    found.push({ file, target: match[1] ?? '', typesOnly: false });
+  }
+  return found;
+}
+
+function withoutComments(text: string): string {
+  return text.replace(/\/\*[\s\S]*?\*\//g, '').replace(/^\s*\/\/.*$/gm, '');
+}
+
+function layerOf(file: string): string {
+  return file.split('/')[0] ?? '';
+}
+
+const isRelative = (target: string) => target.startsWith('.');
+
+describe('layers', () => {
+  it('reads the imports it means to check', () => {
+    // A reader that finds nothing would pass every other test here.
+    expect(imports).toContainEqual({ file: 'cli/program.ts', target: 'commander', typesOnly: false });
+    expect(imports).toContainEqual({ file: 'cli/command.ts', target: '../report/view.ts', typesOnly: true });
+    expect(imports).toContainEqual({ file: 'cli/command-list.ts', target: './commands/check.ts', typesOnly: false });
+  });
+
+  it('has a rule for every folder of src/', () => {
+    expect([...new Set(files.map(layerOf))].filter(layer => !(layer in MAY_IMPORT))).toEqual([]);
+  });
+
+  it('imports point one way', () => {
+    const wrong = imports
+      .filter(({ target }) => isRelative(target))
+      .flatMap(({ file, target, typesOnly }) => {
+        const from = layerOf(file);
+        const to = layerOf(relative(src, join(src, dirname(file), target)));
+        const rule = MAY_IMPORT[from];
+        const allowed = from === to || rule?.any.includes(to) || (typesOnly && rule?.types?.includes(to));
+        return allowed ? [] : [`${file} imports ${target}`];
+      });
+    expect(wrong).toEqual([]);
+  });
+
+  it('relative imports name their file with .ts', () => {
+    expect(imports.filter(({ target }) => isRelative(target) && !target.endsWith('.ts'))).toEqual([]);
+  });
+
+  it('each package has one home', () => {
+    const wrong = imports
+      .filter(({ target }) => !isRelative(target) && !target.startsWith('node:'))
+      .filter(({ file, target }) => {
+        const name = target.startsWith('@stdlib/') ? '@stdlib' : (target.split('/')[0] ?? '');
+        return !(PACKAGE_HOME[name] ?? []).some(home => file === home || file.startsWith(`${home}/`));
+      });
+    expect(wrong.map(({ file, target }) => `${file} imports ${target}`)).toEqual([]);
+  });
+
+  it("Node's own modules stay at the edges", () => {
+    const wrong = imports
+      .filter(({ target }) => target.startsWith('node:'))
+      .filter(({ file, target }) => {
+        const allowed = NODE_MODULES[layerOf(file)] ?? [];
+        return allowed !== 'all' && !allowed.includes(target.slice('node:'.length));
+      });
+    expect(wrong.map(({ file, target }) => `${file} imports ${target}`)).toEqual([]);
+  });
+
+  it('nothing below cli/ and files/ reads a clock, chance, the environment or the console', () => {
+    const forbidden = /\b(?:console\.|process\.|Date\.now\(|new Date\(\)|Math\.random\(|performance\.now\()/;
+    const wrong = files
+      .filter(file => !['cli', 'files'].includes(layerOf(file)))
+      .filter(file => forbidden.test(withoutComments(readFileSync(join(src, file), 'utf8'))));
+    expect(wrong).toEqual([]);
+  });
+});
