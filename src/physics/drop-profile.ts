@@ -36,11 +36,9 @@ interface Leg {
  */
 export const START_SINE = 1e-4;
 /** Steps in τ: near the axis all errors fade towards the rim, so that they may be coarser there. */
-const COARSE_STEP = 0.4;
+const COARSE_STEP = 0.3;
 const FINE_STEP = 0.2;
 const FINE_SPAN = 3;
-/** Past 90°, where a small drop's contact line draws in towards the axis again. */
-const UNDER_STEP = 0.15;
 
 /** The grid for a contact angle [rad] above {@link START_SINE}. */
 export function profileGrid(contactAngle: number): ProfileGrid {
@@ -50,7 +48,7 @@ export function profileGrid(contactAngle: number): ProfileGrid {
   const top = overhangs ? 0 : last;
   const middle = Math.max(first, Math.min(top, 0) - FINE_SPAN);
   const legs = [leg(first, middle, COARSE_STEP), leg(middle, top, FINE_STEP)];
-  if (overhangs) legs.push(leg(0, last, UNDER_STEP));
+  if (overhangs) legs.push(leg(0, last, FINE_STEP));
   return { contactAngle, overhangs, greatestSine: overhangs ? 1 : Math.sin(contactAngle), legs };
 }
 

@@ -1,0 +1,278 @@
+import { DomainError, requireFinite, requireNonNegative, requirePositive } from '../numeric/domain-error.ts';
+
+/** One cylinder or frustum: diameters at its front and rear end [m], length [m]. */
+export interface Frustum {
+  readonly front: number;
+  readonly rear: number;
+  readonly length: number;
+}
+
+/** A frustum in its place on the axis: `from` and `to` are distances behind the end face [m]. */
+export interface PlacedFrustum extends Frustum {
+  readonly from: number;
+  readonly to: number;
+}
+
+/** Frustums one behind the other, from front to rear. */
+export interface Stack {
+  readonly pieces: readonly PlacedFrustum[];
+  readonly from: number; // [m]
+  readonly to: number; // [m]
+}
+
+/** Where a cable is thicker than the cavity around it. */
+export interface Interference {
+  /** Index of the cavity piece and of the cable piece. */
+  readonly cavityIndex: number;
+  readonly cableIndex: number;
+  /** Places between which the two overlap [m]. */
+  readonly from: number;
+  readonly to: number;
+  /** Place [m] and amount [m, on the diameter] of the worst overlap. */
+  readonly place: number;
+  readonly amount: number;
+}
+
+/** Diameters that agree this well touch: it covers the rounding of a sum of lengths and of an interpolation. */
+export const TOUCHING = 1e-9; // [-], relative
+
+/**
+ * Puts frustums behind one another, the first one's front at the place `start` [m] (below zero: in front of the face).
+ *
+ * Throws: DomainError when a diameter or length is not finite and positive.
+ */
+export function makeStack(frustums: readonly Frustum[], start = 0): Stack {
+  requireFinite('start', start, 'm');
+  let at = start;
+  const pieces = frustums.map(({ front, rear, length }) => {
+    requirePositive('front', front, 'm');
+    requirePositive('rear', rear, 'm');
+    requirePositive('length', length, 'm');
+    const from = at;
+    at += length;
+    return { front, rear, length, from, to: at };
+  });
+  return { pieces, from: start, to: at };
+}
+
+/** The cable's stack: its tip stands `protrusion` [m] in front of the end face. Throws as {@link makeStack}. */
+export function makeCableStack(frustums: readonly Frustum[], protrusion: number): Stack {
+  requireNonNegative('protrusion', protrusion, 'm');
+  return makeStack(frustums, -protrusion);
+}
+
+/** Volume [m³] of a frustum: π·L·(d₁² + d₁·d₂ + d₂²)/12. */
+export function frustumVolume(f: Frustum): number {
+  return (Math.PI * f.length * (f.front * f.front + f.front * f.rear + f.rear * f.rear)) / 12;
+}
+
+/** Diameter [m] of a piece at a place, straight between its ends. */
+export function diameterOf(piece: PlacedFrustum, place: number): number {
+  if (place <= piece.from) return piece.front;
+  if (place >= piece.to) return piece.rear;
+  return piece.front + ((piece.rear - piece.front) * (place - piece.from)) / piece.length;
+}
+
+/** Diameter [m] of a stack at a place; on a step that of the piece in front; null outside the stack. */
+export function diameterAt(stack: Stack, place: number): number | null {
+  const piece = stack.pieces.find(p => place >= p.from && place <= p.to);
+  return piece === undefined ? null : diameterOf(piece, place);
+}
+
+/**
+ * Volume [m³] of a stack between two places, exact.
+ *
+ * Shape: signed: negative when `to` lies in front of `from`; parts outside the stack count nothing.
+ * Throws: DomainError when a place is not finite. Source: geometry. Evidence: hand sums, additivity.
+ */
+export function stackVolume(stack: Stack, p: { from: number; to: number }): number {
+  requireFinite('from', p.from, 'm');
+  requireFinite('to', p.to, 'm');
+  if (p.to < p.from) return -stackVolume(stack, { from: p.to, to: p.from });
+  let volume = 0;
+  for (const piece of stack.pieces) {
+    if (piece.to <= p.from || piece.from >= p.to) continue;
+    const from = Math.max(piece.from, p.from);
+    const to = Math.min(piece.to, p.to);
+    volume += frustumVolume({ front: diameterOf(piece, from), rear: diameterOf(piece, to), length: to - from });
+  }
+  return volume;
+}
+
+/** A stretch over which both cavity and cable are straight; `inner` is null behind the cable's end. */
+interface Stretch {
+  readonly from: number;
+  readonly to: number;
+  readonly outer: PlacedFrustum;
+  readonly inner: PlacedFrustum | null;
+  readonly outerIndex: number;
+  readonly innerIndex: number;
+}
+
+/** Cuts the cavity at every break point of either stack. */
+function stretches(cavity: Stack, cable: Stack): Stretch[] {
+  const cuts = [...cavity.pieces.map(p => p.to), ...cable.pieces.flatMap(p => [p.from, p.to])];
+  const places = [cavity.from, ...cuts.filter(c => c > cavity.from && c < cavity.to), cavity.to].sort((a, b) => a - b);
+  const out: Stretch[] = [];
+  let i = 0;
+  let j = 0;
+  for (let k = 0; k + 1 < places.length; k++) {
+    const from = places[k] as number;
+    const to = places[k + 1] as number;
+    if (to <= from) continue;
+    const middle = (from + to) / 2;
+    while ((cavity.pieces[i] as PlacedFrustum).to < middle) i++;
+    while (j < cable.pieces.length && (cable.pieces[j] as PlacedFrustum).to < middle) j++;
+    const candidate = cable.pieces[j];
+    const inner = candidate !== undefined && candidate.from <= middle ? candidate : null;
+    out.push({ from, to, outer: cavity.pieces[i] as PlacedFrustum, inner, outerIndex: i, innerIndex: j });
+  }
+  return out;
+}
+
+/** D² − d² [m²] without the cancellation of two squares. */
+function squareGap(s: Stretch, place: number): number {
+  const outer = diameterOf(s.outer, place);
+  const inner = s.inner === null ? 0 : diameterOf(s.inner, place);
+  return (outer - inner) * (outer + inner);
+}
+
+/** Free volume [m³] of a stretch up to `to`; Simpson's rule is exact, since D² − d² is a parabola there. */
+function gapVolume(s: Stretch, from: number, to: number): number {
+  const sum = squareGap(s, from) + 4 * squareGap(s, (from + to) / 2) + squareGap(s, to);
+  return (Math.PI / 4) * ((to - from) / 6) * sum;
+}
+
+/**
+ * Volume [m³] between cavity and cable between two places, exact: both are cut at every break point of either.
+ *
+ *   V = ∫ (π/4)·(D² − d²) dx
+ *
+ * Shape: signed, negative when `to` lies in front of `from`; nothing outside the cavity.
+ * Throws: DomainError when a place is not finite. Source: geometry.
+ * Evidence: hand sums; gross = cable + free for random stacks.
+ */
+export function freeVolume(cavity: Stack, cable: Stack, p: { from: number; to: number }): number {
+  requireFinite('from', p.from, 'm');
+  requireFinite('to', p.to, 'm');
+  if (p.to < p.from) return -freeVolume(cavity, cable, { from: p.to, to: p.from });
+  let volume = 0;
+  for (const s of stretches(cavity, cable)) {
+    const from = Math.max(s.from, p.from);
+    const to = Math.min(s.to, p.to);
+    if (to > from) volume += gapVolume(s, from, to);
+  }
+  return volume;
+}
+
+/**
+ * Place [m] up to which a free volume [m³] behind `from` [m] reaches: the inverse of {@link freeVolume}; null where the
+ * cavity is full before. A negative volume counts forward from `from`.
+ *
+ * Throws: DomainError when an argument is not finite. Where nothing is free the foremost place is given.
+ */
+export function placeOfFreeVolume(cavity: Stack, cable: Stack, p: { from: number; volume: number }): number | null {
+  requireFinite('from', p.from, 'm');
+  requireFinite('volume', p.volume, 'm³');
+  let remaining = p.volume + freeVolume(cavity, cable, { from: cavity.from, to: p.from });
+  if (remaining < 0) return null;
+  for (const s of stretches(cavity, cable)) {
+    const volume = gapVolume(s, s.from, s.to);
+    if (remaining <= volume) return placeInStretch(s, remaining);
+    remaining -= volume;
+  }
+  const rounding = TOUCHING * Math.abs(p.volume);
+  return remaining <= rounding ? cavity.to : null;
+}
+
+/** Newton on a volume that only grows, kept inside the stretch by bisection. */
+function placeInStretch(s: Stretch, volume: number): number {
+  let low = s.from;
+  let high = s.to;
+  if (volume <= 0) return low;
+  let place = low + (high - low) * Math.min(1, volume / gapVolume(s, low, high));
+  for (let i = 0; i < 100; i++) {
+    const error = gapVolume(s, s.from, place) - volume;
+    if (error === 0) return place;
+    if (error > 0) high = place;
+    else low = place;
+    const slope = (Math.PI / 4) * squareGap(s, place);
+    const newton = slope > 0 ? place - error / slope : Number.NaN;
+    const next = newton > low && newton < high ? newton : (low + high) / 2;
+    if (Math.abs(next - place) <= 1e-15 * (s.to - s.from)) return next;
+    place = next;
+  }
+  return place;
+}
+
+/**
+ * Everywhere that the cable is thicker than the cavity, one entry for each pair of pieces, front to rear. Both are
+ * straight between the cuts, so that looking at both sides of every cut misses nothing. Touching fits.
+ */
+export function interferences(cavity: Stack, cable: Stack): Interference[] {
+  return stretches(cavity, cable).flatMap(s => {
+    if (s.inner === null) return [];
+    const grace = TOUCHING * Math.max(s.outer.front, s.outer.rear);
+    const front = diameterOf(s.inner, s.from) - diameterOf(s.outer, s.from);
+    const rear = diameterOf(s.inner, s.to) - diameterOf(s.outer, s.to);
+    if (front <= grace && rear <= grace) return [];
+    const crossing = s.from + ((s.to - s.from) * front) / (front - rear); // not used where the signs agree
+    return [
+      {
+        cavityIndex: s.outerIndex,
+        cableIndex: s.innerIndex,
+        from: front > 0 ? s.from : crossing,
+        to: rear > 0 ? s.to : crossing,
+        place: front >= rear ? s.from : s.to,
+        amount: Math.max(front, rear),
+      },
+    ];
+  });
+}
+
+/** How far a needle goes in from the rear. */
+export type Seat =
+  | { readonly kind: 'seated' /** Behind the end face [m]. */; readonly place: number; readonly index: number }
+  /** The rear opening is narrower than the needle. */
+  | { readonly kind: 'does-not-enter'; readonly rear: number }
+  /** No place is narrower than the needle: it would come out at the end face. */
+  | { readonly kind: 'passes-through'; readonly narrowest: number };
+
+/**
+ * Where a needle of an outside diameter [m] bottoms: from the rear forwards, the first place that is narrower. Equal
+ * counts as passing. Inside a cone the place is the exact one.
+ *
+ * Throws: DomainError when the diameter is not finite and positive or the stack is empty.
+ */
+export function seatOf(cavity: Stack, outside: number): Seat {
+  requirePositive('outside', outside, 'm');
+  const last = cavity.pieces.at(-1);
+  if (last === undefined) throw new DomainError('cavity.pieces.length', 0, '-', 'at least 1');
+  const needed = outside * (1 - TOUCHING);
+  if (last.rear < needed) return { kind: 'does-not-enter', rear: last.rear };
+  for (let index = cavity.pieces.length - 1; index >= 0; index--) {
+    const piece = cavity.pieces[index] as PlacedFrustum;
+    if (piece.rear < needed) return { kind: 'seated', place: piece.to, index };
+    if (piece.front < needed) {
+      const share = (outside - piece.front) / (piece.rear - piece.front); // both differ: rear >= needed > front
+      return { kind: 'seated', place: piece.from + piece.length * Math.min(1, share), index };
+    }
+  }
+  const narrowest = Math.min(...cavity.pieces.flatMap(p => [p.front, p.rear]));
+  return { kind: 'passes-through', narrowest };
+}
+
+/**
+ * The pieces from a place forward to the end face, turned in the direction of the flow: the first is at the seat, each
+ * one's `front` is its upstream end. What the bore shot fills, for the march of its front.
+ */
+export function piecesAhead(cavity: Stack, seat: number): Frustum[] {
+  requireFinite('seat', seat, 'm');
+  return cavity.pieces
+    .filter(p => p.from < seat)
+    .map(p => {
+      const to = Math.min(p.to, seat);
+      return { front: diameterOf(p, to), rear: p.front, length: to - p.from };
+    })
+    .reverse();
+}
