@@ -19,9 +19,6 @@ const LONG = 40;
  * Source: integrated from the lag. Evidence: fine Runge–Kutta integration; G·p_s·dwell for rise = fall, f = 0.
  */
 export function firstOrderPulse(air: FirstOrder, input: AirPulseInput): AirPulse {
-  requireNonNegative('rise', air.rise, 's');
-  requireNonNegative('fall', air.fall, 's');
-  requireNonNegative('delay', air.delay, 's');
   const { setPressure, friction } = input;
   const conductance = input.flowConductance;
   const flow = conductance === undefined ? input.flow : (net: number) => (net > 0 ? conductance * net : 0);

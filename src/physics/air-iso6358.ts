@@ -1,4 +1,4 @@
-import { DomainError, requireNonNegative, requirePositive } from '../numeric/domain-error.ts';
+import { requireNonNegative, requirePositive } from '../numeric/domain-error.ts';
 import { findRoot } from '../numeric/root.ts';
 import type { AirModel, AirPulse, AirPulseInput } from './air-model.ts';
 import { integratePhase } from './air-phase.ts';
@@ -18,9 +18,6 @@ export function iso6358Pulse(air: Iso6358, input: AirPulseInput): AirPulse {
   const volume = input.volume ?? Number.NaN;
   requirePositive('volume', volume, 'm³');
   requirePositive('temperature', temperature, 'K');
-  if (!(air.ventTo <= 0 && air.ventTo > -atmosphere)) {
-    throw new DomainError('ventTo', air.ventTo, 'Pa', `at most 0 and above −${atmosphere}`);
-  }
   const conductance = input.flowConductance;
   const flow = conductance === undefined ? input.flow : (net: number) => (net > 0 ? conductance * net : 0);
   const threshold = friction + (input.yieldPressure ?? 0); // gauge pressure at which flow starts and stops

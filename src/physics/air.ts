@@ -1,4 +1,5 @@
 import { DomainError, requireFinite, requireNonNegative, requirePositive } from '../numeric/domain-error.ts';
+import { requireAirModel } from './air-check.ts';
 import { firstOrderPulse } from './air-first-order.ts';
 import { iso6358Pulse } from './air-iso6358.ts';
 import type { AirPulse, AirPulseInput, AirShot } from './air-model.ts';
@@ -19,6 +20,7 @@ export function makeAirPulse(input: AirPulseInput): AirPulse {
   requireNonNegative('friction', input.friction, 'Pa');
   requireNonNegative('yieldPressure', input.yieldPressure ?? 0, 'Pa');
   requirePositive('atmosphere', input.atmosphere, 'Pa');
+  requireAirModel(input.air, input.atmosphere);
   if (input.flowConductance !== undefined) requireNonNegative('flowConductance', input.flowConductance, 'm³/(s·Pa)');
   switch (input.air.model) {
     case 'ideal':

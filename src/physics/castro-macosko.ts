@@ -1,5 +1,6 @@
 import { requireNonNegative } from '../numeric/domain-error.ts';
 import { type OdeStep, solveOde } from '../numeric/ode.ts';
+import { GAS_CONSTANT } from './arrhenius.ts';
 import type { CastroMacosko } from './cure-model.ts';
 import {
   profileKnots,
@@ -7,9 +8,6 @@ import {
   type TemperatureProfile,
   temperatureAt,
 } from './temperature-profile.ts';
-
-/** Molar gas constant (SI 2019, exact) [J/(mol·K)]. */
-const R = 8.31446261815324;
 
 export const CONVERSION_DEFAULTS = {
   /** Local error of the integration. */ relative: 1e-11,
@@ -19,8 +17,8 @@ export const CONVERSION_DEFAULTS = {
 /** Rate of conversion [1/s] by Kamal–Sourour: (k₁ + k₂·αᵐ)(1 − α)ⁿ, kᵢ = Aᵢ·exp(−Eᵢ/(R·T)). */
 export function conversionRate(cure: CastroMacosko, conversion: number, temperature: number): number {
   const alpha = Math.min(Math.max(conversion, 0), 1);
-  const k1 = cure.A1 * Math.exp(-cure.E1 / (R * temperature));
-  const k2 = cure.A2 * Math.exp(-cure.E2 / (R * temperature));
+  const k1 = cure.A1 * Math.exp(-cure.E1 / (GAS_CONSTANT * temperature));
+  const k2 = cure.A2 * Math.exp(-cure.E2 / (GAS_CONSTANT * temperature));
   return (k1 + k2 * alpha ** cure.m) * (1 - alpha) ** cure.n;
 }
 

@@ -1,5 +1,3 @@
-import { DomainError, requireFinite, requireNonNegative, requirePositive } from '../numeric/domain-error.ts';
-
 export interface CastroMacosko {
   readonly model: 'castro-macosko';
   /** Pre-exponential factors A₁, A₂ [1/s] and activation energies E₁, E₂ [J/mol] of kᵢ = Aᵢ·exp(−Eᵢ/(R·T)). */
@@ -38,50 +36,3 @@ export type CureModel =
       readonly points: readonly (readonly [number, number])[];
       readonly referenceTemperature: number; // [K]
     };
-
-/** Throws unless every parameter is in its range. */
-export function requireCureModel(cure: CureModel): void {
-  switch (cure.model) {
-    case 'none':
-      return;
-    case 'pot-life':
-      requirePositive('time', cure.time, 's');
-      requirePositive('factor', cure.factor, '-');
-      if (cure.factor <= 1) throw new DomainError('factor', cure.factor, '-', 'above 1');
-      requireNonNegative('activationEnergy', cure.activationEnergy ?? 0, 'J/mol');
-      requirePositive('referenceTemperature', cure.referenceTemperature, 'K');
-      return;
-    case 'roller':
-      requirePositive('rate', cure.rate, '1/s');
-      requireNonNegative('activationEnergy', cure.activationEnergy, 'J/mol');
-      return;
-    case 'castro-macosko':
-      requireKinetics(cure);
-      return;
-    case 'table':
-      requireCureTable(cure.points);
-  }
-}
-
-function requireKinetics(cure: CastroMacosko): void {
-  requireFinite('A1', cure.A1, '1/s');
-  requireFinite('A2', cure.A2, '1/s');
-  requireNonNegative('E1', cure.E1, 'J/mol');
-  requireNonNegative('E2', cure.E2, 'J/mol');
-  requireNonNegative('m', cure.m, '-');
-  requireNonNegative('n', cure.n, '-');
-  requirePositive('gelConversion', cure.gelConversion, '-');
-  if (cure.gelConversion > 1) throw new DomainError('gelConversion', cure.gelConversion, '-', 'at most 1');
-  requireFinite('c1', cure.c1, '-');
-  requireFinite('c2', cure.c2, '-');
-}
-
-function requireCureTable(points: readonly (readonly [number, number])[]): void {
-  if (points.length === 0) throw new DomainError('points.length', 0, '-', 'at least 1');
-  points.forEach(([age, factor], i) => {
-    requireNonNegative(`points[${i}] age`, age, 's');
-    requirePositive(`points[${i}] factor`, factor, '-');
-    const before = points[i - 1];
-    if (before && age <= before[0]) throw new DomainError(`points[${i}] age`, age, 's', `above ${before[0]} s`);
-  });
-}

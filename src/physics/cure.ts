@@ -1,8 +1,10 @@
 import { requireNonNegative, requirePositive } from '../numeric/domain-error.ts';
 import { type Pchip, pchip } from '../numeric/pchip.ts';
 import { findRoot } from '../numeric/root.ts';
+import { GAS_CONSTANT } from './arrhenius.ts';
 import { castroMacoskoFactor, conversionCurve } from './castro-macosko.ts';
-import { type CastroMacosko, type CureModel, requireCureModel } from './cure-model.ts';
+import { requireCureModel } from './cure-check.ts';
+import type { CastroMacosko, CureModel } from './cure-model.ts';
 import { effectiveAge, requireTemperatureProfile, type TemperatureProfile } from './temperature-profile.ts';
 
 export type { CastroMacosko, CureModel } from './cure-model.ts';
@@ -100,9 +102,6 @@ export function gelAge(p: CureInput): number | null {
 export function conversion(p: CureInput & { age: number }): number | null {
   return cureCurve(p).conversion(p.age);
 }
-
-/** Molar gas constant (SI 2019, exact) [J/(mol·K)]. */
-const GAS_CONSTANT = 8.31446261815324;
 
 const PLAIN = {
   conversion: () => null,

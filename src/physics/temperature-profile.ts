@@ -1,8 +1,6 @@
 import { DomainError, requireFinite, requireNonNegative, requirePositive } from '../numeric/domain-error.ts';
 import { gaussLegendre } from '../numeric/gauss-legendre.ts';
-
-/** Molar gas constant (SI 2019, exact) [J/(mol·K)]. */
-const R = 8.31446261815324;
+import { GAS_CONSTANT } from './arrhenius.ts';
 
 /** A constant temperature [K], or [age s, temperature K] pairs: straight between them, held before and after. */
 export type TemperatureProfile = number | readonly (readonly [number, number])[];
@@ -67,7 +65,9 @@ export function effectiveAge(p: {
   requirePositive('referenceTemperature', p.referenceTemperature, 'K');
   requireTemperatureProfile(p.temperature);
   const rate = (age: number) =>
-    Math.exp((-p.activationEnergy / R) * (1 / temperatureAt(p.temperature, age) - 1 / p.referenceTemperature));
+    Math.exp(
+      (-p.activationEnergy / GAS_CONSTANT) * (1 / temperatureAt(p.temperature, age) - 1 / p.referenceTemperature),
+    );
   const knots = [0, ...profileKnots(p.temperature)];
   const over = (a: number, b: number) => {
     const swing = Math.abs(Math.log(rate(b) / rate(a)));
