@@ -1,10 +1,14 @@
-/** An iteration that did not reach its precision. Its last value is never handed on as a result. */
+/** An iteration that did not reach its tolerance. Its last value is kept for the message and is never a result. */
 export class ConvergenceError extends Error {
   constructor(
-    readonly what: string,
+    readonly method: string,
     readonly iterations: number,
+    readonly lastValue: number,
+    readonly remainingError: number,
   ) {
-    super(`${what}: no convergence within ${iterations} iterations`);
+    super(
+      `${method} did not converge in ${iterations} steps: last value ${lastValue}, remaining error ${remainingError}`,
+    );
     this.name = 'ConvergenceError';
   }
 }
