@@ -1,4 +1,5 @@
-import chisquareQuantile from '@stdlib/stats-base-dists-chisquare-quantile';
+import stdlibChiSquareCdf from '@stdlib/stats-base-dists-chisquare-cdf';
+import stdlibChiSquareQuantile from '@stdlib/stats-base-dists-chisquare-quantile';
 import stdlibFCdf from '@stdlib/stats-base-dists-f-cdf';
 import stdlibFQuantile from '@stdlib/stats-base-dists-f-quantile';
 import stdlibNormalCdf from '@stdlib/stats-base-dists-normal-cdf';
@@ -70,11 +71,18 @@ export function fQuantile(p: number, degrees: FDegrees): number {
   return stdlibFQuantile(p, degrees.numerator, degrees.denominator);
 }
 
+/** P(χ² ≤ x). */
+export function chiSquareCdf(x: number, degreesOfFreedom: number): number {
+  requireNonNegative('x', x, '-');
+  requirePositive('degreesOfFreedom', degreesOfFreedom, '-');
+  return stdlibChiSquareCdf(x, degreesOfFreedom);
+}
+
 /** χ² with area p below it. */
 export function chiSquareQuantile(p: number, degreesOfFreedom: number): number {
   requireArea(p);
   requirePositive('degreesOfFreedom', degreesOfFreedom, '-');
-  return chisquareQuantile(p, degreesOfFreedom);
+  return stdlibChiSquareQuantile(p, degreesOfFreedom);
 }
 
 /** P(Q ≤ q) of the studentized range of `groups` means, with the degrees of freedom of their standard deviation. */
