@@ -1,6 +1,7 @@
 import type { GaugeResult } from '../../analysis/gauge.ts';
 import { gaugeGrid, PAPER_SIZES } from '../../analysis/gauge-grid.ts';
 import { CAUTION_TEXT } from '../cautions.ts';
+import { numberText } from '../number-text.ts';
 import { barAcross, barDown } from './check-bars.ts';
 import { drawPdf } from './draw-pdf.ts';
 import { gaugeCell, RING_STYLES, ringWidth } from './gauge-cell.ts';
@@ -20,7 +21,6 @@ import {
   text,
   textBlock,
 } from './sheet-parts.ts';
-import { significant } from './significant.ts';
 import { type FontFiles, type TextMeasure, textMeasure } from './text-measure.ts';
 
 export interface GaugeSheetInput {
@@ -131,8 +131,8 @@ function reading(s: Sheet): Block[] {
     ring.name,
     sample(ring.name, width),
     ring.diameter_mm.toFixed(2),
-    significant(ring.volume_uL, 4),
-    significant(ring.mass_mg, 4),
+    numberText(ring.volume_uL, 4),
+    numberText(ring.mass_mg, 4),
   ]);
   const columns = [
     { title: 'Ring', width: 11 },
@@ -181,13 +181,13 @@ function sample(name: GaugeResult['rings'][number]['name'], width: number): Tabl
 
 function readingFacts(g: GaugeResult): { label: string; value: string }[] {
   const aim = g.rings.find(r => r.name === 'aim')!;
-  const error = significant(g.reading_error_mm, 2).replace(/\.?0+$/, '');
+  const error = numberText(g.reading_error_mm, 2).replace(/\.?0+$/, '');
   return [
     {
       label: 'Shots on one circle',
       value: g.shots_per_circle === 1 ? '1' : `${g.shots_per_circle}, all on the same spot`,
     },
-    { label: 'One shot', value: `${significant(g.shot.volume_uL, 4)} µL = ${significant(g.shot.mass_mg, 4)} mg` },
+    { label: 'One shot', value: `${numberText(g.shot.volume_uL, 4)} µL = ${numberText(g.shot.mass_mg, 4)} mg` },
     { label: 'Surface', value: g.surface ?? 'flat; always the same' },
     {
       label: 'Read from above',
@@ -196,7 +196,7 @@ function readingFacts(g: GaugeResult): { label: string; value: string }[] {
     },
     {
       label: `${error} mm misread is`,
-      value: `${significant(g.reading_error_pct, 2)} % of the volume, ${significant((aim.volume_uL * g.reading_error_pct) / 100, 2)} µL`,
+      value: `${numberText(g.reading_error_pct, 2)} % of the volume, ${numberText((aim.volume_uL * g.reading_error_pct) / 100, 2)} µL`,
     },
     { label: 'Contact angle', value: angle(g) },
   ];
@@ -214,7 +214,7 @@ function howTo(g: GaugeResult): string {
     `Tick low when the edge of the dot stays inside the min ring, ok from min to max, high when it passes the max ring. ` +
     `One dot of 3 mm read to 0.1 mm knows its volume to 10 % only: ` +
     (g.shots_per_circle > 1
-      ? `that is why ${g.shots_per_circle} shots go on one circle; one alone (${g.shot.diameter_mm.toFixed(2)} mm) would be known to ${significant(g.shot.reading_error_pct, 2)} %.`
+      ? `that is why ${g.shots_per_circle} shots go on one circle; one alone (${g.shot.diameter_mm.toFixed(2)} mm) would be known to ${numberText(g.shot.reading_error_pct, 2)} %.`
       : `weigh shots where that is not enough.`)
   );
 }
