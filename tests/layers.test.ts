@@ -59,12 +59,13 @@ const PACKAGE_HOME: Record<string, string[]> = {
   pdfkit: ['report'],
   'cli-table3': ['report'],
   chalk: ['report'],
+  'd3-path': ['report'],
   'd3-scale': ['report'],
   'd3-shape': ['report'],
   sarif: ['report'],
   commander: ['cli'],
   tinyglobby: ['cli'],
-  'fastest-levenshtein': ['recipe', 'cli'],
+  'fastest-levenshtein': ['diagnostics'],
   'csv-parse': ['data'],
   '@stdlib': ['stats/distributions.ts'],
 };
@@ -152,6 +153,14 @@ describe('layers', () => {
     expect(wrong.map(({ file, target }) => `${file} imports ${target}`)).toEqual([]);
   });
 
+  it('each package is a dependency of ours', () => {
+    const { dependencies } = JSON.parse(readFileSync(join(src, '..', 'package.json'), 'utf8'));
+    const names = imports
+      .filter(({ target, typesOnly }) => !isRelative(target) && !target.startsWith('node:') && !typesOnly)
+      .map(({ target }) => target.split('/', target.startsWith('@') ? 2 : 1).join('/'));
+    expect([...new Set(names)].filter(name => !Object.hasOwn(dependencies, name))).toEqual([]);
+  });
+
   it("Node's own modules stay at the edges", () => {
     const wrong = imports
       .filter(({ target }) => target.startsWith('node:'))
@@ -163,7 +172,8 @@ describe('layers', () => {
   });
 
   it('nothing below cli/ and files/ reads a clock, chance, the environment or the console', () => {
-    const forbidden = /\b(?:console\.|process\.|Date\.now\(|new Date\(\)|Math\.random\(|performance\.now\()/;
+    const forbidden =
+      /\b(?:console\.|process\.(?:argv|cwd|env|exit|hrtime|memoryUsage|platform|std\w+)\b|Date\.now\(|new Date\(\)|Math\.random\(|performance\.now\()/;
     const wrong = files
       .filter(file => !['cli', 'files'].includes(layerOf(file)))
       .filter(file => forbidden.test(withoutComments(readFileSync(join(src, file), 'utf8'))));

@@ -1,0 +1,24 @@
+import type { Command } from 'commander';
+import { cavity } from '../../analysis/cavity.ts';
+import { renderCavity } from '../../report/render-cavity.ts';
+import type { Call, CommandModule } from '../command.ts';
+import type { ExitStatus } from '../exit-status.ts';
+import { addRecipeArguments } from '../recipe-options.ts';
+import { runOnRecipes } from '../run-on-recipes.ts';
+
+const HELP = `
+Examples:
+  $ dwellbook cavity line-2/slim.yaml
+  $ dwellbook cavity line-2/slim.yaml --set connector.reach.max="12 mm"
+  $ dwellbook cavity line-2/ --json -o cavities.json
+`;
+
+export const command: CommandModule = {
+  define(command: Command): void {
+    addRecipeArguments(command).addHelpText('after', HELP);
+  },
+
+  run(call: Call): Promise<ExitStatus> {
+    return runOnRecipes(call, { compute: recipe => cavity(recipe), render: renderCavity });
+  },
+};

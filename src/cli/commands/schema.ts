@@ -1,0 +1,26 @@
+import type { Command } from 'commander';
+import { recipeJsonSchema } from '../../recipe/json-schema.ts';
+import { jsonText } from '../../report/document.ts';
+import type { Call, CommandModule } from '../command.ts';
+import { EXIT, type ExitStatus } from '../exit-status.ts';
+import { writeOutput } from '../write-output.ts';
+
+const HELP = `
+Draft-07, for editors and validators. It holds the shape of a recipe; \`check\` also holds units,
+places and the engineering.
+
+Examples:
+  $ dwellbook schema -o recipe.schema.json
+`;
+
+export const command: CommandModule = {
+  define(command: Command): void {
+    command.addHelpText('after', HELP);
+  },
+
+  /** The schema itself, whatever the format: it is a JSON document for others, not a result of ours. */
+  async run(call: Call): Promise<ExitStatus> {
+    writeOutput(call, jsonText(recipeJsonSchema()));
+    return EXIT.done;
+  },
+};

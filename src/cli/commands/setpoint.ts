@@ -1,0 +1,60 @@
+import { type Command, InvalidArgumentError } from 'commander';
+import { setpoint } from '../../analysis/setpoint.ts';
+import { renderSetpoint } from '../../report/render-setpoint.ts';
+import type { Call, CommandModule } from '../command.ts';
+import type { ExitStatus } from '../exit-status.ts';
+import { quantityFlags } from '../quantity-option.ts';
+import { addRecipeArguments } from '../recipe-options.ts';
+import { runOnRecipes } from '../run-on-recipes.ts';
+
+const HELP = `
+Looks through every pressure step of the station for the dwell step that delivers the aim, and
+chooses the pair with the least predicted spread. --needles compares needles side by side: a gauge, or
+gauge and length (22x12.7mm); without a length it is the recipe's.
+
+Examples:
+  $ dwellbook setpoint line-2/slim.yaml
+  $ dwellbook setpoint line-2/slim.yaml --dwell "0.5 s"
+  $ dwellbook setpoint line-2/slim.yaml --needles 20,21,22x12.7mm
+  $ dwellbook setpoint line-2/slim.yaml --write
+
+Stay below the lowest pressure rating in the air line. Prove a setting on scrap connectors
+before it is released.
+`;
+
+const OPTIONS = {
+  pressure: { kind: 'pressure', least: 'above zero' },
+  dwell: { kind: 'time', least: 'above zero' },
+  age: { kind: 'time', least: 'zero or above' },
+  temperature: { kind: 'temperature', least: 'above zero' },
+  lotFactor: { kind: 'factor', least: 'above zero' },
+} as const;
+
+export const command: CommandModule = {
+  define(command: Command): void {
+    addRecipeArguments(command)
+      .optionsGroup('The setting:')
+      .option('--pressure <quantity>', 'look at this pressure alone')
+      .option('--dwell <quantity>', 'look for the pressure at this dwell')
+      .option('--needles <list>', 'compare these needles, separated by commas', parseNeedles)
+      .option('--age <quantity>', 'time since the resin was mixed')
+      .option('--temperature <quantity>', 'of the resin, in place of `process.temperature`')
+      .option('--lot-factor <number>', "viscosity of this lot over the recipe's")
+      .option('--write', 'write pressure and dwell into `settings` of the recipe file')
+      .addHelpText('after', HELP);
+  },
+
+  async run(call: Call): Promise<ExitStatus> {
+    const needles = call.flags['needles'] as string[] | undefined;
+    const options = { ...(await quantityFlags(call, OPTIONS)), ...(needles !== undefined && { needles }) };
+    return runOnRecipes(call, { compute: recipe => setpoint(recipe, options), render: renderSetpoint });
+  },
+};
+
+/** Shape only: whether such a needle exists is for the table to say. */
+function parseNeedles(text: string): string[] {
+  const needles = text.split(',').map(part => part.trim());
+  if (needles.some(part => part === ''))
+    throw new InvalidArgumentError('Write gauges separated by commas: 20,22x12.7mm.');
+  return needles;
+}

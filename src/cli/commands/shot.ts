@@ -1,0 +1,48 @@
+import type { Command } from 'commander';
+import { shot } from '../../analysis/shot.ts';
+import { renderShot } from '../../report/render-shot.ts';
+import type { Call, CommandModule } from '../command.ts';
+import type { ExitStatus } from '../exit-status.ts';
+import { quantityFlags } from '../quantity-option.ts';
+import { addRecipeArguments } from '../recipe-options.ts';
+import { runOnRecipes } from '../run-on-recipes.ts';
+
+const HELP = `
+Pressure and dwell are those of \`settings\` unless given, the age is \`process.ready_after\`, and
+the syringe is full.
+
+Examples:
+  $ dwellbook shot line-2/slim.yaml
+  $ dwellbook shot line-2/slim.yaml --pressure "30 psi" --dwell "0.6 s" --age "35 min"
+  $ dwellbook shot line-2/slim.yaml --lot-factor 1.15 --json
+
+Stay below the lowest pressure rating in the air line. Prove a setting on scrap connectors.
+`;
+
+const OPTIONS = {
+  pressure: { kind: 'pressure', least: 'above zero' },
+  dwell: { kind: 'time', least: 'above zero' },
+  age: { kind: 'time', least: 'zero or above' },
+  temperature: { kind: 'temperature', least: 'above zero' },
+  lotFactor: { kind: 'factor', least: 'above zero' },
+  dispensed: { kind: 'volume', least: 'zero or above' },
+} as const;
+
+export const command: CommandModule = {
+  define(command: Command): void {
+    addRecipeArguments(command)
+      .optionsGroup('The shot:')
+      .option('--pressure <quantity>', 'air pressure, gauge')
+      .option('--dwell <quantity>', 'how long air is on')
+      .option('--age <quantity>', 'time since the resin was mixed')
+      .option('--temperature <quantity>', 'of the resin, in place of `process.temperature`')
+      .option('--lot-factor <number>', "viscosity of this lot over the recipe's")
+      .option('--dispensed <quantity>', 'volume that has left the syringe before this shot')
+      .addHelpText('after', HELP);
+  },
+
+  async run(call: Call): Promise<ExitStatus> {
+    const options = await quantityFlags(call, OPTIONS);
+    return runOnRecipes(call, { compute: recipe => shot(recipe, options), render: renderShot });
+  },
+};

@@ -1,0 +1,12 @@
+/** Text broken at spaces into lines of at most `columns` characters, each after `indent`. */
+export function paragraph(text: string, columns: number, indent = ''): string {
+  const lines: string[] = [];
+  let line = '';
+  for (const word of text.split(/\s+/)) {
+    if (line !== '' && indent.length + line.length + 1 + word.length > columns) {
+      lines.push(indent + line);
+      line = word;
+    } else line = line === '' ? word : `${line} ${word}`;
+  }
+  return [...lines, indent + line].join('\n');
+}
