@@ -130,7 +130,12 @@ function shoot(grid: ProfileGrid, p: Shot): DropProfile {
     if (!(y > low && y < high)) y = (low + high) / 2; // both are finite here: a step leads away from the end just set
     if (y === last.y) break; // no number between: the precision of the profile itself
   }
-  throw new ConvergenceError('size of a sessile drop', DEFAULTS.maxIterations);
+  throw new ConvergenceError(
+    'size of a sessile drop',
+    DEFAULTS.maxIterations,
+    p.guess,
+    last?.error ?? Number.MAX_VALUE,
+  );
 }
 
 /**
