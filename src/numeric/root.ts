@@ -97,6 +97,9 @@ function valueAt(f: (x: number) => number, x: number): number {
 
 export interface RisingRootOptions {
   readonly start: number;
+  /** Bounds that the root is known to lie within; f is never evaluated outside. Default: the whole line. */
+  readonly low?: number;
+  readonly high?: number;
   /** Where to stop: a Newton step below this, in the unit of x [-]. Newton squares the error, so 1e-9 leaves 1e-16. */
   readonly lastStep?: number;
   readonly maxIterations?: number;
@@ -115,9 +118,9 @@ export interface RisingRootOptions {
  */
 export function risingRoot(f: (x: number) => readonly [number, number], options: RisingRootOptions): number {
   const { maxIterations, maxStep, lastStep } = { ...ROOT_DEFAULTS, lastStep: 1e-9, ...options };
-  let low = Number.NEGATIVE_INFINITY;
-  let high = Number.POSITIVE_INFINITY;
-  let x = options.start;
+  let { low = Number.NEGATIVE_INFINITY, high = Number.POSITIVE_INFINITY } = options;
+  let x = Math.min(Math.max(options.start, low), high);
+  let stepBefore = Number.POSITIVE_INFINITY;
   requireFinite('start', x, '-');
   for (let i = 0; i < maxIterations; i++) {
     const [value, slope] = f(x);
@@ -127,10 +130,15 @@ export function risingRoot(f: (x: number) => readonly [number, number], options:
     else low = x;
     const newton = -value / slope;
     let next = x + newton;
-    const isNewton = Math.abs(newton) <= maxStep && next >= low && next <= high;
-    if (!isNewton) next = Number.isFinite(high - low) ? 0.5 * (low + high) : x - Math.sign(value) * maxStep;
+    // Once the root is between two points, Newton's steps must at least halve: else they may run in a circle.
+    const bracketed = Number.isFinite(high - low);
+    const isShorter = !bracketed || Math.abs(newton) <= 0.5 * stepBefore;
+    const isNewton = Math.abs(newton) <= maxStep && isShorter && next >= low && next <= high;
+    if (!isNewton)
+      next = bracketed ? 0.5 * (low + high) : Math.min(Math.max(x - Math.sign(value) * maxStep, low), high);
     if (isNewton && Math.abs(newton) <= lastStep * Math.max(1, Math.abs(x))) return next;
     if (high - low <= 4 * Number.EPSILON * Math.abs(x)) return x;
+    stepBefore = Math.abs(next - x);
     x = next;
   }
   throw new ConvergenceError('risingRoot', maxIterations, x, high - low);

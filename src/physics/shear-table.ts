@@ -20,12 +20,12 @@ const compiled = new WeakMap<readonly (readonly [number, number])[], ShearTable>
  * Compiles a measured flow curve; the result is kept for the same array.
  *
  *   between points  τ = τᵢ (γ̇/γ̇ᵢ)^nᵢ,  nᵢ = ln(τᵢ₊₁/τᵢ)/ln(γ̇ᵢ₊₁/γ̇ᵢ)
- *   tube flow by parts, piece by piece:  Q/(πR³) = (γ̇w − J/τw³)/3,
- *   J = ∫₀^γ̇w τ³ dγ̇ = Jᵢ + τᵢ³ γ̇ᵢ [(γ̇w/γ̇ᵢ)^(3nᵢ+1) − 1]/(3nᵢ + 1)
+ *   tube flow piece by piece, with dτ = nᵢ τ dγ̇/γ̇ in Rabinowitsch's integral, so that every term is positive:
+ *   q = Q/(πR³) = τw⁻³ ∫ τ² γ̇ dτ,  q τw³ = qᵢ τᵢ³ + nᵢ τᵢ³ γ̇ᵢ [(γ̇w/γ̇ᵢ)^(3nᵢ+1) − 1]/(3nᵢ + 1)
  *
  * Valid for: points checked by `rheologyProblems`; the end pieces are extended to rest and to any rate.
  * Shape: points in any order in, one object out.
- * Source: derived here; Weissenberg–Rabinowitsch integrated by parts.
+ * Source: derived here from Weissenberg–Rabinowitsch.
  * Evidence: points on one power law give the power-law formula; points of a Newtonian curve give Hagen–Poiseuille;
  * adaptive quadrature of a curve with several pieces.
  */
@@ -47,20 +47,19 @@ function compile(points: readonly (readonly [number, number])[]): ShearTable {
   for (let i = 0; i < pieces; i++) {
     indices.push(Math.log(stresses[i + 1]! / stresses[i]!) / Math.log(rates[i + 1]! / rates[i]!));
   }
-  // J over τ³ at each point [1/s]: relative to the local stress, so that no cube overflows
-  const scaled = [rates[0]! / (3 * indices[0]! + 1)];
-  const scaledAt = (i: number, rate: number): number => {
-    const power = 3 * indices[i]! + 1;
+  // qᵢ at each point [1/s]
+  const n0 = indices[0]!;
+  const flows = [(rates[0]! * n0) / (3 * n0 + 1)];
+  const flowIn = (i: number, rate: number): number => {
+    const n = indices[i]!;
+    if (i === 0) return (rate * n) / (3 * n + 1);
     const ratio = rate / rates[i]!;
-    return scaled[i]! * ratio ** (1 - power) + (rates[i]! * (ratio - ratio ** (1 - power))) / power;
+    const cubeRatio = ratio ** (-3 * n); // τᵢ³/τ³
+    return flows[i]! * cubeRatio + (n * rates[i]! * (ratio - cubeRatio)) / (3 * n + 1);
   };
-  for (let i = 0; i < pieces; i++) scaled.push(scaledAt(i, rates[i + 1]!));
-  const flows = rates.map((rate, i) => (rate - scaled[i]!) / 3);
+  for (let i = 0; i < pieces; i++) flows.push(flowIn(i, rates[i + 1]!));
 
   const stressIn = (i: number, rate: number) => stresses[i]! * (rate / rates[i]!) ** indices[i]!;
-  const flowIn = (i: number, rate: number) =>
-    i === 0 ? (rate * indices[0]!) / (3 * indices[0]! + 1) : (rate - scaledAt(i, rate)) / 3;
-  const n0 = indices[0]!;
   return {
     rates,
     stresses,
@@ -84,7 +83,12 @@ function compile(points: readonly (readonly [number, number])[]): ShearTable {
           const q = flowIn(i, rate);
           return [Math.log(q) - logFlow, indices[i]! * (rate / q - 3)];
         },
-        { start: Math.log(rates[i]!) + Math.log(flow / flows[i]!) },
+        {
+          start: Math.log(rates[i]!) + Math.log(flow / flows[i]!),
+          low: Math.log(rates[i]!),
+          // not beyond the piece, whose formula turns wrong there; the last one has no end
+          ...(i < pieces - 1 ? { high: Math.log(rates[i + 1]!) } : {}),
+        },
       );
       return Math.exp(x);
     },

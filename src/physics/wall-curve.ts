@@ -34,17 +34,28 @@ export interface WallCurve {
 /** The inner part of a wall curve, which only knows flowing states. */
 export type FlowingCurve = Pick<WallCurve, 'atExcess' | 'atReducedFlow' | 'excessIntegral'>;
 
+const built = new WeakMap<Rheology, WallCurve>();
+
 /**
- * Builds the wall curve of a rheology.
+ * The wall curve of a rheology; built once for the same object.
  *
  * Valid for: every accepted model; steady laminar flow without slip.
  * Shape: one rheology in, one object of functions out. Calls do not influence each other; smooth models keep panels of
- * their integral, so build one curve and use it often.
+ * their integral, so the first call costs most.
  * Throws: DomainError when the model's numbers are out of range, or a stress or flow handed in is.
  * Source: Chhabra & Richardson, Non-Newtonian Flow and Applied Rheology, 2nd ed., ch. 3 (from memory).
  * Evidence: closed forms of tube-flow-closed-forms against the integral in rabinowitsch, for every model.
  */
 export function wallCurve(rheology: Rheology): WallCurve {
+  let curve = built.get(rheology);
+  if (!curve) {
+    curve = build(rheology);
+    built.set(rheology, curve);
+  }
+  return curve;
+}
+
+function build(rheology: Rheology): WallCurve {
   requireRheology(rheology);
   const r = simplified(rheology);
   switch (r.model) {

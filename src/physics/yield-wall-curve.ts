@@ -7,7 +7,8 @@ import type { FlowingCurve, WallState } from './wall-curve.ts';
 interface YieldModel {
   readonly yieldStress: number;
   /** ln γ̇w as a function of s. */ logRate(s: number): number;
-  /** q/γ̇w [-] at a plug ratio φ = τ₀/τw. */ share(plug: number): number;
+  /** q/γ̇w [-] at a plug ratio φ = τ₀/τw; 1 − φ beside it, since the difference would cancel. */
+  share(plug: number, sheared: number): number;
   /** s at which the large-stress limit of the model has this q: a guess that is never too high. */
   guess(reducedFlow: number): number;
 }
@@ -28,11 +29,13 @@ export function yieldWallCurve(r: HerschelBulkley | PlasticRheology): FlowingCur
     const ratio = Math.exp(s); // τ/τ₀ − 1
     const shearRate = Math.exp(model.logRate(s));
     const excess = yieldStress * ratio;
-    return { stress: yieldStress + excess, excess, shearRate, reducedFlow: shearRate * model.share(1 / (1 + ratio)) };
+    const reducedFlow = shearRate * model.share(1 / (1 + ratio), shearedPart(ratio));
+    return { stress: yieldStress + excess, excess, shearRate, reducedFlow };
   };
   const integral = panelIntegral(s => {
-    const plug = 1 / (1 + Math.exp(s));
-    return (1 / model.share(plug) - 3) * (1 - plug) * Math.exp(s);
+    const ratio = Math.exp(s);
+    const sheared = shearedPart(ratio);
+    return (1 / model.share(1 / (1 + ratio), sheared) - 3) * sheared * ratio;
   }, 1);
   return {
     atExcess: excess => stateAt(Math.log(excess / yieldStress)),
@@ -41,9 +44,9 @@ export function yieldWallCurve(r: HerschelBulkley | PlasticRheology): FlowingCur
       const s = risingRoot(
         s => {
           const ratio = Math.exp(s);
-          const plug = 1 / (1 + ratio);
-          const share = model.share(plug);
-          return [model.logRate(s) + Math.log(share) - logFlow, (1 / share - 3) * ratio * plug];
+          const sheared = shearedPart(ratio);
+          const share = model.share(1 / (1 + ratio), sheared);
+          return [model.logRate(s) + Math.log(share) - logFlow, (1 / share - 3) * sheared];
         },
         { start: model.guess(reducedFlow), maxStep: 1e4 },
       );
@@ -54,6 +57,11 @@ export function yieldWallCurve(r: HerschelBulkley | PlasticRheology): FlowingCur
   };
 }
 
+/** 1 − φ from τ/τ₀ − 1, without cancelling or overflowing. */
+function shearedPart(ratio: number): number {
+  return 1 / (1 + 1 / ratio);
+}
+
 /** τ = τ₀ + K·γ̇ⁿ; Bingham with n = 1. share = n(1−φ)[(1−φ)²/(3n+1) + 2φ(1−φ)/(2n+1) + φ²/(n+1)] */
 function herschelBulkley(r: HerschelBulkley | PlasticRheology): YieldModel {
   const { yieldStress } = r;
@@ -62,8 +70,7 @@ function herschelBulkley(r: HerschelBulkley | PlasticRheology): YieldModel {
   return {
     yieldStress,
     logRate: s => (logYieldRate + s) / n,
-    share: plug => {
-      const sheared = 1 - plug;
+    share: (plug, sheared) => {
       const bracket = (sheared * sheared) / (3 * n + 1) + (2 * plug * sheared) / (2 * n + 1) + (plug * plug) / (n + 1);
       return n * sheared * bracket;
     },
@@ -79,10 +86,10 @@ function casson(r: PlasticRheology): YieldModel {
     yieldStress,
     // γ̇ = (τ₀/η)(e^s/(√(1 + e^s) + 1))²
     logRate: s => logScale + 2 * (s - Math.log(Math.sqrt(1 + Math.exp(s)) + 1)),
-    share: plug => {
+    share: (plug, sheared) => {
       const root = Math.sqrt(plug);
       const series = 21 + root * (15 + root * (10 + root * (6 + root * (3 + root))));
-      return (((1 - plug) / (1 + root)) * series) / 84;
+      return ((sheared / (1 + root)) * series) / 84;
     },
     guess: reducedFlow => Math.log(4 * reducedFlow) - logScale,
   };
