@@ -1,0 +1,120 @@
+import type { Finding, Outcome } from '../diagnostics/finding.ts';
+import { arrheniusFactor } from '../physics/arrhenius.ts';
+import { type CureCurve, cureCurve, type TemperatureProfile, temperatureAt } from '../physics/cure.ts';
+import { type Rheology, thickened } from '../physics/rheology.ts';
+import type { Recipe, Resin } from '../recipe/recipe.ts';
+import { blockMissing } from './block-missing.ts';
+import { deliveryFinding } from './codes-delivery.ts';
+import { cureModel, cureModelFindings, temperatureFindings, temperatureProfile } from './cure-model.ts';
+import { rheologyFindings, rheologyModel } from './rheology-model.ts';
+import { slowed } from './slowed.ts';
+
+export interface ResinConditions {
+  /** Overrides `process.temperature` from mixing on [K]. */ readonly temperature?: number;
+  /** Overrides `resin.lot_factor` [-]. */ readonly lotFactor?: number;
+}
+
+/** The resin at one age, as it goes through a needle. */
+export interface ResinState {
+  readonly age: number; // [s]
+  readonly temperature: number; // [K]
+  /** Viscosity now over viscosity at age 0, same temperature and lot [-]. */
+  readonly viscosityFactor: number;
+  /** With temperature, age, lot and calibration in it. */
+  readonly rheology: Rheology;
+}
+
+/** The resin of a recipe along its temperature course, ready for any age. */
+export interface ResinCourse {
+  readonly lotFactor: number;
+  readonly temperature: TemperatureProfile;
+  readonly cure: CureCurve;
+  /** Last age at which it may be dispensed [s], inclusive; null where the cure model has no gel point. */
+  readonly lastAge: number | null;
+  readonly models: readonly string[];
+  readonly defaults: readonly string[];
+  at(age: number): ResinState;
+}
+
+/**
+ * The resin of a recipe at its temperature, lot and calibration.
+ *
+ *   viscosity × exp((E/R)(1/T − 1/T_ref)) × cure factor(age) × lot factor, then shear rates / calibration.viscosity_factor
+ */
+export function resinCourse(
+  recipe: Recipe,
+  conditions: ResinConditions = {},
+  purpose = 'a shot',
+): Outcome<ResinCourse> {
+  const { resin } = recipe;
+  if (resin?.rheology === undefined) return { result: null, findings: [blockMissing('resin.rheology', purpose)] };
+  const base = rheologyModel(resin.rheology);
+  const problems = rheologyFindings(base);
+  const ageing = cureModel(resin);
+  const room = conditions.temperature ?? temperatureProfile(recipe.process);
+  problems.push(...cureModelFindings(ageing), ...temperatureFindings(room));
+  if (problems.length > 0) return { result: null, findings: problems };
+
+  const temperature = room ?? resin.reference_temperature.value;
+  const lotFactor = conditions.lotFactor ?? resin.lot_factor.value;
+  const cure = cureCurve({ cure: ageing, temperature });
+  const calibrated = slowed(base, recipe.calibration?.viscosity_factor.value ?? 1);
+  const course: ResinCourse = {
+    lotFactor,
+    temperature,
+    cure,
+    lastAge: cure.lastAge,
+    models: [`rheology ${base.model}`, `cure ${resin.cure.model}`],
+    defaults: defaultsUsed(recipe, conditions),
+    at: age => {
+      const now = temperatureAt(temperature, age);
+      const viscosityFactor = cure.factor(age);
+      const factor = temperatureFactor(resin, now) * viscosityFactor * lotFactor;
+      return { age, temperature: now, viscosityFactor, rheology: thickened(calibrated, factor) };
+    },
+  };
+  return { result: course, findings: cureTemperatureFindings(resin, cure, temperature) };
+}
+
+function temperatureFactor(resin: Resin, temperature: number): number {
+  if (resin.activation_energy === undefined) return 1;
+  return arrheniusFactor({
+    activationEnergy: resin.activation_energy.value,
+    temperature,
+    referenceTemperature: resin.reference_temperature.value,
+  });
+}
+
+function defaultsUsed(recipe: Recipe, conditions: ResinConditions): string[] {
+  const resin = recipe.resin!;
+  const defaults: string[] = [];
+  if (recipe.process?.temperature === undefined && conditions.temperature === undefined) {
+    defaults.push(`process.temperature: resin.reference_temperature (${celsius(resin.reference_temperature.value)})`);
+  }
+  if (resin.activation_energy === undefined) {
+    defaults.push('resin.activation_energy: none, so the viscosity does not move with temperature');
+  }
+  if (resin.cure.model === 'none') defaults.push('resin.cure: none, so the viscosity does not move with age');
+  return defaults;
+}
+
+/** Differences of temperature below this do not matter [K]. */
+const SAME_TEMPERATURE = 0.01;
+
+function cureTemperatureFindings(resin: Resin, cure: CureCurve, temperature: TemperatureProfile): Finding[] {
+  if (!cure.ignoresTemperature) return [];
+  const reference = (resin.cure.reference_temperature ?? resin.reference_temperature).value;
+  const temperatures = typeof temperature === 'number' ? [temperature] : temperature.map(([, at]) => at);
+  const away = temperatures.find(at => Math.abs(at - reference) > SAME_TEMPERATURE);
+  if (away === undefined) return [];
+  const potLife = resin.cure.model === 'pot-life';
+  const message =
+    `the ${potLife ? 'pot life' : 'cure table'} is for ${celsius(reference)} and used at ${celsius(away)} as it is: ` +
+    (potLife ? 'it has no activation energy' : 'a table does not know how temperature moves it');
+  return [deliveryFinding('cure-temperature', 'resin.cure', message)];
+}
+
+/** A temperature for people. */
+export function celsius(temperature: number): string {
+  return `${Number((temperature - 273.15).toFixed(2))} °C`;
+}
