@@ -2,7 +2,7 @@ import { ConvergenceError } from './convergence-error.ts';
 import { DomainError, requireFinite } from './domain-error.ts';
 
 /** Defaults of {@link findRoot} and {@link risingRoot}. */
-export const ROOT_DEFAULTS = { relative: 1e-14, absolute: 0, maxIterations: 200, maxStep: 40 } as const;
+export const ROOT_DEFAULTS = { relative: 1e-14, absolute: 0, maxIterations: 200, maxStep: 40, lastStep: 1e-9 } as const;
 
 export interface RootOptions {
   /** Tolerance on the root relative to its size [-]. */ readonly relative?: number;
@@ -117,13 +117,19 @@ export interface RisingRootOptions {
  * Evidence: roots with closed forms, from starts on both sides.
  */
 export function risingRoot(f: (x: number) => readonly [number, number], options: RisingRootOptions): number {
-  const { maxIterations, maxStep, lastStep } = { ...ROOT_DEFAULTS, lastStep: 1e-9, ...options };
+  const {
+    maxIterations = ROOT_DEFAULTS.maxIterations,
+    maxStep = ROOT_DEFAULTS.maxStep,
+    lastStep = ROOT_DEFAULTS.lastStep,
+  } = options;
   let { low = Number.NEGATIVE_INFINITY, high = Number.POSITIVE_INFINITY } = options;
   let x = Math.min(Math.max(options.start, low), high);
   let stepBefore = Number.POSITIVE_INFINITY;
   requireFinite('start', x, '-');
   for (let i = 0; i < maxIterations; i++) {
-    const [value, slope] = f(x);
+    const result = f(x); // not destructured: this loop is the inside of every needle with several sections
+    const value = result[0];
+    const slope = result[1];
     if (Number.isNaN(value)) throw new DomainError('f(x)', value, '-', `a number at x = ${x}`);
     if (value === 0) return x;
     if (value > 0) high = x;

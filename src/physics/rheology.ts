@@ -99,7 +99,7 @@ export function shearStressAt(r: Rheology, shearRate: number): number {
       return (Math.sqrt(r.yieldStress) + Math.sqrt(r.viscosity * shearRate)) ** 2;
     case 'cross':
     case 'carreau-yasuda':
-      return shearRate === 0 ? 0 : shearRate * smoothViscosity(r, shearRate)[0];
+      return shearRate === 0 ? 0 : shearRate * smoothViscosity(r, shearRate).viscosity;
     case 'table':
       return shearTable(r.points).stressAt(shearRate);
   }
@@ -179,30 +179,35 @@ export function logRateAt(r: CrossRheology | CarreauYasuda, shearStress: number)
   const logStress = Math.log(shearStress);
   return risingRoot(
     x => {
-      const [viscosity, index] = smoothViscosity(r, Math.exp(x));
+      const { viscosity, index } = smoothViscosity(r, Math.exp(x));
       return [x + Math.log(viscosity) - logStress, index];
     },
     { start: logStress - Math.log(r.zero) },
   );
 }
 
+interface LocalViscosity {
+  readonly viscosity: number;
+  readonly index: number;
+}
+
 /**
  * Viscosity [Pa·s] and local flow index d ln τ/d ln γ̇ [-] of the two models that are smooth down to rest.
  * No checks: the inner loop of the tube-flow integrals.
  */
-export function smoothViscosity(r: CrossRheology | CarreauYasuda, shearRate: number): readonly [number, number] {
+export function smoothViscosity(r: CrossRheology | CarreauYasuda, shearRate: number): LocalViscosity {
   const difference = r.zero - r.infinity;
   if (r.model === 'cross') {
     const y = (r.time * shearRate) ** r.m;
     const part = difference / (1 + y);
     const viscosity = r.infinity + part;
     // y/(1+y) written so that it stays finite when y does not
-    return [viscosity, 1 - (part * r.m) / (1 + 1 / y) / viscosity];
+    return { viscosity, index: 1 - (part * r.m) / (1 + 1 / y) / viscosity };
   }
   const y = (r.time * shearRate) ** r.a;
   const part = difference * (1 + y) ** ((r.n - 1) / r.a);
   const viscosity = r.infinity + part;
-  return [viscosity, 1 + (part * (r.n - 1)) / (1 + 1 / y) / viscosity];
+  return { viscosity, index: 1 + (part * (r.n - 1)) / (1 + 1 / y) / viscosity };
 }
 
 /**

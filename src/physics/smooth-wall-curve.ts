@@ -18,18 +18,18 @@ export function smoothWallCurve(r: CrossRheology | CarreauYasuda): FlowingCurve 
   const width = 1 / Math.max(1, r.model === 'cross' ? r.m : r.a);
   const moment = panelIntegral(x => {
     const rate = Math.exp(x);
-    const [viscosity, index] = smoothViscosity(r, rate);
+    const { viscosity, index } = smoothViscosity(r, rate);
     return (viscosity * rate) ** 3 * rate * index;
   }, width);
   const flowAt = (x: number, stress: number): number => moment.below(x) / stress ** 3;
   const stateAt = (x: number): WallState => {
     const shearRate = Math.exp(x);
-    const stress = shearRate * smoothViscosity(r, shearRate)[0];
+    const stress = shearRate * smoothViscosity(r, shearRate).viscosity;
     return { stress, excess: stress, shearRate, reducedFlow: flowAt(x, stress) };
   };
   const integral = panelIntegral(x => {
     const rate = Math.exp(x);
-    const [viscosity, index] = smoothViscosity(r, rate);
+    const { viscosity, index } = smoothViscosity(r, rate);
     const stress = viscosity * rate;
     return (rate / flowAt(x, stress) - 3) * stress * index;
   }, width / 2);
@@ -40,7 +40,7 @@ export function smoothWallCurve(r: CrossRheology | CarreauYasuda): FlowingCurve 
       const x = risingRoot(
         x => {
           const rate = Math.exp(x);
-          const [viscosity, index] = smoothViscosity(r, rate);
+          const { viscosity, index } = smoothViscosity(r, rate);
           const flow = flowAt(x, viscosity * rate);
           return [Math.log(flow) - logFlow, index * (rate / flow - 3)];
         },
