@@ -25,6 +25,9 @@ export function exampleGauge(overrides: Partial<GaugeResult> = {}, diameters = [
     read_after_s: 20,
     scale_x: 1,
     scale_y: 1,
+    tolerance_pct: 10,
+    model: 'sessile drop under gravity (Young–Laplace)',
+    defaults: [],
     ...overrides,
   };
 }
