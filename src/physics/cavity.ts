@@ -175,13 +175,13 @@ export function placeOfFreeVolume(cavity: Stack, cable: Stack, p: { from: number
   requireFinite('from', p.from, 'm');
   requireFinite('volume', p.volume, 'm³');
   let remaining = p.volume + freeVolume(cavity, cable, { from: cavity.from, to: p.from });
-  if (remaining < 0) return null;
+  const rounding = 1e-12 * Math.abs(freeVolume(cavity, cable, { from: cavity.from, to: cavity.to }));
+  if (remaining < -rounding) return null;
   for (const s of stretches(cavity, cable)) {
     const volume = gapVolume(s, s.from, s.to);
     if (remaining <= volume) return placeInStretch(s, remaining);
     remaining -= volume;
   }
-  const rounding = TOUCHING * Math.abs(p.volume);
   return remaining <= rounding ? cavity.to : null;
 }
 
