@@ -89,21 +89,24 @@ export function gaugeAnova(readings: CrossedReadings): AnovaStudy {
 /**
  * Gauge study by average and range, standard deviations in the unit of the readings.
  *
- *   EV = R̄/d2(r);  AV² = (X̄diff/d2*(o))² − EV²/(p·r), not below zero;  PV = Rp/d2*(p)
+ *   EV = R̄·K1;  AV² = (X̄diff·K2)² − EV²/(p·r), not below zero;  PV = Rp·K3
  *
- * Valid for: as `gaugeAnova`. The interaction stays hidden in the operators. Factors of mean ranges are d2 for the many cells and
- * d2* for the single range of operators and of parts, as in the AIAG form (K1, K2, K3).
+ * Valid for: as `gaugeAnova`. The interaction stays hidden in the operators. The divisors are d2 for the many cells and d2* for the
+ * single range of operators and of parts; their reciprocals K1, K2, K3 are rounded to the four digits that the AIAG form
+ * prints, so that a form filled by hand agrees.
  * Throws: DomainError as `gaugeAnova`.
  * Source: AIAG, Measurement Systems Analysis, 4th ed., ch. III.
  * Evidence: the AIAG example.
  */
 export function gaugeAverageRange(readings: CrossedReadings): GaugeComponents {
   const { parts, operators, repeats } = sizeOf(readings);
-  const repeatability = mean(readings.flatMap(row => row.map(spanOf))) / controlConstants(repeats).d2;
-  const operatorRange = spanOf(operatorMeansOf(readings)) / rangeDivisor({ values: operators, subgroups: 1 });
+  const k1 = fourDigits(1 / controlConstants(repeats).d2);
+  const k2 = fourDigits(1 / rangeDivisor({ values: operators, subgroups: 1 }));
+  const k3 = fourDigits(1 / rangeDivisor({ values: parts, subgroups: 1 }));
+  const repeatability = mean(readings.flatMap(row => row.map(spanOf))) * k1;
+  const operatorRange = spanOf(operatorMeansOf(readings)) * k2;
   const operator = Math.sqrt(Math.max(0, operatorRange ** 2 - repeatability ** 2 / (parts * repeats)));
-  const partRange = spanOf(readings.map(row => mean(row.flat())));
-  const part = partRange / rangeDivisor({ values: parts, subgroups: 1 });
+  const part = spanOf(readings.map(row => mean(row.flat()))) * k3;
   const gauge = Math.hypot(repeatability, operator);
   return {
     repeatability,
@@ -114,6 +117,10 @@ export function gaugeAverageRange(readings: CrossedReadings): GaugeComponents {
     part,
     total: Math.hypot(gauge, part),
   };
+}
+
+function fourDigits(factor: number): number {
+  return Math.round(factor * 1e4) / 1e4;
 }
 
 /** Number of distinct categories [-]: ⌊1.41·part/gauge⌋, at least 1; null for a gauge without any variation. AIAG MSA. */
@@ -156,7 +163,7 @@ function table(ss: Sums, df: Sums): VarianceRow[] {
     error: 'interaction' | 'repeatability',
   ): VarianceRow => {
     const row = { source, df: df[source], ss: ss[source], ms: ms(source) };
-    if (!(ss[error] > 0)) return { ...row, f: null, p: null };
+    if (!(ss[error] > 0)) return { ...row, f: null, p: ss[source] > 0 ? 0 : null }; // F is infinite, or nothing over nothing
     const f = row.ms / ms(error);
     return { ...row, f, p: fTail(f, { numerator: df[source], denominator: df[error] }) };
   };
