@@ -4,7 +4,9 @@ import {
   diameterAt,
   type Frustum,
   freeVolume,
+  type Gap,
   makeCableStack,
+  makeGap,
   makeStack,
   piecesAhead,
   type Seat,
@@ -24,6 +26,8 @@ export interface CavityBook {
   readonly connector: Connector;
   readonly cavity: Stack;
   readonly cable: Stack | null;
+  /** Between the two. */
+  readonly gap: Gap | null;
   /** Rear of the fibre bore, the first section. */
   readonly boreRear: number;
   readonly gross: number;
@@ -79,12 +83,13 @@ function makeBook(connector: Connector, sections: readonly Section[], outside: Q
   const cavity = makeStack(sections.map(frustum));
   const cable =
     connector.cable === undefined ? null : makeCableStack(connector.cable.map(frustum), connector.protrusion.value);
+  const gap = cable === null ? null : makeGap(cavity, cable);
   const boreRear = cavity.pieces[0]?.to ?? 0;
   const whole = { from: cavity.from, to: cavity.to };
   const fit = outside === null ? null : seatOf(cavity, outside.value);
   const seat = fit?.kind === 'seated' ? fit.place : null;
   const allowance = connector.allowance.value;
-  const balance = seat === null || cable === null ? null : cavityBalance({ cavity, cable, boreRear, seat, allowance });
+  const balance = seat === null || gap === null ? null : cavityBalance({ gap, boreRear, seat, allowance });
   const wantedBead = beadOf(connector);
   const boreFill = seat === null ? null : stackVolume(cavity, { from: cavity.from, to: seat });
   const displaced = cable === null ? null : stackVolume(cable, { from: cavity.from, to: boreRear });
@@ -93,10 +98,11 @@ function makeBook(connector: Connector, sections: readonly Section[], outside: Q
     connector,
     cavity,
     cable,
+    gap,
     boreRear,
     gross: stackVolume(cavity, whole),
     cableVolume: cable === null ? null : stackVolume(cable, whole),
-    free: cable === null ? null : freeVolume(cavity, cable, whole),
+    free: gap === null ? null : freeVolume(gap, whole),
     outside,
     fit,
     seat,

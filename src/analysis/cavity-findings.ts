@@ -18,8 +18,8 @@ export function cavityBookFindings(book: CavityBook): Finding[] {
 }
 
 function interferenceFindings(book: CavityBook): Finding[] {
-  if (book.cable === null) return [];
-  return interferences(book.cavity, book.cable).map(hit => {
+  if (book.gap === null) return [];
+  return interferences(book.gap).map(hit => {
     const cable = book.connector.cable?.[hit.cableIndex];
     const outer = book.connector.cavity?.[hit.cavityIndex];
     const span = `from ${inWords(hit.from, 'mm')} to ${inWords(hit.to, 'mm')} behind the end face`;

@@ -94,7 +94,7 @@ function scaled(value: number | null | undefined, factor: number): number | null
   return value === null || value === undefined ? null : value * factor;
 }
 
-function sectionsOf({ cavity, cable, connector }: CavityBook): CavitySection[] {
+function sectionsOf({ cavity, cable, gap, connector }: CavityBook): CavitySection[] {
   return cavity.pieces.map((piece, i) => {
     const span = { from: piece.from, to: piece.to };
     return {
@@ -103,7 +103,7 @@ function sectionsOf({ cavity, cable, connector }: CavityBook): CavitySection[] {
       to_mm: piece.to * MILLI,
       gross_uL: stackVolume(cavity, span) * MICROLITRE,
       cable_uL: cable === null ? null : stackVolume(cable, span) * MICROLITRE,
-      free_uL: cable === null ? null : freeVolume(cavity, cable, span) * MICROLITRE,
+      free_uL: gap === null ? null : freeVolume(gap, span) * MICROLITRE,
     };
   });
 }
@@ -119,5 +119,8 @@ function fillCurve({ balance, cavity, cable, reach }: CavityBook): FillPoint[] {
   const places = [...even, ...breaks, ...window].filter(place => place >= from && place <= cavity.to);
   return [...new Set(places)]
     .sort((a, b) => a - b)
-    .map(place => ({ reach_mm: place * MILLI, backfill_uL: balance.backfill(place) * MICROLITRE }));
+    .map(place => ({
+      reach_mm: place * MILLI,
+      backfill_uL: place === from ? 0 : balance.backfill(place) * MICROLITRE, // zero by its definition, not to rounding
+    }));
 }

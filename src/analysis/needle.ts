@@ -1,5 +1,5 @@
 import type { Finding, Outcome } from '../diagnostics/finding.ts';
-import { findNeedle, type NeedleRow } from '../physics/needle-table.ts';
+import { type DiameterRange, findNeedle, type NeedleRow } from '../physics/needle-table.ts';
 import type { Needle, NeedleEnds, Quantity, Recipe, Section, WallClass } from '../recipe/recipe.ts';
 import { blockMissing } from './block-missing.ts';
 import { coded } from './coded.ts';
@@ -75,7 +75,7 @@ export function resolveOutside(needle: Needle): Outcome<Quantity> {
 /** The row of the gauge table, or null; an unknown gauge is a finding where the recipe leaves something to the table. */
 function tableRow(needle: Needle, findings: Finding[]): NeedleRow | null {
   if (needle.gauge === undefined) return null;
-  const row = findNeedle(needle.gauge, needle.wall) ?? findNeedle(needle.gauge, 'regular') ?? null;
+  const row = findNeedle(needle.gauge, needle.wall); // of a wall class that is not known: the outside alone
   const complete = needle.outside !== undefined && (needle.bore !== undefined || needle.sections !== undefined);
   if (row === null && !complete) {
     const message = `gauge "${needle.gauge}" is not in the needle table`;
@@ -103,17 +103,16 @@ function tableBore(needle: Needle, table: NeedleRow | null, findings: Finding[])
     return null;
   }
   if (table === null) return null; // the gauge itself is the finding
-  const range = table.wall === needle.wall ? table.bore : null;
-  if (range === null) {
+  if (table.bore === null) {
     const message = `the inside diameter of a ${needle.gauge} G needle with a ${needle.wall} wall is not in the needle table`;
     findings.push(coded('needle-bore-unknown', 'needle.wall', message));
     return null;
   }
-  return fromTable(range, 'needle.bore', `${table.gauge}:${table.wall}:bore`);
+  return fromTable(table.bore, 'needle.bore', `${table.gauge}:${table.wall}:bore`);
 }
 
 /** Limits of the table are read as a uniform tolerance of one needle; unequal ones as the wider of the two sides. */
-function fromTable(row: { nominal: number; min: number; max: number }, path: string, source: string): Quantity {
+function fromTable(row: DiameterRange, path: string, source: string): Quantity {
   const halfWidth = Math.max(row.max - row.nominal, row.nominal - row.min);
   const quantity = { value: row.nominal, path, source: `needle-table:${source}` };
   if (!(halfWidth > 0)) return quantity;

@@ -1,9 +1,8 @@
 import { requireNonNegative } from '../numeric/domain-error.ts';
-import { freeVolume, placeOfFreeVolume, type Stack, stackVolume } from './cavity.ts';
+import { freeVolume, type Gap, placeOfFreeVolume, stackVolume } from './cavity.ts';
 
 export interface BalanceInput {
-  readonly cavity: Stack;
-  readonly cable: Stack;
+  readonly gap: Gap;
   /** Rear of the fibre bore, the first section [m behind the end face]. */ readonly boreRear: number;
   /** Where the needle bottoms [m]. */ readonly seat: number;
   /** Share of the backfill lost on the needle and wiped off [-]. */ readonly allowance: number;
@@ -36,14 +35,14 @@ export interface Balance {
  */
 export function cavityBalance(p: BalanceInput): Balance {
   requireNonNegative('allowance', p.allowance, '-');
-  const { cavity, cable, boreRear, seat } = p;
-  const left = stackVolume(cavity, { from: boreRear, to: seat });
-  const wanted = (reach: number): number => freeVolume(cavity, cable, { from: boreRear, to: reach });
+  const { gap, boreRear, seat } = p;
+  const left = stackVolume(gap.cavity, { from: boreRear, to: seat });
+  const wanted = (reach: number): number => freeVolume(gap, { from: boreRear, to: reach });
   const factor = 1 + p.allowance;
   return {
     left,
     wanted,
     backfill: reach => (wanted(reach) - left) * factor,
-    reachOf: backfill => placeOfFreeVolume(cavity, cable, { from: boreRear, volume: backfill / factor + left }),
+    reachOf: backfill => placeOfFreeVolume(gap, { from: boreRear, volume: backfill / factor + left }),
   };
 }

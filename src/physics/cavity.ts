@@ -99,8 +99,14 @@ export function stackVolume(stack: Stack, p: { from: number; to: number }): numb
   return volume;
 }
 
+/** The space between cavity and cable, cut at every break point of either, from front to rear. */
+export interface Gap {
+  readonly cavity: Stack;
+  readonly stretches: readonly Stretch[];
+}
+
 /** A stretch over which both cavity and cable are straight; `inner` is null behind the cable's end. */
-interface Stretch {
+export interface Stretch {
   readonly from: number;
   readonly to: number;
   readonly outer: PlacedFrustum;
@@ -109,11 +115,11 @@ interface Stretch {
   readonly innerIndex: number;
 }
 
-/** Cuts the cavity at every break point of either stack. */
-function stretches(cavity: Stack, cable: Stack): Stretch[] {
+/** Cuts the cavity at every break point of either stack. What of the cable lies outside the cavity is left out. */
+export function makeGap(cavity: Stack, cable: Stack): Gap {
   const cuts = [...cavity.pieces.map(p => p.to), ...cable.pieces.flatMap(p => [p.from, p.to])];
   const places = [cavity.from, ...cuts.filter(c => c > cavity.from && c < cavity.to), cavity.to].sort((a, b) => a - b);
-  const out: Stretch[] = [];
+  const stretches: Stretch[] = [];
   let i = 0;
   let j = 0;
   for (let k = 0; k + 1 < places.length; k++) {
@@ -125,9 +131,9 @@ function stretches(cavity: Stack, cable: Stack): Stretch[] {
     while (j < cable.pieces.length && (cable.pieces[j] as PlacedFrustum).to < middle) j++;
     const candidate = cable.pieces[j];
     const inner = candidate !== undefined && candidate.from <= middle ? candidate : null;
-    out.push({ from, to, outer: cavity.pieces[i] as PlacedFrustum, inner, outerIndex: i, innerIndex: j });
+    stretches.push({ from, to, outer: cavity.pieces[i] as PlacedFrustum, inner, outerIndex: i, innerIndex: j });
   }
-  return out;
+  return { cavity, stretches };
 }
 
 /** D² − d² [m²] without the cancellation of two squares. */
@@ -152,12 +158,12 @@ function gapVolume(s: Stretch, from: number, to: number): number {
  * Throws: DomainError when a place is not finite. Source: geometry.
  * Evidence: hand sums; gross = cable + free for random stacks.
  */
-export function freeVolume(cavity: Stack, cable: Stack, p: { from: number; to: number }): number {
+export function freeVolume(gap: Gap, p: { from: number; to: number }): number {
   requireFinite('from', p.from, 'm');
   requireFinite('to', p.to, 'm');
-  if (p.to < p.from) return -freeVolume(cavity, cable, { from: p.to, to: p.from });
+  if (p.to < p.from) return -freeVolume(gap, { from: p.to, to: p.from });
   let volume = 0;
-  for (const s of stretches(cavity, cable)) {
+  for (const s of gap.stretches) {
     const from = Math.max(s.from, p.from);
     const to = Math.min(s.to, p.to);
     if (to > from) volume += gapVolume(s, from, to);
@@ -171,13 +177,14 @@ export function freeVolume(cavity: Stack, cable: Stack, p: { from: number; to: n
  *
  * Throws: DomainError when an argument is not finite. Where nothing is free the foremost place is given.
  */
-export function placeOfFreeVolume(cavity: Stack, cable: Stack, p: { from: number; volume: number }): number | null {
+export function placeOfFreeVolume(gap: Gap, p: { from: number; volume: number }): number | null {
+  const { cavity } = gap;
   requireFinite('from', p.from, 'm');
   requireFinite('volume', p.volume, 'm³');
-  let remaining = p.volume + freeVolume(cavity, cable, { from: cavity.from, to: p.from });
-  const rounding = 1e-12 * Math.abs(freeVolume(cavity, cable, { from: cavity.from, to: cavity.to }));
+  let remaining = p.volume + freeVolume(gap, { from: cavity.from, to: p.from });
+  const rounding = 1e-12 * Math.abs(freeVolume(gap, { from: cavity.from, to: cavity.to }));
   if (remaining < -rounding) return null;
-  for (const s of stretches(cavity, cable)) {
+  for (const s of gap.stretches) {
     const volume = gapVolume(s, s.from, s.to);
     if (remaining <= volume) return placeInStretch(s, remaining);
     remaining -= volume;
@@ -193,13 +200,13 @@ function placeInStretch(s: Stretch, volume: number): number {
   let place = low + (high - low) * Math.min(1, volume / gapVolume(s, low, high));
   for (let i = 0; i < 100; i++) {
     const error = gapVolume(s, s.from, place) - volume;
-    if (error === 0) return place;
+    if (Math.abs(error) <= 1e-15 * volume) return place;
     if (error > 0) high = place;
     else low = place;
     const slope = (Math.PI / 4) * squareGap(s, place);
     const newton = slope > 0 ? place - error / slope : Number.NaN;
     const next = newton > low && newton < high ? newton : (low + high) / 2;
-    if (Math.abs(next - place) <= 1e-15 * (s.to - s.from)) return next;
+    if (Math.abs(next - place) <= 1e-15 * s.to) return next;
     place = next;
   }
   return place;
@@ -209,8 +216,8 @@ function placeInStretch(s: Stretch, volume: number): number {
  * Everywhere that the cable is thicker than the cavity, one entry for each pair of pieces, front to rear. Both are
  * straight between the cuts, so that looking at both sides of every cut misses nothing. Touching fits.
  */
-export function interferences(cavity: Stack, cable: Stack): Interference[] {
-  return stretches(cavity, cable).flatMap(s => {
+export function interferences(gap: Gap): Interference[] {
+  return gap.stretches.flatMap(s => {
     if (s.inner === null) return [];
     const grace = TOUCHING * Math.max(s.outer.front, s.outer.rear);
     const front = diameterOf(s.inner, s.from) - diameterOf(s.outer, s.from);

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { freeVolume, makeCableStack, makeStack, stackVolume } from '../../src/physics/cavity.ts';
+import { freeVolume, makeCableStack, makeGap, makeStack, stackVolume } from '../../src/physics/cavity.ts';
 import { cavityBalance } from '../../src/physics/cavity-balance.ts';
 
 const positive = (max: number) => fc.double({ min: 0.05, max, noNaN: true });
@@ -25,7 +25,7 @@ const balances = fc
     const seat = r.seatShare * cavity.to;
     const reach = r.reachShare * cavity.to;
     const { allowance, bead } = r;
-    const balance = cavityBalance({ cavity, cable, boreRear, seat, allowance });
+    const balance = cavityBalance({ gap: makeGap(cavity, cable), boreRear, seat, allowance });
     return { cavity, cable, boreRear, seat, reach, allowance, bead, balance };
   });
 
@@ -37,7 +37,7 @@ describe('the balance of a connector', () => {
         const brought = boreShot + balance.backfill(reach) / (1 + allowance);
         const finalBead = bead + stackVolume(cable, { from: 0, to: boreRear });
         // In the bore the fibre leaves a free gap that stays full: gross of the bore = cable in it + that gap
-        const standing = finalBead + freeVolume(cavity, cable, { from: 0, to: reach });
+        const standing = finalBead + freeVolume(makeGap(cavity, cable), { from: 0, to: reach });
         expect(Math.abs(brought - standing)).toBeLessThan(
           1e-12 * (1 + stackVolume(cavity, { from: 0, to: cavity.to })),
         );
@@ -64,7 +64,7 @@ describe('the balance of a connector', () => {
       { front: 2, rear: 2, length: 3 },
     ]);
     const cable = makeCableStack([{ front: 1, rear: 1, length: 9 }], 0);
-    const balance = cavityBalance({ cavity, cable, boreRear: 2, seat: 2, allowance: 0.1 });
+    const balance = cavityBalance({ gap: makeGap(cavity, cable), boreRear: 2, seat: 2, allowance: 0.1 });
     expect(balance.left).toBe(0);
     expect(balance.backfill(5)).toBeCloseTo((Math.PI / 4) * (4 - 1) * 3 * 1.1, 12);
     expect(balance.backfill(2)).toBe(0);

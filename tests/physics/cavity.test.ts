@@ -7,6 +7,7 @@ import {
   freeVolume,
   interferences,
   makeCableStack,
+  makeGap,
   makeStack,
   piecesAhead,
   placeOfFreeVolume,
@@ -48,21 +49,21 @@ describe('volumes of stacks', () => {
     // published sanity value, three digits; by hand π/4·(126² − 125²)·1e-12·10.5e-3 = 2.0699e-12 m³
     const bore = makeStack([cylinder(126e-6, 10.5e-3)]);
     const fibre = makeCableStack([cylinder(125e-6, 20e-3)], 1e-3);
-    expect(freeVolume(bore, fibre, whole(bore)) / 1e-12).toBeCloseTo((Math.PI / 4) * 251 * 10.5e-3, 9);
-    expect(freeVolume(bore, fibre, whole(bore)) / 1e-12).toBeCloseTo(2.07, 2);
+    expect(freeVolume(makeGap(bore, fibre), whole(bore)) / 1e-12).toBeCloseTo((Math.PI / 4) * 251 * 10.5e-3, 9);
+    expect(freeVolume(makeGap(bore, fibre), whole(bore)) / 1e-12).toBeCloseTo(2.07, 2);
   });
 
   test('a 0.9 mm hole of 5 mm less a 125 µm fibre is 3.12 µL', () => {
     const hole = makeStack([cylinder(0.9e-3, 5e-3)]);
     const fibre = makeCableStack([cylinder(125e-6, 20e-3)], 0);
-    expect(freeVolume(hole, fibre, whole(hole)) / 1e-9).toBeCloseTo(3.12, 2); // published, three digits
+    expect(freeVolume(makeGap(hole, fibre), whole(hole)) / 1e-9).toBeCloseTo(3.12, 2); // published, three digits
   });
 
   test('the protrusion shifts the cable forward', () => {
     // 3 mm of cable with 1 mm in front of the face: 2 mm stand in the 2 mm hole of 4 mm
     const hole = makeStack([cylinder(2, 4)]);
     const cable = makeCableStack([cylinder(1, 3)], 1);
-    expect(freeVolume(hole, cable, whole(hole))).toBeCloseTo(Math.PI * 4 - (Math.PI / 4) * 2, 12);
+    expect(freeVolume(makeGap(hole, cable), whole(hole))).toBeCloseTo(Math.PI * 4 - (Math.PI / 4) * 2, 12);
     expect(diameterAt(cable, 2)).toBe(1);
     expect(diameterAt(cable, 2.1)).toBeNull();
   });
@@ -90,7 +91,7 @@ describe('conservation of volume', () => {
       fc.property(cavities, cables, place, place, (cavity, cable, a, b) => {
         const [from, to] = [a, b].map(x => Math.min(cavity.to, Math.max(0, x))) as [number, number]; // either order
         const gross = stackVolume(cavity, { from, to });
-        const sum = stackVolume(cable, { from, to }) + freeVolume(cavity, cable, { from, to });
+        const sum = stackVolume(cable, { from, to }) + freeVolume(makeGap(cavity, cable), { from, to });
         expect(Math.abs(sum - gross)).toBeLessThan(1e-12 * stackVolume(cavity, whole(cavity)));
       }),
     );
@@ -99,9 +100,9 @@ describe('conservation of volume', () => {
   test('parts add up to the whole', () => {
     fc.assert(
       fc.property(cavities, cables, place, (cavity, cable, middle) => {
-        const all = freeVolume(cavity, cable, { from: 0, to: cavity.to });
-        const front = freeVolume(cavity, cable, { from: 0, to: middle });
-        const rear = freeVolume(cavity, cable, { from: middle, to: cavity.to });
+        const all = freeVolume(makeGap(cavity, cable), { from: 0, to: cavity.to });
+        const front = freeVolume(makeGap(cavity, cable), { from: 0, to: middle });
+        const rear = freeVolume(makeGap(cavity, cable), { from: middle, to: cavity.to });
         expect(Math.abs(front + rear - all)).toBeLessThan(1e-12 * all);
       }),
     );
@@ -111,10 +112,10 @@ describe('conservation of volume', () => {
     fc.assert(
       fc.property(cavities, cables, fc.double({ min: 0, max: 1, noNaN: true }), (cavity, cable, share) => {
         const from = cavity.pieces[0]?.to ?? 0;
-        const volume = share * freeVolume(cavity, cable, { from, to: cavity.to });
-        const reach = placeOfFreeVolume(cavity, cable, { from, volume });
+        const volume = share * freeVolume(makeGap(cavity, cable), { from, to: cavity.to });
+        const reach = placeOfFreeVolume(makeGap(cavity, cable), { from, volume });
         expect(reach).not.toBeNull();
-        const back = freeVolume(cavity, cable, { from, to: reach as number });
+        const back = freeVolume(makeGap(cavity, cable), { from, to: reach as number });
         expect(Math.abs(back - volume)).toBeLessThan(1e-12 * stackVolume(cavity, whole(cavity)));
       }),
     );
@@ -131,7 +132,7 @@ describe('conservation of volume', () => {
     }
     const slices = ((Math.PI / 4) * sum * cavity.to) / n;
     // slices that straddle a step are off by at most one slice each
-    expect(freeVolume(cavity, cable, whole(cavity)) / slices).toBeCloseTo(1, 5);
+    expect(freeVolume(makeGap(cavity, cable), whole(cavity)) / slices).toBeCloseTo(1, 5);
   });
 });
 
@@ -141,13 +142,13 @@ describe('placeOfFreeVolume', () => {
   const free = (Math.PI / 4) * 3; // for each unit of length
 
   test('is null where the cavity overflows', () => {
-    expect(placeOfFreeVolume(cavity, cable, { from: 1, volume: 3.001 * free })).toBeNull();
-    expect(placeOfFreeVolume(cavity, cable, { from: 1, volume: 3 * free })).toBeCloseTo(4, 12);
+    expect(placeOfFreeVolume(makeGap(cavity, cable), { from: 1, volume: 3.001 * free })).toBeNull();
+    expect(placeOfFreeVolume(makeGap(cavity, cable), { from: 1, volume: 3 * free })).toBeCloseTo(4, 12);
   });
 
   test('counts a negative volume forward, until the end face', () => {
-    expect(placeOfFreeVolume(cavity, cable, { from: 3, volume: -free })).toBeCloseTo(2, 12);
-    expect(placeOfFreeVolume(cavity, cable, { from: 1, volume: -2 * free })).toBeNull();
+    expect(placeOfFreeVolume(makeGap(cavity, cable), { from: 3, volume: -free })).toBeCloseTo(2, 12);
+    expect(placeOfFreeVolume(makeGap(cavity, cable), { from: 1, volume: -2 * free })).toBeNull();
   });
 });
 
@@ -155,28 +156,30 @@ describe('interference', () => {
   const bore = makeStack([cylinder(126, 5), cone(126, 900, 0.6), cylinder(1100, 7)]);
 
   test('touching fits', () => {
-    expect(interferences(bore, makeCableStack([cylinder(126, 6)], 1))).toEqual([]);
+    expect(interferences(makeGap(bore, makeCableStack([cylinder(126, 6)], 1)))).toEqual([]);
     const inTenths = makeStack([cylinder(0.1 + 0.2, 1)]); // 0.30000000000000004
-    expect(interferences(inTenths, makeCableStack([cylinder(0.3, 1)], 0))).toEqual([]);
-    expect(interferences(makeStack([cylinder(0.3, 1)]), makeCableStack([cylinder(0.1 + 0.2, 1)], 0))).toEqual([]);
+    expect(interferences(makeGap(inTenths, makeCableStack([cylinder(0.3, 1)], 0)))).toEqual([]);
+    expect(interferences(makeGap(makeStack([cylinder(0.3, 1)]), makeCableStack([cylinder(0.1 + 0.2, 1)], 0)))).toEqual(
+      [],
+    );
   });
 
   test('names place and amount of a cylinder that is too thick', () => {
-    expect(interferences(bore, makeCableStack([cylinder(127, 4)], 1))).toEqual([
+    expect(interferences(makeGap(bore, makeCableStack([cylinder(127, 4)], 1)))).toEqual([
       { cavityIndex: 0, cableIndex: 0, from: 0, to: 3, place: 0, amount: 1 },
     ]);
   });
 
   test('finds the place inside a cone exactly', () => {
     // 513 is the middle of 126 to 900: from 5 to 5.3 the cone is narrower than a buffer of 513 that starts at 5
-    const [hit] = interferences(bore, makeCableStack([cylinder(125, 5), cylinder(513, 7)], 0));
+    const [hit] = interferences(makeGap(bore, makeCableStack([cylinder(125, 5), cylinder(513, 7)], 0)));
     expect(hit).toMatchObject({ cavityIndex: 1, cableIndex: 1, place: 5, amount: 387 });
     expect(hit?.from).toBe(5);
     expect(hit?.to).toBeCloseTo(5.3, 12);
   });
 
   test('sees a step of the cable just in front of a step of the cavity', () => {
-    const hits = interferences(bore, makeCableStack([cylinder(125, 4.9), cylinder(245, 2)], 0));
+    const hits = interferences(makeGap(bore, makeCableStack([cylinder(125, 4.9), cylinder(245, 2)], 0)));
     expect(hits[0]).toMatchObject({ cavityIndex: 0, cableIndex: 1, amount: 119 });
     expect(hits[0]?.from).toBeCloseTo(4.9, 12);
     expect(hits[0]?.to).toBeCloseTo(5, 12);
@@ -184,16 +187,16 @@ describe('interference', () => {
   });
 
   test('does not look in front of the face or behind the rear', () => {
-    expect(interferences(bore, makeCableStack([cylinder(2000, 1), cylinder(125, 11.6)], 1))).toEqual([]);
+    expect(interferences(makeGap(bore, makeCableStack([cylinder(2000, 1), cylinder(125, 11.6)], 1)))).toEqual([]);
     const behind = makeCableStack([cylinder(125, 12.6), cylinder(3000, 5)], 0);
-    expect(interferences(bore, behind)).toEqual([]);
+    expect(interferences(makeGap(bore, behind))).toEqual([]);
   });
 
   test('a cable of random shape fits where slices say so', () => {
     fc.assert(
       fc.property(cavities, frustums(2), (cavity, pieces) => {
         const cable = makeCableStack(pieces, 0);
-        const worst = Math.max(0, ...interferences(cavity, cable).map(hit => hit.amount));
+        const worst = Math.max(0, ...interferences(makeGap(cavity, cable)).map(hit => hit.amount));
         let sliced = 0;
         for (let i = 0; i < 400; i++) {
           const x = ((i + 0.5) * cavity.to) / 400;
@@ -261,8 +264,8 @@ test('refuses wrong calls', () => {
   const stack = makeStack([cylinder(1, 1)]);
   expect(() => makeCableStack([cylinder(1, 1)], -1)).toThrow(DomainError);
   expect(() => stackVolume(stack, { from: Number.NaN, to: 1 })).toThrow(DomainError);
-  expect(() => freeVolume(stack, stack, { from: 0, to: Number.POSITIVE_INFINITY })).toThrow(DomainError);
-  expect(() => placeOfFreeVolume(stack, stack, { from: 0, volume: Number.NaN })).toThrow(DomainError);
+  expect(() => freeVolume(makeGap(stack, stack), { from: 0, to: Number.POSITIVE_INFINITY })).toThrow(DomainError);
+  expect(() => placeOfFreeVolume(makeGap(stack, stack), { from: 0, volume: Number.NaN })).toThrow(DomainError);
   expect(() => seatOf(stack, 0)).toThrow(DomainError);
   expect(() => seatOf(makeStack([]), 1)).toThrow(DomainError);
 });
