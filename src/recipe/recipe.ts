@@ -24,10 +24,17 @@ export interface Quantity {
   /** Dotted path of this leaf, e.g. `connector.cavity[1].diameter[0]`. */
   readonly path: string;
   /**
-   * Where the text came from: `file:offset`, `--set` or `default`. Two leaves with the same source (a YAML alias, or one
+   * Where the text came from: `file#path in it`, `--set:…` or `default`. Two leaves with the same source (a YAML alias, or one
    * part used twice) are one dimension and move together.
    */
   readonly source: string;
+}
+
+/** A half-width on something else (`accuracy`, `jitter`): its value is the half-width [SI], the rest says how it is meant. */
+export interface Deviation extends Quantity {
+  readonly distribution: Distribution;
+  readonly coverage: number;
+  readonly per: Per;
 }
 
 /** One cylinder (front = rear) or cone of a cavity, cable or needle; diameters [m], length [m]. */
@@ -162,14 +169,14 @@ export interface Station {
     readonly min: Quantity;
     readonly max: Quantity;
     readonly step: Quantity;
-    readonly accuracy?: Quantity;
+    readonly accuracy?: Deviation;
   };
   /** [s]; `jitter` is a half-width on the dwell, per shot. */
   readonly dwell?: {
     readonly min: Quantity;
     readonly max: Quantity;
     readonly step: Quantity;
-    readonly jitter?: Quantity;
+    readonly jitter?: Deviation;
   };
   readonly rating?: Quantity; // [Pa]
   readonly air: AirBlock; // default ideal

@@ -38,7 +38,7 @@ export function evaluateExpression(text: string, unitOf: (name: string) => Unit 
       engine,
       rewritten(text, name => addWord(words, name, unitOf)),
     );
-    const found = valueOf(tree, words, 0);
+    const found = measure(tree, words, 0);
     return { ok: true, ...found };
   } catch (cause) {
     if (cause instanceof UnitRefused) return cause.problem;
@@ -100,7 +100,7 @@ function parseTree(engine: Engine, text: string): TreeNode {
 
 type Value = { readonly value: number; readonly dimension: Dimension };
 
-function valueOf(node: TreeNode, words: readonly Value[], depth: number): Value {
+function measure(node: TreeNode, words: readonly Value[], depth: number): Value {
   if (depth > LIMITS.depth * 4) throw new Refused('it is nested too deeply');
   const found = nodeValue(node, words, depth + 1);
   if (!Number.isFinite(found.value)) throw new Refused('its value is not a finite number');
@@ -119,13 +119,13 @@ function nodeValue(node: TreeNode, words: readonly Value[], depth: number): Valu
       return word;
     }
     case 'ParenthesisNode':
-      return valueOf(node.content!, words, depth);
+      return measure(node.content!, words, depth);
     case 'FunctionNode':
       return squareRoot(node, words, depth);
     case 'OperatorNode':
       return operation(
         node.op ?? '',
-        (node.args ?? []).map(a => valueOf(a, words, depth)),
+        (node.args ?? []).map(a => measure(a, words, depth)),
       );
     default:
       throw new Refused('only arithmetic will do');
@@ -135,7 +135,7 @@ function nodeValue(node: TreeNode, words: readonly Value[], depth: number): Valu
 function squareRoot(node: TreeNode, words: readonly Value[], depth: number): Value {
   const name = typeof node.fn === 'string' ? node.fn : node.fn?.name;
   if (name !== 'sqrt' || node.args?.length !== 1) throw new Refused('the only function is sqrt(…)');
-  const inner = valueOf(node.args[0]!, words, depth);
+  const inner = measure(node.args[0]!, words, depth);
   return { value: Math.sqrt(inner.value), dimension: timesPower(DIMENSIONLESS, inner.dimension, 0.5) };
 }
 

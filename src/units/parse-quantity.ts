@@ -29,8 +29,7 @@ const SIDE = new RegExp(`^(${NUMBER})(.*)$`, 's');
  * expression engine give `engine-needed` until `loadEngine` has been awaited.
  */
 export function parseQuantity(text: string, kind: QuantityKind): QuantityResult {
-  let memo = MEMO.get(kind);
-  if (memo === undefined) MEMO.set(kind, (memo = new Map()));
+  const memo = memoOf(kind);
   const known = memo.get(text);
   if (known !== undefined) return known;
   const result = parseText(text, kind);
@@ -42,6 +41,14 @@ export function parseQuantity(text: string, kind: QuantityKind): QuantityResult 
 }
 
 const MEMO = new Map<QuantityKind, Map<string, QuantityResult>>();
+
+function memoOf(kind: QuantityKind): Map<string, QuantityResult> {
+  const known = MEMO.get(kind);
+  if (known !== undefined) return known;
+  const fresh = new Map<string, QuantityResult>();
+  MEMO.set(kind, fresh);
+  return fresh;
+}
 
 function parseText(text: string, kind: QuantityKind): QuantityResult {
   const trimmed = text.trim();
@@ -124,6 +131,18 @@ function halfWidthOf(text: string, kind: QuantityKind, context: ToleranceContext
     return problem('tolerance-invalid', `${quoted(text)}: value and tolerance have different exponents`);
   }
   return checkedWidth(text, value, differenceToSi(right.value, own.unit));
+}
+
+/** Half-width [SI] of a tolerance that stands apart from its value [SI]: `0.5 um`, `15 %`, `2 degC`. */
+export function parseTolerance(text: string, kind: QuantityKind, value: number): number | Problem {
+  const side = splitSide(text, text, kind);
+  if ('ok' in side) return side;
+  const unit: FoundUnit = { unit: ONE, timeExponent: null };
+  if (side.unit === '%' && kind !== 'percentage')
+    return halfWidthOf(text, kind, { value, right: side, unit, shared: false });
+  const own = unitFor(text, side.unit, kind);
+  if ('ok' in own) return own;
+  return halfWidthOf(text, kind, { value, right: side, unit: own, shared: true });
 }
 
 /** A half-width that may stand beside that value, or why not. */

@@ -1,0 +1,74 @@
+import type { Path } from './path.ts';
+import { pathText } from './path.ts';
+import type { Deviation, Per, Quantity, Section, Tolerance } from './recipe.ts';
+import type { Ends } from './schema/fields.ts';
+import type { Leaf } from './schema/leaf.ts';
+
+/** What a deviation is common to unless it says so itself. */
+const PER_BY_BLOCK: Readonly<Record<string, Per>> = {
+  connector: 'connector',
+  needle: 'needle',
+  resin: 'lot',
+  station: 'shot',
+  process: 'syringe',
+  settings: 'shot',
+  calibration: 'lot',
+};
+
+/** Standard deviations in the half-width of a normal tolerance that does not say. */
+const DEFAULT_COVERAGE = 2;
+
+/** Turns leaves into quantities: path, source, and the defaults of a tolerance by its place and kind. */
+export class BuildContext {
+  constructor(private readonly sourceOf: (path: Path) => string) {}
+
+  quantity(leaf: Leaf, path: Path): Quantity {
+    const { value, halfWidth } = leaf;
+    const base = { value, path: pathText(path), source: this.sourceOf(path) };
+    return halfWidth === null ? base : { ...base, tolerance: { halfWidth, ...this.spread(leaf, path) } };
+  }
+
+  /** The quantity of a field that may be absent. */
+  maybe(leaf: Leaf | undefined, path: Path): Quantity | undefined {
+    return leaf === undefined ? undefined : this.quantity(leaf, path);
+  }
+
+  /** The quantity of a field, or its default in SI. */
+  or(leaf: Leaf | undefined, path: Path, value: number): Quantity {
+    return leaf === undefined ? { value, path: pathText(path), source: 'default' } : this.quantity(leaf, path);
+  }
+
+  deviation(leaf: Leaf | undefined, path: Path): Deviation | undefined {
+    return leaf === undefined ? undefined : { ...this.quantity(leaf, path), ...this.spread(leaf, path) };
+  }
+
+  sections(
+    stack: readonly { part?: string | undefined; diameter: Ends; length: Leaf }[] | undefined,
+    path: Path,
+  ): readonly Section[] | undefined {
+    return stack?.map(({ part, diameter, length }, i) => {
+      const at = [...path, i];
+      const front = this.quantity(diameter.front, diameter.cone ? [...at, 'diameter', 0] : [...at, 'diameter']);
+      return {
+        part: part ?? `part ${i + 1}`,
+        front,
+        rear: diameter.cone ? this.quantity(diameter.rear, [...at, 'diameter', 1]) : front,
+        length: this.quantity(length, [...at, 'length']),
+        path: pathText(at),
+      };
+    });
+  }
+
+  points(rows: readonly (readonly [Leaf, Leaf])[], path: Path): (readonly [Quantity, Quantity])[] {
+    return rows.map(([a, b], i) => [this.quantity(a, [...path, i, 0]), this.quantity(b, [...path, i, 1])] as const);
+  }
+
+  private spread(leaf: Leaf, path: Path): Omit<Tolerance, 'halfWidth'> {
+    const usual = leaf.coverage === null && leaf.kind === 'length' ? 'uniform' : 'normal';
+    return {
+      distribution: leaf.distribution ?? usual,
+      coverage: leaf.coverage ?? DEFAULT_COVERAGE,
+      per: leaf.per ?? PER_BY_BLOCK[String(path[0])] ?? 'shot',
+    };
+  }
+}

@@ -1,0 +1,35 @@
+/** Data of a YAML text, as far as the format knows it. Mappings have no prototype, so `__proto__` is a key like any other. */
+export type Plain = null | boolean | number | string | Plain[] | PlainMap;
+export interface PlainMap {
+  [key: string]: Plain;
+}
+
+/** True for a mapping. */
+export function isPlainMap(value: unknown): value is PlainMap {
+  return typeof value === 'object' && value !== null && !Array.isArray(value);
+}
+
+/** An empty mapping without a prototype. */
+export function plainMap(): PlainMap {
+  return Object.create(null) as PlainMap;
+}
+
+/** The value at a path, or undefined. */
+export function plainAt(data: Plain, path: readonly (string | number)[]): Plain | undefined {
+  let at: Plain | undefined = data;
+  for (const step of path) {
+    if (Array.isArray(at)) at = typeof step === 'number' ? at[step] : undefined;
+    else if (isPlainMap(at)) at = Object.hasOwn(at, step) ? at[step] : undefined;
+    else return undefined;
+  }
+  return at;
+}
+
+/** What somebody wrote, in a message: `"2 mm"`, `5`, `a list`, `a mapping`, `nothing`. */
+export function foundText(value: unknown): string {
+  if (value === undefined || value === null) return 'nothing';
+  if (Array.isArray(value)) return 'a list';
+  if (typeof value === 'object') return 'a mapping';
+  if (typeof value !== 'string') return String(value);
+  return `"${value.length > 60 ? `${value.slice(0, 57)}...` : value}"`;
+}

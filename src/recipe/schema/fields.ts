@@ -1,0 +1,193 @@
+import * as z from 'zod';
+import { choice } from '../../diagnostics/suggestion.ts';
+import { kindFacts, type QuantityKind } from '../../units/quantity-kind.ts';
+import { foundText, isPlainMap } from '../plain-data.ts';
+import { type Complain, type Leaf, type LeafRule, type Limits, readLeaf } from './leaf.ts';
+import { type JsonSchema, leafSchema, pairSchema } from './leaf-schema.ts';
+
+/** A field that reads itself. It complains through zod, so that paths compose; what it cannot read comes out undefined. */
+export function field<T>(
+  description: string,
+  json: JsonSchema | (() => JsonSchema),
+  read: (input: unknown, complain: Complain) => T | null,
+): z.ZodType<T, unknown> {
+  return z
+    .any()
+    .transform((input, ctx): T => {
+      const complain: Complain = (path, code, message, help, at = 'value') =>
+        ctx.addIssue({ code: 'custom', path: [...path], message, params: { code, help, at }, continue: true });
+      if (input === undefined) {
+        complain([], 'key-missing', 'is missing', null);
+        return undefined as T;
+      }
+      return (read(input, complain) ?? undefined) as T;
+    })
+    .meta({ description, json });
+}
+
+/** Limits that many fields share. */
+export const POSITIVE: Limits = { above: 0, says: 'above zero' };
+export const NOT_NEGATIVE: Limits = { from: 0, says: 'zero or above' };
+export const CONTACT_ANGLE: Limits = { above: 0, below: Math.PI, says: 'between 0 and 180 deg' };
+
+/** A quantity of that kind. */
+export function quantity(kind: QuantityKind, description: string, limits?: Limits): z.ZodType<Leaf, unknown> {
+  const rule: LeafRule = { kind, limits };
+  return field(sentence(description, kind, limits), leafSchema(rule), (input, complain) =>
+    readLeaf(input, rule, complain),
+  );
+}
+
+/** A half-width, with how it is meant. */
+export function deviation(kind: QuantityKind, description: string): z.ZodType<Leaf, unknown> {
+  const rule: LeafRule = { kind, limits: NOT_NEGATIVE, deviation: true };
+  return field(sentence(description, kind, NOT_NEGATIVE), leafSchema(rule), (input, complain) =>
+    readLeaf(input, rule, complain),
+  );
+}
+
+function sentence(description: string, kind: QuantityKind, limits?: Limits): string {
+  const { name, units } = kindFacts(kind);
+  const how = units.length === 0 ? name : `${name}: ${choice(units)}`;
+  return `${description} (${how}${limits === undefined ? '' : `; ${limits.says}`}).`;
+}
+
+/** A cylinder's one diameter, or the two ends of a cone. */
+export interface Ends {
+  readonly front: Leaf;
+  readonly rear: Leaf;
+  readonly cone: boolean;
+}
+
+/** A length, or `[front, rear]`. */
+export function ends(description: string): z.ZodType<Ends, unknown> {
+  const rule: LeafRule = { kind: 'length', limits: POSITIVE };
+  const json: JsonSchema = { anyOf: [leafSchema(rule), pairSchema(rule, rule)] };
+  return field(`${description} (a length, or [front, rear] of a cone).`, json, (input, complain) => {
+    if (Array.isArray(input)) {
+      const pair = readPair(input, rule, rule, complain);
+      return pair === null ? null : { front: pair[0], rear: pair[1], cone: true };
+    }
+    const one = readLeaf(input, rule, complain);
+    return one === null ? null : { front: one, rear: one, cone: false };
+  });
+}
+
+/** `[from, to]`. */
+export function range(kind: QuantityKind, description: string, limits?: Limits): z.ZodType<[Leaf, Leaf], unknown> {
+  const rule: LeafRule = { kind, limits };
+  return field(sentence(description, kind, limits), pairSchema(rule, rule), (input, complain) =>
+    readPair(input, rule, rule, complain),
+  );
+}
+
+function readPair(input: unknown, first: LeafRule, second: LeafRule, complain: Complain): [Leaf, Leaf] | null {
+  const names = [kindFacts(first.kind).name, kindFacts(second.kind).name];
+  if (!Array.isArray(input) || input.length !== 2) {
+    const found = Array.isArray(input) ? `a list of ${input.length}` : foundText(input);
+    complain([], 'value-type', `found ${found}, expected a pair [${names.join(', ')}]`, null);
+    return null;
+  }
+  const inside =
+    (step: number): Complain =>
+    (path, ...rest) =>
+      complain([step, ...path], ...rest);
+  const a = readLeaf(input[0], first, inside(0));
+  const b = readLeaf(input[1], second, inside(1));
+  return a === null || b === null ? null : [a, b];
+}
+
+/** A table of pairs whose first column increases. */
+export function points(
+  description: string,
+  first: LeafRule,
+  second: LeafRule,
+  least = 2,
+): z.ZodType<(readonly [Leaf, Leaf])[], unknown> {
+  const json: JsonSchema = { type: 'array', minItems: least, items: pairSchema(first, second) };
+  return field(description, json, (input, complain) => {
+    if (!Array.isArray(input) || input.length < least) {
+      const found = Array.isArray(input) ? `a list of ${input.length}` : foundText(input);
+      complain([], 'value-type', `found ${found}, expected a list of at least ${least} pairs`, null);
+      return null;
+    }
+    const rows = input.map((row, i) =>
+      readPair(row, first, second, (path, ...rest) => complain([i, ...path], ...rest)),
+    );
+    for (let i = 1; i < rows.length; i++) {
+      const [before, here] = [rows[i - 1], rows[i]];
+      if (before && here && here[0].value <= before[0].value) {
+        complain([i, 0], 'order-wrong', 'the first column must increase from point to point', 'sort the points');
+      }
+    }
+    return rows.some(row => row === null) ? null : (rows as [Leaf, Leaf][]);
+  });
+}
+
+/** One line or more of free text. */
+export function text(description: string): z.ZodType<string, unknown> {
+  return field(description, { type: 'string', minLength: 1 }, (input, complain) => {
+    if (typeof input === 'string' && input.trim() !== '') return input;
+    const help = typeof input === 'number' || typeof input === 'boolean' ? `write it in quotes: "${input}"` : null;
+    complain([], 'value-type', `found ${foundText(input)}, expected a text`, help);
+    return null;
+  });
+}
+
+/** A whole number from `least` on. */
+export function count(description: string, least = 1): z.ZodType<number, unknown> {
+  return field(description, { type: 'integer', minimum: least }, (input, complain) => {
+    if (typeof input === 'number' && Number.isSafeInteger(input) && input >= least) return input;
+    const code = typeof input === 'number' ? 'value-range' : 'value-type';
+    complain([], code, `found ${foundText(input)}, expected a whole number from ${least} on`, null);
+    return null;
+  });
+}
+
+/** One of some words. */
+export function word<const T extends readonly string[]>(words: T, description: string): z.ZodType<T[number], unknown> {
+  return z.enum(words as unknown as [string, ...string[]]).describe(description) as unknown as z.ZodType<
+    T[number],
+    unknown
+  >;
+}
+
+type Shape = Record<string, z.ZodType>;
+
+const REMARKS = { name: text('A name for people.').optional(), notes: text('Free text.').optional() };
+
+/** A mapping with these keys and no others, beside a name and notes. */
+export function block<S extends Shape>(shape: S, description: string) {
+  return z.strictObject({ ...REMARKS, ...shape }).describe(description);
+}
+
+/** What zod says before it has made messages of it; paths are relative to what was read. */
+export type RawIssue = z.core.$ZodRawIssue;
+
+/** As far as the data can be read, and everything that is wrong with them; `parse` would give one or the other. */
+export function runSchema<T>(schema: z.ZodType<T>, input: unknown): { value: T | undefined; issues: RawIssue[] } {
+  const payload = schema._zod.run({ value: input, issues: [] }, { async: false });
+  if (payload instanceof Promise) throw new TypeError('the format has no asynchronous parts');
+  return { value: payload.value as T | undefined, issues: payload.issues };
+}
+
+/** Reads with one schema or another, chosen by looking at the input; zod's own unions lose the places of what is wrong. */
+export function chosen<T>(
+  description: string,
+  json: () => JsonSchema,
+  read: (input: unknown) => { value: T | undefined; issues: RawIssue[] },
+): z.ZodType<T, unknown> {
+  return z
+    .any()
+    .transform((input, ctx): T => {
+      const { value, issues } = read(input);
+      ctx.issues.push(...issues);
+      return value as T;
+    })
+    .meta({ description, json });
+}
+
+/** True for something that is a mapping with that key. */
+export function hasKey(input: unknown, key: string): boolean {
+  return isPlainMap(input) && input[key] !== undefined;
+}

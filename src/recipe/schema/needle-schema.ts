@@ -1,0 +1,39 @@
+import * as z from 'zod';
+import { foundText } from '../plain-data.ts';
+import { section } from './connector-schema.ts';
+import { block, CONTACT_ANGLE, field, POSITIVE, quantity, word } from './fields.ts';
+
+/** Gauge numbers are numbers with, at times, a letter: 22, 22s. */
+const gauge = field<string>(
+  'Gauge number, looked up in the needle table.',
+  {
+    anyOf: [
+      { type: 'integer', minimum: 1, maximum: 40 },
+      { type: 'string', pattern: '^[1-9][0-9]?[a-z]?$' },
+    ],
+  },
+  (input, complain) => {
+    const text = typeof input === 'number' || typeof input === 'string' ? String(input).trim() : '';
+    if (/^[1-9]\d?[a-z]?$/.test(text)) return text;
+    complain([], 'value-type', `found ${foundText(input)}, expected a gauge number`, 'write it like 22 or "22s"');
+    return null;
+  },
+);
+
+export const needle = block(
+  {
+    gauge: gauge.optional(),
+    wall: word(['regular', 'thin', 'extra-thin'], 'Wall class.').optional(),
+    length: quantity('length', 'Length of the cannula', POSITIVE).optional(),
+    bore: quantity('length', 'Inside diameter; the gauge gives it where it is absent', POSITIVE).optional(),
+    outside: quantity('length', 'Outside diameter; the gauge gives it where it is absent', POSITIVE).optional(),
+    sections: z
+      .array(section)
+      .min(1)
+      .describe('A needle of several pieces, from the barrel to the tip; in place of bore and length.')
+      .optional(),
+    ends: word(['entrance', 'both', 'none'], 'Which openings add to the resistance.').optional(),
+    contact_angle: quantity('angle', 'Contact angle in the needle', CONTACT_ANGLE).optional(),
+  },
+  'The dispensing needle: by gauge, by its diameters, or by its sections.',
+);

@@ -1,0 +1,126 @@
+import * as z from 'zod';
+import { didYouMean } from '../../diagnostics/suggestion.ts';
+import { isUnitOf } from '../../units/format-quantity.ts';
+import { foundText } from '../plain-data.ts';
+import { block, count, deviation, field, NOT_NEGATIVE, POSITIVE, quantity } from './fields.ts';
+import type { Limits } from './leaf.ts';
+
+const CRITICAL_RATIO: Limits = { from: 0, below: 1, says: 'from 0 to below 1' };
+const PRESSURE_UNITS = ['kPa', 'bar', 'mbar', 'psi', 'inHg', 'mmHg', 'Pa', 'hPa', 'MPa', 'Torr', 'atm'];
+
+const pressureUnit = (description: string) =>
+  field<string>(description, { type: 'string', examples: PRESSURE_UNITS }, (input, complain) => {
+    if (typeof input === 'string' && isUnitOf(input, 'pressure')) return input.trim();
+    const near = typeof input === 'string' ? didYouMean(input, PRESSURE_UNITS) : null;
+    complain(
+      [],
+      'unit-mismatch',
+      `${foundText(input)} is not a unit of pressure`,
+      near ?? 'write e.g. kPa, bar, psi or inHg',
+    );
+    return null;
+  });
+
+const exponent = {
+  exponent: quantity('factor', 'From 1, isothermal, to 1.4, adiabatic', {
+    from: 1,
+    to: 1.4,
+    says: '1 to 1.4',
+  }).optional(),
+};
+const conductance = (description: string) => quantity('conductance', description, POSITIVE);
+const ratio = (description: string) => quantity('factor', description, CRITICAL_RATIO);
+const model = <T extends string>(name: T) => z.literal(name).describe('Name of the model.');
+
+const air = z
+  .discriminatedUnion('model', [
+    block({ model: model('ideal'), ...exponent }, 'The set pressure for exactly the dwell.'),
+    block(
+      {
+        model: model('first-order'),
+        ...exponent,
+        rise: quantity('time', 'Time constant of the rise', NOT_NEGATIVE),
+        fall: quantity('time', 'Time constant of the fall', NOT_NEGATIVE),
+        delay: quantity('time', 'Delay of both edges', NOT_NEGATIVE),
+      },
+      'Exponential lag.',
+    ),
+    block(
+      {
+        model: model('iso6358'),
+        ...exponent,
+        conductance: conductance('Sonic conductance while filling'),
+        critical_ratio: ratio('Critical pressure ratio while filling'),
+        exhaust_conductance: conductance('Sonic conductance while venting').optional(),
+        exhaust_critical_ratio: ratio('Critical pressure ratio while venting').optional(),
+        hose: block(
+          {
+            inside_diameter: quantity('length', 'Inside diameter', POSITIVE),
+            length: quantity('length', 'Length', POSITIVE),
+          },
+          'The hose between valve and syringe.',
+        ).optional(),
+        vent_to: quantity('pressure', 'Gauge pressure to vent to; below zero: hold-back vacuum', {
+          above: -101325,
+          says: 'above a full vacuum',
+        }).optional(),
+      },
+      'A valve by ISO 6358 that fills and vents the ullage.',
+    ),
+  ])
+  .describe('What the air does between the regulator and the plunger.');
+
+export const station = block(
+  {
+    pressure: block(
+      {
+        min: quantity('pressure', 'Least pressure to set, gauge', NOT_NEGATIVE),
+        max: quantity('pressure', 'Greatest pressure to set, gauge', POSITIVE),
+        step: quantity('pressure', 'Resolution', POSITIVE),
+        accuracy: deviation('pressure', 'Half-width of the deviation from the set pressure').optional(),
+      },
+      'Pressures that can be set.',
+    ).optional(),
+    dwell: block(
+      {
+        min: quantity('time', 'Least dwell', POSITIVE),
+        max: quantity('time', 'Greatest dwell', POSITIVE),
+        step: quantity('time', 'Resolution', POSITIVE),
+        jitter: deviation('time', 'Half-width of the deviation from the set dwell').optional(),
+      },
+      'Dwells that can be set.',
+    ).optional(),
+    rating: quantity('pressure', 'Lowest rating in the air line, gauge', POSITIVE).optional(),
+    air: air.optional(),
+    hold_back: block(
+      { max: quantity('pressure', 'Greatest vacuum, as a number above zero', NOT_NEGATIVE) },
+      'Hold-back vacuum.',
+    ).optional(),
+    syringe: block(
+      {
+        barrel: quantity('volume', 'Volume of the barrel', POSITIVE).optional(),
+        inside_diameter: quantity('length', 'Inside diameter of the barrel', POSITIVE).optional(),
+        fill: quantity('volume', 'Resin in a fresh syringe', POSITIVE),
+        left_over: quantity('volume', 'Resin that stays in an empty one', NOT_NEGATIVE).optional(),
+        plunger_friction: quantity('pressure', 'Pressure that the plunger takes', NOT_NEGATIVE).optional(),
+      },
+      'The syringe.',
+    ).optional(),
+    ramp: block(
+      {
+        add_step: quantity('time', 'Resolution of the growth of the dwell', POSITIVE).optional(),
+        stages: count('Number of step programs it can hold.').optional(),
+      },
+      'What dwell ramp the station can hold.',
+    ).optional(),
+    atmosphere: quantity('pressure', 'Atmospheric pressure, absolute', POSITIVE).optional(),
+    display: block(
+      {
+        pressure: pressureUnit('Unit of pressures for people.').optional(),
+        vacuum: pressureUnit('Unit of vacuum for people.').optional(),
+      },
+      'Units in which tables, cards and sheets speak.',
+    ).optional(),
+  },
+  'The dispensing station.',
+);

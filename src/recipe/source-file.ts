@@ -1,0 +1,142 @@
+import type { Diagnostic, Place } from '../diagnostics/finding.ts';
+import { documentData } from './document-data.ts';
+import { extent, locate, nodeIdentity } from './locate.ts';
+import { type Path, pathText } from './path.ts';
+import { isPlainMap, type PlainMap, plainMap } from './plain-data.ts';
+import { type ParsedYaml, parseYaml, type TextProblem } from './yaml-text.ts';
+
+/** A text that values come from: a recipe, a part of one, or an override of the call. */
+export interface Source {
+  readonly name: string;
+  /** Place of the value (or of its key) at a path, or of the nearest value above it. */
+  place(path: Path, what: 'key' | 'value'): Place;
+  /** The same for two paths that end in one node. */
+  identity(path: Path): string;
+}
+
+/** One YAML file. Data at once; positions are only worked out for what has a finding. */
+export class SourceFile implements Source {
+  readonly data: PlainMap;
+  readonly diagnostics: readonly Diagnostic[];
+  private parsed: ParsedYaml | null = null;
+  private readonly anchors: boolean;
+
+  private constructor(
+    readonly name: string,
+    readonly text: string,
+    textProblems: readonly TextProblem[],
+  ) {
+    if (textProblems.length > 0) {
+      this.data = plainMap();
+      this.anchors = false;
+      this.diagnostics = textProblems.map(p => this.diagnostic(p));
+      return;
+    }
+    const yaml = this.yaml();
+    const { data, problems, anchors } = documentData(yaml.document);
+    const all = [...yaml.problems, ...(yaml.usable ? problems : [])];
+    this.anchors = anchors;
+    this.data = yaml.usable && isPlainMap(data) ? data : plainMap();
+    if (all.length === 0 && !isPlainMap(data)) all.push(shapeProblem(data, text));
+    this.diagnostics = all.map(p => this.diagnostic(p));
+  }
+
+  /** The file of these bytes; what is wrong with them is in its diagnostics. */
+  static fromBytes(name: string, bytes: Uint8Array): SourceFile {
+    try {
+      return SourceFile.fromText(name, new TextDecoder('utf-8', { fatal: true }).decode(bytes));
+    } catch {
+      return new SourceFile(name, new TextDecoder('utf-8').decode(bytes), [notUtf8(bytes)]);
+    }
+  }
+
+  /** The file of this text. A byte-order mark in front is no part of it. */
+  static fromText(name: string, text: string): SourceFile {
+    return new SourceFile(name, text.startsWith('\ufeff') ? text.slice(1) : text, []);
+  }
+
+  place(path: Path, what: 'key' | 'value'): Place {
+    const { document } = this.yaml();
+    const { node, key, depth } = locate(document, path);
+    const target = what === 'key' && depth === path.length && key !== null ? key : node;
+    const [from, to] = extent(target, this.text);
+    return this.placeOf(from, to);
+  }
+
+  identity(path: Path): string {
+    return `${this.name}#${this.anchors ? nodeIdentity(this.yaml().document, path) : pathText(path)}`;
+  }
+
+  private yaml(): ParsedYaml {
+    this.parsed ??= parseYaml(this.text);
+    return this.parsed;
+  }
+
+  private placeOf(from: number, to: number): Place {
+    const { lines } = this.yaml();
+    const start = lines.linePos(from);
+    const end = lines.linePos(Math.max(from, to));
+    return {
+      file: this.name,
+      line: Math.max(1, start.line),
+      column: Math.max(1, start.col),
+      end_line: Math.max(1, end.line),
+      end_column: Math.max(1, end.col),
+    };
+  }
+
+  private diagnostic(p: TextProblem): Diagnostic {
+    const at = this.placeOf(p.from, p.to);
+    return { code: p.code, severity: 'error', message: p.message, ...at, path: null, help: p.help };
+  }
+}
+
+function shapeProblem(data: unknown, text: string): TextProblem {
+  if (data === null) {
+    return {
+      code: 'file-empty',
+      message: 'the file is empty',
+      help: 'a recipe starts with "recipe: 1"',
+      from: 0,
+      to: 0,
+    };
+  }
+  const found = Array.isArray(data) ? 'a list' : 'a single value';
+  const from = text.length - text.trimStart().length;
+  return {
+    code: 'not-a-mapping',
+    message: `the file holds ${found}; a recipe is a mapping of keys`,
+    help: 'write one "key: value" a line',
+    from,
+    to: from,
+  };
+}
+
+/** Where the bytes stop being UTF-8. */
+function notUtf8(bytes: Uint8Array): TextProblem {
+  let good = 0;
+  let bad = bytes.length;
+  while (bad - good > 1) {
+    const middle = (good + bad) >> 1;
+    if (decodes(bytes.subarray(0, middle))) good = middle;
+    else bad = middle;
+  }
+  const from = new TextDecoder('utf-8').decode(bytes.subarray(0, good), { stream: true }).length;
+  const wide = (bytes[0] === 0xff && bytes[1] === 0xfe) || (bytes[0] === 0xfe && bytes[1] === 0xff);
+  return {
+    code: 'file-not-utf8',
+    message: wide ? 'the file is UTF-16; recipes are UTF-8' : 'the file is not UTF-8 from here on',
+    help: 'save it as UTF-8',
+    from,
+    to: from + 1,
+  };
+}
+
+function decodes(bytes: Uint8Array): boolean {
+  try {
+    new TextDecoder('utf-8', { fatal: true }).decode(bytes, { stream: true });
+    return true;
+  } catch {
+    return false;
+  }
+}
