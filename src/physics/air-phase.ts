@@ -1,7 +1,7 @@
 import { integrate } from '../numeric/quadrature.ts';
 
 /** Relative accuracy asked of each stretch of a shot; the shot as a whole is held to 1e-6. */
-const RELATIVE = 1e-9;
+const RELATIVE = 1e-8;
 
 export interface Phase {
   /** What is integrated. */

@@ -46,9 +46,10 @@ function kineticsProblems(cure: CastroMacosko, need: Need): void {
   need('n', cure.n, '-', cure.n >= 0, NOT_NEGATIVE);
   const gel = cure.gelConversion;
   need('gelConversion', gel, '-', gel > 0 && gel <= 1, 'above 0 and at most 1');
-  // ln factor = (c1 + c2·α)·ln(αg/(αg − α)) must not fall with α, so that an age belongs to each factor.
-  need('c1', cure.c1, '-', cure.c1 >= 0, NOT_NEGATIVE);
-  need('c2', cure.c2, '-', cure.c2 >= 0, NOT_NEGATIVE);
+  // Else (αg/(αg − α))^(c1 + c2·α) does not grow towards the gel point. A c2 below zero is common in fits.
+  const atGel = cure.c1 + cure.c2 * gel;
+  need('c1', cure.c1, '-', atGel > 0, 'such that c1 + c2·gel_conversion is above zero');
+  need('c2', cure.c2, '-', true, 'finite');
 }
 
 function tableProblems(points: readonly (readonly [number, number])[], need: Need): void {

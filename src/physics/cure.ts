@@ -181,7 +181,7 @@ function tableCurve(points: readonly (readonly [number, number])[]): CureCurve {
   };
 }
 
-/** First age at which a factor that is monotone between knots reaches a value, or null. */
+/** First age at which a factor, taken as monotone between two knots, reaches a value, or null. */
 function firstCrossing(p: {
   factor: (age: number) => number;
   knots: readonly number[];

@@ -94,11 +94,12 @@ export function effectiveAge(p: {
     let age = low + ((high - low) * (wanted - sums[i]!)) / (sums[i + 1]! - sums[i]!);
     for (let step = 0; step < 100; step++) {
       const miss = at(age) - wanted;
+      if (miss === 0) return age;
       if (miss < 0) low = age;
       else high = age;
       const newton = age - miss / rate(age);
       const next = newton > low && newton < high ? newton : (low + high) / 2;
-      if (Math.abs(next - age) <= 4e-16 * age || miss === 0) return next;
+      if (Math.abs(next - age) <= 4e-16 * age) return next;
       age = next;
     }
     return age;
