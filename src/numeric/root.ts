@@ -81,7 +81,7 @@ interface Bracket {
 /** Secant step from two points, inverse quadratic step from three distinct ones. */
 function interpolatedStep({ previous, best, contra, fPrevious, fBest, fContra }: Bracket): number {
   const s = fBest / fPrevious;
-  if (previous === contra) return ((contra - best) * s) / (1 - s);
+  if (previous === contra) return ((best - contra) * s) / (1 - s);
   const q = fPrevious / fContra;
   const r = fBest / fContra;
   const numerator = s * ((contra - best) * q * (q - r) - (best - previous) * (r - 1));

@@ -96,7 +96,7 @@ export function shearStressAt(r: Rheology, shearRate: number): number {
     case 'bingham':
       return r.yieldStress + r.viscosity * shearRate;
     case 'casson':
-      return (Math.sqrt(r.yieldStress) + Math.sqrt(r.viscosity * shearRate)) ** 2;
+      return r.yieldStress + r.viscosity * shearRate + 2 * Math.sqrt(r.yieldStress * r.viscosity * shearRate);
     case 'cross':
     case 'carreau-yasuda':
       return shearRate === 0 ? 0 : shearRate * smoothViscosity(r, shearRate).viscosity;
