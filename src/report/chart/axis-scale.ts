@@ -45,16 +45,20 @@ function namedScale(names: readonly string[], start: number, end: number): AxisS
   };
 }
 
-/** Ends of the data; a single value gets room on both sides. */
+/** Ends of the data; what is one value but for rounding gets room on both sides, since no tick could tell it apart. */
 function ends(values: readonly number[], log: boolean): [number, number] {
   if (values.length === 0) return log ? [1, 10] : [0, 1];
   const low = values.reduce((a, b) => Math.min(a, b));
   const high = values.reduce((a, b) => Math.max(a, b));
-  if (low < high) return [low, high];
+  const size = Math.max(Math.abs(low), Math.abs(high));
+  if (size > SMALLEST && high - low > SAME * size) return [low, high];
   if (log) return [low / 2, high * 2];
-  const room = low === 0 ? 1 : Math.abs(low) * 0.1;
+  const room = size > SMALLEST ? size * 0.1 : 1;
   return [low - room, high + room];
 }
+
+const SAME = 1e-9; // relative
+const SMALLEST = 1e-200; // below, steps between ticks would run out of digits
 
 /**
  * 1, 2 and 5 times the powers of ten, or the powers alone where the axis spans more than four of them: from the last at

@@ -145,7 +145,7 @@ function axes(spec: ChartSpec, plot: Plot, size: DrawingSize, measure: TextMeasu
   const style = { font: 'medium', size: CHART_TYPE.label } as const;
   const wide = size.width - 2 * EDGE;
   marks.push({ kind: 'text', x: EDGE, y: plot.top - 3.2, text: fitText(spec.y.label, wide, style, measure), ...style });
-  const label = fitText(spec.x.label, wide, style, measure);
+  const label = fitText(spec.x.label, plot.right - EDGE, style, measure);
   marks.push({ kind: 'text', x: plot.right, y: plot.bottom + 8.6, text: label, align: 'right', ...style });
   return marks;
 }
@@ -176,6 +176,7 @@ function ruleMarks(spec: ChartSpec, plot: Plot, named: readonly Rule[], names: n
   const heights = spread(
     named.map(r => plot.y.place(r.at) + 0.9),
     3,
+    plot.bottom + 0.9, // further down stand the labels of the other axis
   );
   named.forEach((r, i) => {
     marks.push({
@@ -186,17 +187,31 @@ function ruleMarks(spec: ChartSpec, plot: Plot, named: readonly Rule[], names: n
       ...small,
     });
   });
-  const upright = [...(spec.rules ?? []), ...bandNames(spec)].filter(r => r.axis === 'x' && r.name !== undefined);
-  for (const r of upright) {
-    const width = measure(r.name!, small.font, small.size);
-    const at = Math.min(plot.x.place(r.at) + 0.8, plot.right - width);
-    marks.push({ kind: 'text', x: at, y: plot.top - 0.6, text: r.name!, ...small });
-  }
+  marks.push(...uprightNames(spec, plot, measure));
   return marks;
 }
 
-/** The heights moved as little as need be so that neighbours are at least `gap` apart, in their own order. */
-export function spread(heights: readonly number[], gap: number): number[] {
+/** Names of upright rules and bands over the plot, each in the first row in which it touches no other. */
+function uprightNames(spec: ChartSpec, plot: Plot, measure: TextMeasure): Mark[] {
+  const small = { font: 'regular', size: CHART_TYPE.tick } as const;
+  const named = [...(spec.rules ?? []), ...bandNames(spec)].filter(r => r.axis === 'x' && r.name !== undefined);
+  const rows: [number, number][][] = [];
+  return named.map((r): Mark => {
+    const name = fitText(r.name!, (plot.right - plot.left) / 2, small, measure);
+    const width = measure(name, small.font, small.size);
+    const x = Math.min(plot.x.place(r.at) + 0.8, plot.right - width);
+    const free = rows.findIndex(taken => taken.every(([from, to]) => x + width < from - 1 || x > to + 1));
+    const row = free === -1 ? rows.length : free;
+    rows[row] = [...(rows[row] ?? []), [x, x + width]];
+    return { kind: 'text', x, y: plot.top - 0.6 + row * 3, text: name, ...small };
+  });
+}
+
+/**
+ * The heights moved as little as need be so that neighbours are at least `gap` apart, in their own order, and none stands
+ * beyond `lowest`.
+ */
+export function spread(heights: readonly number[], gap: number, lowest = Number.POSITIVE_INFINITY): number[] {
   const order = heights.map((_, i) => i).sort((a, b) => heights[a]! - heights[b]! || a - b);
   // pool neighbours that overlap and centre each pool on its mean, as in isotonic regression
   const pools: { members: number[]; start: number }[] = [];
@@ -215,6 +230,11 @@ export function spread(heights: readonly number[], gap: number): number[] {
   const out = [...heights];
   for (const pool of pools) {
     for (const [k, m] of pool.members.entries()) out[m] = pool.start + k * gap;
+  }
+  let limit = lowest;
+  for (const i of order.toReversed()) {
+    out[i] = Math.min(out[i]!, limit);
+    limit = out[i]! - gap;
   }
   return out;
 }

@@ -68,7 +68,7 @@ export function timeline(spec: TimelineSpec, width = 170, measure: TextMeasure =
     marks.push({ kind: 'line', x1: at, y1: y + 0.6, x2: at, y2: bottom, width: WEIGHT.rule, dash: [1.2, 0.8] });
     marks.push({ kind: 'text', x: Math.max(EDGE, Math.min(at - w / 2, width - EDGE - w)), y, text: e.label, ...small });
   });
-  const label = fitText(spec.x.label, width - 2 * EDGE, { font: 'medium', size: CHART_TYPE.label }, measure);
+  const label = fitText(spec.x.label, right - EDGE, { font: 'medium', size: CHART_TYPE.label }, measure);
   marks.push({
     kind: 'text',
     x: right,
