@@ -68,7 +68,7 @@ export function cavityBook(recipe: Recipe): Outcome<CavityBook> {
   }
   const findings: Finding[] = [];
   const book = makeBook(connector, connector.cavity, outsideOf(recipe, findings));
-  findings.push(...cavityBookFindings(book));
+  findings.push(...cavityBookFindings(book, recipe.needle !== undefined));
   return { result: book, findings };
 }
 

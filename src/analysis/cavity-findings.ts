@@ -1,19 +1,19 @@
 import type { Finding } from '../diagnostics/finding.ts';
 import { interferences, TOUCHING } from '../physics/cavity.ts';
-import type { Quantity } from '../recipe/recipe.ts';
+import type { Connector, Quantity } from '../recipe/recipe.ts';
 import type { CavityBook } from './cavity-book.ts';
 import { coded } from './coded.ts';
 import { inWords } from './number-words.ts';
 
 /** What there is to say about a connector's book: whether cable and needle fit, the bead stays on the face, and so on. */
-export function cavityBookFindings(book: CavityBook): Finding[] {
+export function cavityBookFindings(book: CavityBook, hasNeedle: boolean): Finding[] {
   return [
     ...interferenceFindings(book),
     ...seatFindings(book),
     ...reachFindings(book),
     ...backfillFindings(book),
     ...beadFindings(book),
-    ...missingFindings(book),
+    ...missingFindings(book.connector, hasNeedle),
   ];
 }
 
@@ -97,9 +97,9 @@ function beadFindings({ connector, wantedBead, finalBeadDiameter, finalBead, cav
   return findings;
 }
 
-function missingFindings({ connector, outside, fit }: CavityBook): Finding[] {
+function missingFindings(connector: Connector, hasNeedle: boolean): Finding[] {
   const gaps: [boolean, string, string][] = [
-    [outside === null && fit === null, 'needle', 'seat, bore shot and backfill'],
+    [!hasNeedle, 'needle', 'seat, bore shot and backfill'],
     [connector.cable === undefined, 'connector.cable', 'free volume, final bead and backfill'],
     [connector.bead === undefined, 'connector.bead', 'bore shot and final bead'],
     [connector.reach === undefined, 'connector.reach', 'the backfill window'],
