@@ -82,18 +82,34 @@ export function spreadModel(recipe: Recipe, conditions: Conditions = {}): Outcom
       const difference = plus.deliver(setting).volume - minus.deliver(setting).volume;
       return { cause, path, relative: Math.abs(difference) / (2 * DIFFERENCE_STEP) / nominal };
     });
-    return [...settingTerms(recipe, point, setting), ...inputs, ...airTerms(point, drifting, setting)];
+    return [
+      ...settingTerms(recipe, point, { setting, nominal }),
+      ...inputs,
+      ...airTerms(point, drifting, { setting, nominal }),
+    ];
+  };
+  const known = new Map<string, number>(); // a search looks at its best settings more than once
+  const relative = (setting: Setting) => {
+    const key = `${setting.pressure} ${setting.dwell}`;
+    const spread = known.get(key) ?? Math.hypot(...terms(setting).map(term => term.relative));
+    known.set(key, spread);
+    return spread;
   };
   return {
-    result: { terms, relative: setting => Math.hypot(...terms(setting).map(term => term.relative)) },
+    result: { terms, relative },
     findings: [...delivery.findings, ...start.findings],
   };
 }
 
+/** A setting and what it delivers as the recipe stands [m³]. */
+interface Nominal {
+  readonly setting: Setting;
+  readonly nominal: number;
+}
+
 /** What the station does not hold exactly. */
-function settingTerms(recipe: Recipe, point: OperatingPoint, setting: Setting): SpreadTerm[] {
+function settingTerms(recipe: Recipe, point: OperatingPoint, { setting, nominal }: Nominal): SpreadTerm[] {
   const { pressure, dwell } = recipe.station ?? {};
-  const nominal = point.deliver(setting).volume;
   const term = (key: 'pressure' | 'dwell', halfWidth: Quantity | undefined, cause: SpreadCause): SpreadTerm[] => {
     if (halfWidth === undefined || halfWidth.value === 0) return [];
     const u = halfWidth.value / DEFAULT_COVERAGE;
@@ -109,10 +125,9 @@ function settingTerms(recipe: Recipe, point: OperatingPoint, setting: Setting): 
 }
 
 /** Bound and drift of a shot through an air valve, each read as uniform between its ends. */
-function airTerms(point: OperatingPoint, ends: readonly OperatingPoint[], setting: Setting): SpreadTerm[] {
+function airTerms(point: OperatingPoint, ends: readonly OperatingPoint[], { setting, nominal }: Nominal): SpreadTerm[] {
   const bound = point.bound(setting);
   if (bound === null) return [];
-  const nominal = point.deliver(setting).volume;
   const uniform = (volumes: readonly number[]) =>
     (Math.max(...volumes) - Math.min(...volumes)) / 2 / Math.sqrt(3) / nominal;
   const terms: SpreadTerm[] = [{ cause: 'air transient', path: null, relative: uniform(bound) }];
