@@ -1,4 +1,4 @@
-import { kindFacts } from '../../units/quantity-kind.ts';
+import { kindFacts, QUANTITY_KINDS, type QuantityKind } from '../../units/quantity-kind.ts';
 import { DISTRIBUTIONS, type LeafRule, PERS } from './leaf.ts';
 
 export type JsonSchema = { [key: string]: unknown };
@@ -11,15 +11,32 @@ const TOLERANCE = String.raw`\s*(\u00b1|\+/-)\s*`;
 const WITH_UNIT = `^\\s*(=.+|${NUMBER}\\s*${UNIT}|${NUMBER}(\\s*${UNIT})?${TOLERANCE}${NUMBER}\\s*${UNIT})\\s*$`;
 const PLAIN = `^\\s*(=.+|${NUMBER}\\s*%?(${TOLERANCE}${NUMBER}\\s*%?)?)\\s*$`;
 
-/** JSON Schema of a quantity. It checks the notation; whether the unit measures the right thing is the loader's. */
+/** Reference to the JSON Schema of a quantity, which stands once in the definitions. */
 export function leafSchema({ kind, deviation }: LeafRule): JsonSchema {
+  return { $ref: `#/definitions/${leafName(kind, deviation === true)}` };
+}
+
+function leafName(kind: QuantityKind, deviation: boolean): string {
+  return `${kind.replace(' ', '-')}${deviation ? '-half-width' : ''}`;
+}
+
+/** JSON Schemas of all quantities, by name. */
+export function leafDefinitions(): JsonSchema {
+  const all = QUANTITY_KINDS.flatMap(kind =>
+    [false, true].map(deviation => [leafName(kind, deviation), definition(kind, deviation)] as const),
+  );
+  return Object.fromEntries(all);
+}
+
+/** It checks the notation; whether the unit measures the right thing is the loader's. */
+function definition(kind: QuantityKind, deviation: boolean): JsonSchema {
   const { units } = kindFacts(kind);
   const text: JsonSchema = { type: 'string', pattern: kind === 'factor' ? PLAIN : WITH_UNIT };
   if (units.length > 0) text['examples'] = units.map(unit => `1.5 ${unit}`);
   const plain = kind === 'factor' ? [{ type: 'number' }, text] : [text];
   const properties: JsonSchema = {
     value: { anyOf: plain },
-    ...(deviation !== true && { tolerance: { type: kind === 'factor' ? ['string', 'number'] : 'string' } }),
+    ...(!deviation && { tolerance: { type: kind === 'factor' ? ['string', 'number'] : 'string' } }),
     distribution: { enum: DISTRIBUTIONS },
     coverage: { type: 'number', exclusiveMinimum: 0 },
     per: { enum: PERS },
