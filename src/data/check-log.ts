@@ -1,0 +1,113 @@
+import { byPosition, type Diagnostic, finding, placed } from '../diagnostics/finding.ts';
+import { type ColumnSpec, columnNamed, readColumns } from './columns.ts';
+import { readCsv } from './csv.ts';
+import type { DataReading } from './trial-data.ts';
+import { csvLine } from './write-csv.ts';
+
+/** One line of the check log: what a fresh syringe was found to deliver, and what was decided. */
+export interface CheckRow {
+  readonly time: string; // ISO 8601
+  readonly recipe: string;
+  readonly digest: string;
+  readonly syringe: string;
+  readonly lot: string;
+  readonly operator: string;
+  readonly age: number | null; // [s]
+  readonly temperature: number | null; // [K]
+  readonly shots: number | null;
+  readonly mean: number; // [m³]
+  readonly low: number | null; // [m³]
+  readonly high: number | null; // [m³]
+  readonly decision: string;
+  readonly trim: number | null; // [s]
+  readonly note: string;
+}
+
+/** Header of the check log. */
+export const CHECK_LOG_HEADER =
+  'time,recipe,digest,syringe,lot,operator,age [min],temperature [degC],shots,mean [uL],low [uL],high [uL],decision,trim [s],note';
+
+/** A check as one line of the log, without its end, in the units of `CHECK_LOG_HEADER`. */
+export function checkLogLine(row: CheckRow): string {
+  return csvLine([
+    row.time,
+    row.recipe,
+    row.digest,
+    row.syringe,
+    row.lot,
+    row.operator,
+    shown(row.age, 1 / 60),
+    row.temperature === null ? null : tidy(row.temperature - 273.15),
+    row.shots,
+    shown(row.mean, 1e9),
+    shown(row.low, 1e9),
+    shown(row.high, 1e9),
+    row.decision,
+    shown(row.trim, 1),
+    row.note,
+  ]);
+}
+
+const NUMBERS = {
+  age: { kind: 'time', least: 'zero or above', required: false },
+  temperature: { kind: 'temperature', least: 'any', required: false },
+  shots: { kind: 'factor', least: 'above zero', required: false, whole: true },
+  mean: { kind: 'volume', least: 'above zero', required: true },
+  low: { kind: 'volume', least: 'any', required: false },
+  high: { kind: 'volume', least: 'any', required: false },
+  trim: { kind: 'time', least: 'any', required: false },
+} satisfies Record<string, ColumnSpec>;
+
+const TEXTS = ['time', 'recipe', 'digest', 'syringe', 'lot', 'operator', 'decision', 'note'] as const;
+
+/** ISO 8601 date, or date and time with an offset or Z. */
+const ISO_TIME = /^\d{4}-\d{2}-\d{2}(T\d{2}:\d{2}(:\d{2}(\.\d+)?)?(Z|[+-]\d{2}:?\d{2})?)?$/;
+
+/** The check log; `time`, `decision` and `mean` must be there, other texts may be missing and are then empty. */
+export async function readCheckLog(text: string, file: string): Promise<DataReading<CheckRow>> {
+  const { table, diagnostics: early } = readCsv(text, file);
+  if (table === null) return { rows: null, table, diagnostics: early };
+  const numbers = await readColumns(table, NUMBERS);
+  const diagnostics: Diagnostic[] = [...early, ...numbers.diagnostics];
+  for (const name of ['time', 'decision'] as const) {
+    const column = columnNamed(table, name);
+    if ('code' in column) diagnostics.push(column);
+  }
+  const cell = (name: string, i: number): string => table.columns.find(c => c.name === name)?.cells[i] ?? '';
+  const rows = Array.from({ length: table.rows }, (_, i): CheckRow => {
+    const time = cell('time', i);
+    const timeColumn = table.columns.find(c => c.name === 'time');
+    if (timeColumn !== undefined && !(ISO_TIME.test(time) && Number.isFinite(Date.parse(time)))) {
+      const message = time === '' ? 'the time is empty' : `"${time}" is not a time as ISO 8601 writes it`;
+      const wrong = finding('error', 'data-time-invalid', 'time', message, 'write 2026-03-02T06:40:00+01:00');
+      diagnostics.push(placed(wrong, table.place(i, timeColumn.index)));
+    }
+    const texts = Object.fromEntries(TEXTS.map(name => [name, cell(name, i)])) as Record<
+      (typeof TEXTS)[number],
+      string
+    >;
+    const value = (name: keyof typeof NUMBERS): number | null => numbers.values[name][i] ?? null;
+    return {
+      ...texts,
+      age: value('age'),
+      temperature: value('temperature'),
+      shots: value('shots'),
+      mean: value('mean') ?? 0,
+      low: value('low'),
+      high: value('high'),
+      trim: value('trim'),
+    };
+  });
+  diagnostics.sort(byPosition);
+  const usable = !diagnostics.some(d => d.severity === 'error');
+  return { rows: usable ? rows : null, table, diagnostics };
+}
+
+function shown(si: number | null, perSi: number): number | null {
+  return si === null ? null : tidy(si * perSi);
+}
+
+/** Twelve significant digits: what unit conversion adds behind them is noise. */
+function tidy(value: number): number {
+  return Number(value.toPrecision(12));
+}
