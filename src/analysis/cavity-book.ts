@@ -1,21 +1,10 @@
 import type { Finding, Outcome } from '../diagnostics/finding.ts';
 import { capVolume } from '../physics/cap.ts';
-import {
-  diameterAt,
-  type Frustum,
-  freeVolume,
-  type Gap,
-  makeCableStack,
-  makeGap,
-  makeStack,
-  piecesAhead,
-  type Seat,
-  type Stack,
-  seatOf,
-  stackVolume,
-} from '../physics/cavity.ts';
+import { diameterAt, type Frustum, makeCableStack, makeStack, type Stack, stackVolume } from '../physics/cavity.ts';
 import { type Balance, cavityBalance } from '../physics/cavity-balance.ts';
 import { fibreBeadDiameter } from '../physics/fibre-bead.ts';
+import { freeVolume, type Gap, makeGap } from '../physics/gap.ts';
+import { piecesAhead, type Seat, seatOf } from '../physics/seat.ts';
 import type { Connector, Quantity, Recipe, Section } from '../recipe/recipe.ts';
 import { blockMissing } from './block-missing.ts';
 import { cavityBookFindings } from './cavity-findings.ts';
@@ -90,10 +79,8 @@ function makeBook(connector: Connector, sections: readonly Section[], outside: Q
   const seat = fit?.kind === 'seated' ? fit.place : null;
   const allowance = connector.allowance.value;
   const balance = seat === null || gap === null ? null : cavityBalance({ gap, boreRear, seat, allowance });
-  const wantedBead = beadOf(connector);
+  const bead = beadOf(connector);
   const boreFill = seat === null ? null : stackVolume(cavity, { from: cavity.from, to: seat });
-  const displaced = cable === null ? null : stackVolume(cable, { from: cavity.from, to: boreRear });
-  const finalBead = wantedBead === null || displaced === null ? null : wantedBead.volume + displaced;
   return {
     connector,
     cavity,
@@ -108,20 +95,26 @@ function makeBook(connector: Connector, sections: readonly Section[], outside: Q
     seat,
     ahead: seat === null ? null : piecesAhead(cavity, seat),
     balance,
-    wantedBead,
-    boreShot: boreFill === null || wantedBead === null ? null : boreFill + wantedBead.volume,
-    displaced,
-    finalBead,
-    finalBeadDiameter:
-      finalBead === null || wantedBead === null || cable === null
-        ? null
-        : fibreBeadDiameter({
-            volume: finalBead,
-            contactAngle: wantedBead.contactAngle,
-            fibreDiameter: diameterAt(cable, 0) ?? 0,
-          }),
+    wantedBead: bead,
+    boreShot: boreFill === null || bead === null ? null : boreFill + bead.volume,
+    ...finalBeadOf(bead, cable, boreRear),
     ...windows(connector, cavity, balance),
   };
+}
+
+/** What the fibre pushes out of the bore, and the bead that this makes of the wanted one. */
+function finalBeadOf(
+  bead: CavityBook['wantedBead'],
+  cable: Stack | null,
+  boreRear: number,
+): Pick<CavityBook, 'displaced' | 'finalBead' | 'finalBeadDiameter'> {
+  if (cable === null) return { displaced: null, finalBead: null, finalBeadDiameter: null };
+  const displaced = stackVolume(cable, { from: 0, to: boreRear });
+  if (bead === null) return { displaced, finalBead: null, finalBeadDiameter: null };
+  const volume = bead.volume + displaced;
+  const fibreDiameter = diameterAt(cable, 0) ?? 0;
+  const finalBeadDiameter = fibreBeadDiameter({ volume, contactAngle: bead.contactAngle, fibreDiameter });
+  return { displaced, finalBead: volume, finalBeadDiameter };
 }
 
 /** A section as numbers. */

@@ -1,5 +1,6 @@
 import type { Finding } from '../diagnostics/finding.ts';
-import { interferences, TOUCHING } from '../physics/cavity.ts';
+import { TOUCHING } from '../physics/cavity.ts';
+import { interferences } from '../physics/gap.ts';
 import type { Connector, Quantity } from '../recipe/recipe.ts';
 import type { CavityBook } from './cavity-book.ts';
 import { coded } from './coded.ts';

@@ -1,5 +1,6 @@
 import type { Outcome } from '../diagnostics/finding.ts';
-import { freeVolume, stackVolume } from '../physics/cavity.ts';
+import { stackVolume } from '../physics/cavity.ts';
+import { freeVolume } from '../physics/gap.ts';
 import type { Recipe } from '../recipe/recipe.ts';
 import { type CavityBook, cavityBook } from './cavity-book.ts';
 

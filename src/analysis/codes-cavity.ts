@@ -74,7 +74,7 @@ export const cavityCodes: Record<string, CodeText> = {
     title: 'The bore shot alone passes the reach',
     why: 'What the bore shot leaves behind the bore already takes up the volume that is free up to this reach, so no backfill shot could meet it.',
     remedy:
-      'Take a thicker needle, which seats further forward only if the cavity narrows there; or move the reach back; or check the cavity’s diameters.',
+      'Take a thinner needle, which seats further forward and so leaves less; or move the reach back; or check the diameters of the cavity.',
   },
   'bead-over-face': {
     severity: 'error',

@@ -1,5 +1,6 @@
 import { requireNonNegative } from '../numeric/domain-error.ts';
-import { freeVolume, type Gap, placeOfFreeVolume, stackVolume } from './cavity.ts';
+import { stackVolume } from './cavity.ts';
+import { freeVolume, type Gap, placeOfFreeVolume } from './gap.ts';
 
 export interface BalanceInput {
   readonly gap: Gap;

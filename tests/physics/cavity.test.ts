@@ -4,17 +4,13 @@ import { DomainError } from '../../src/numeric/domain-error.ts';
 import {
   diameterAt,
   type Frustum,
-  freeVolume,
-  interferences,
   makeCableStack,
-  makeGap,
   makeStack,
-  piecesAhead,
-  placeOfFreeVolume,
   type Stack,
-  seatOf,
   stackVolume,
 } from '../../src/physics/cavity.ts';
+import { freeVolume, interferences, makeGap, placeOfFreeVolume } from '../../src/physics/gap.ts';
+import { piecesAhead, seatOf } from '../../src/physics/seat.ts';
 
 const cylinder = (diameter: number, length: number): Frustum => ({ front: diameter, rear: diameter, length });
 const cone = (front: number, rear: number, length: number): Frustum => ({ front, rear, length });
