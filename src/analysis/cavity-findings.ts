@@ -57,9 +57,7 @@ function reachFindings({ connector, cavity, cable }: CavityBook): Finding[] {
     findings.push(coded('reach-beyond-cavity', q.path, message));
   }
   const window = `${inWords(reach.min.value, 'mm')} to ${inWords(reach.max.value, 'mm')}`;
-  if (reach.min.value >= reach.max.value) {
-    findings.push(coded('reach-window-empty', reach.min.path, `the reach window runs from ${window}`));
-  } else if (
+  if (
     reach.aim !== undefined &&
     (exceeds(reach.aim.value, reach.max.value) || exceeds(reach.min.value, reach.aim.value))
   ) {

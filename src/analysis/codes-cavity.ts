@@ -57,12 +57,6 @@ export const cavityCodes: Record<string, CodeText> = {
     why: 'Epoxy that stands behind the rear of the cavity is outside the connector.',
     remedy: 'Shorten `reach`, or complete the sections of the cavity.',
   },
-  'reach-window-empty': {
-    severity: 'error',
-    title: 'The least reach is not below the greatest',
-    why: 'A window without width cannot be met.',
-    remedy: 'Make `reach.min` smaller than `reach.max`.',
-  },
   'aim-outside-reach': {
     severity: 'error',
     title: 'The aim lies outside the reach window',
@@ -105,12 +99,6 @@ export const cavityCodes: Record<string, CodeText> = {
     title: 'The contact angle is outside the drop model',
     why: 'The drop model is checked from 5° to 175°. Below, the edge of a dot cannot be read; above, a drop hardly touches.',
     remedy: 'Check the angle, or weigh some dots and give `resin.dot.calibration`.',
-  },
-  'dot-angle-twice': {
-    severity: 'warning',
-    title: 'The contact angle is both given and calibrated',
-    why: 'Weighed dots say more than a single figure: the calibration is used and the figure is not.',
-    remedy: 'Remove `contact_angle` or `calibration`.',
   },
   'dot-calibration-pattern': {
     severity: 'warning',

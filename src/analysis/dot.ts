@@ -38,7 +38,8 @@ export interface ResinDot {
 }
 
 /**
- * The contact angle of the recipe, given or fitted to weighed dots, and the drop model bound to it.
+ * The contact angle of the recipe, given or fitted to weighed dots (a recipe has the one or the other), and the drop
+ * model bound to it.
  * Needs `resin.density`, `resin.surface_tension` and `resin.dot` with `contact_angle` or `calibration`.
  */
 export function resinDot(recipe: Recipe): Outcome<ResinDot> {
@@ -51,7 +52,7 @@ export function resinDot(recipe: Recipe): Outcome<ResinDot> {
   const liquid = { density: density.value, surfaceTension: surfaceTension.value };
   const readingError = dot.reading_error.value;
   const calibration = dot.calibration?.length ? calibrate(dot.calibration, { ...liquid, readingError }) : null;
-  if (calibration !== null) findings.push(...calibrationFindings(calibration, dot));
+  if (calibration !== null) findings.push(...calibrationFindings(calibration));
   const contactAngle = calibration?.contactAngle ?? (dot.contact_angle as Quantity).value;
   if (calibration === null && !isDropAngle(contactAngle)) {
     const message = `the contact angle is ${inWords(contactAngle, 'deg')}, the drop model holds from 5 deg to 175 deg`;
@@ -117,13 +118,9 @@ function calibrate(
   return fitContactAngle({ ...p, dots });
 }
 
-function calibrationFindings(fit: DotCalibration, dot: NonNullable<Resin['dot']>): Finding[] {
+function calibrationFindings(fit: DotCalibration): Finding[] {
   const findings: Finding[] = [];
   const path = 'resin.dot.calibration';
-  if (dot.contact_angle !== undefined) {
-    const message = `the calibration gives ${inWords(fit.contactAngle, 'deg')}, \`contact_angle\` says ${inWords(dot.contact_angle.value, 'deg')}: the calibration is used`;
-    findings.push(coded('dot-angle-twice', dot.contact_angle.path, message));
-  }
   if (fit.atLimit) {
     const message = `no contact angle from 5 deg to 175 deg fits the ${fit.residuals.length} weighed dots`;
     findings.push(coded('dot-calibration-at-limit', path, message));

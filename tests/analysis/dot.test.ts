@@ -73,12 +73,6 @@ describe('resinDot', () => {
     expect(dotOf({ contact_angle: 175 * degree }).findings).toEqual([]);
   });
 
-  test('dot-angle-twice: the calibration wins', () => {
-    const { result, findings } = dotOf({ contact_angle: 32 * degree, calibration: weighed([2, 5], 35) });
-    expect(findings.map(f => f.code)).toEqual(['dot-angle-twice']);
-    expect((result?.contactAngle ?? 0) / degree).toBeCloseTo(35, 5);
-  });
-
   test('dot-calibration-at-limit: masses and diameters that are no drops', () => {
     const { result, findings } = dotOf({ calibration: [{ mass: 1e-6, shots: 1, diameter: 80e-3 }] });
     expect(result).toBeNull();
