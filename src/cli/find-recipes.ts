@@ -1,5 +1,6 @@
 import { resolve } from 'node:path';
 import type { FileSystem } from '../recipe/file-system.ts';
+import { type LoadedRecipe, type LoadOptions, loadRecipe, parseRecipe } from '../recipe/load.ts';
 import { FileError, UsageError } from './exit-status.ts';
 import type { CliIo } from './io.ts';
 
@@ -13,7 +14,9 @@ export interface FoundRecipes {
 
 export interface RecipeInput {
   readonly file: string;
+  /** Where its text, and what it starts from, can be read. */
   readonly files: FileSystem;
+  load(options: LoadOptions): Promise<LoadedRecipe>;
 }
 
 const STDIN = '-';
@@ -31,7 +34,7 @@ export async function findRecipes(paths: readonly string[], io: CliIo): Promise<
   const leftOut: string[] = [];
   for (const path of paths) {
     if (path === STDIN) recipes.set(STDIN, await stdinRecipe(io));
-    else if (io.kindOf(path) === 'file') recipes.set(resolve(io.currentFolder, path), { file: path, files: io.files });
+    else if (io.kindOf(path) === 'file') recipes.set(resolve(io.currentFolder, path), fileRecipe(path, io.files));
     else await addMatches(path, io, recipes, leftOut);
   }
   const [first] = paths;
@@ -64,7 +67,7 @@ async function addMatches(
     if (hasRecipeKey(bytes)) {
       count += 1;
       const key = resolve(io.currentFolder, file);
-      if (!recipes.has(key)) recipes.set(key, { file, files: withFile(io.files, file, bytes) });
+      if (!recipes.has(key)) recipes.set(key, fileRecipe(file, withFile(io.files, file, bytes)));
     } else leftOut.push(file);
   }
   if (count > 0) return;
@@ -79,17 +82,26 @@ function hasRecipeKey(bytes: Uint8Array): boolean {
   return RECIPE_KEY.test(new TextDecoder().decode(bytes));
 }
 
-/** Standard input as a file of the current folder, so that its `from` starts there. */
+function fileRecipe(file: string, files: FileSystem): RecipeInput {
+  return { file, files, load: options => loadRecipe(file, files, options) };
+}
+
+/** Standard input as a text of the current folder, so that its `from` starts there. */
 async function stdinRecipe(io: CliIo): Promise<RecipeInput> {
-  return { file: STDIN, files: withFile(io.files, STDIN, await io.readStdin()) };
+  const bytes = await io.readStdin();
+  const files = withFile(io.files, STDIN, bytes);
+  return {
+    file: STDIN,
+    files,
+    load: options => parseRecipe(bytes, STDIN, io.files, { ...options, folder: io.currentFolder }),
+  };
 }
 
 /** A file system in which one file has been read already. */
 function withFile(files: FileSystem, file: string, bytes: Uint8Array): FileSystem {
-  const isIt = (path: string) => path === file || path === resolve(file);
   return {
-    readBytes: path => (isIt(path) ? bytes : files.readBytes(path)),
-    realPath: path => (file === STDIN && isIt(path) ? resolve(path) : files.realPath(path)),
-    exists: path => (file === STDIN && isIt(path)) || files.exists(path),
+    readBytes: path => (path === file ? bytes : files.readBytes(path)),
+    realPath: path => files.realPath(path),
+    exists: path => files.exists(path),
   };
 }

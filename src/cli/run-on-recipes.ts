@@ -1,6 +1,6 @@
 import { byPosition, type Diagnostic, type Outcome } from '../diagnostics/finding.ts';
 import type { FileSystem } from '../recipe/file-system.ts';
-import { type LoadedRecipe, loadRecipe, placeFindings } from '../recipe/load.ts';
+import { type LoadedRecipe, type LoadOptions, placeFindings } from '../recipe/load.ts';
 import type { Recipe } from '../recipe/recipe.ts';
 import { jsonText, type ResultDocument, resultDocument } from '../report/document.ts';
 import { renderDiagnostics } from '../report/render-diagnostics.ts';
@@ -8,7 +8,7 @@ import { styleOf } from '../report/style.ts';
 import type { View } from '../report/view.ts';
 import { withoutSilenced } from '../rules/silence.ts';
 import type { Call } from './command.ts';
-import { EXIT, type ExitStatus } from './exit-status.ts';
+import { EXIT, type ExitStatus, UsageError } from './exit-status.ts';
 import { findRecipes } from './find-recipes.ts';
 import { sourceLines } from './source-lines.ts';
 
@@ -32,13 +32,17 @@ interface Done<T> {
 /**
  * Loads every recipe of a call, computes, and prints: text or one JSON document to standard output (or to `-o`), findings
  * of the text form to standard error. Ends with 1 when a result could not be computed.
+ * Throws: UsageError when one file of `-o` would have to hold the sheets of several recipes.
  */
 export async function runOnRecipes<T>(call: Call, work: Work<T>): Promise<ExitStatus> {
   const { recipes, single } = await findRecipes(work.paths ?? call.args, call.io);
+  if (work.ownOutput === true && call.out !== null && recipes.length > 1) {
+    throw new UsageError(`-o ${call.out} is one file, but there are ${recipes.length} recipes; name one`);
+  }
   const done: Done<T>[] = [];
-  for (const { file, files } of recipes) {
-    const loaded = await loadRecipe(file, files, loadOptions(call));
-    done.push({ loaded, files, document: await documentOf(call, work, loaded) });
+  for (const recipe of recipes) {
+    const loaded = await recipe.load(loadOptions(call));
+    done.push({ loaded, files: recipe.files, document: await documentOf(call, work, loaded) });
   }
   const documents = done.map(({ document }) => document);
   if (call.format === 'json') emit(call, work, jsonText(single ? documents[0] : documents));
@@ -58,9 +62,9 @@ async function documentOf<T>(call: Call, work: Work<T>, loaded: LoadedRecipe): P
   });
 }
 
-/** What `loadRecipe` needs to know from the flags. */
-export function loadOptions(call: Call): { root?: string; set: string[] } {
-  return { ...(call.root !== undefined && { root: call.root }), set: [...call.set] };
+/** What the loader needs to know from the flags. */
+export function loadOptions(call: Call): LoadOptions {
+  return { ...(call.root !== undefined && { root: call.root }), set: call.set };
 }
 
 /** Findings of the file and of the computation, by place, each once; those that the recipe silences are left out. */

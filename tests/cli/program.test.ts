@@ -33,7 +33,7 @@ describe('the program', () => {
     const { commands, loaded } = program();
     const io = fakeIo();
     expect(await runProgram(['--help'], io, commands)).toBe(0);
-    expect(io.out()).toMatch(/measure .*does measure[\s\S]*mix .*does mix[\s\S]*70 a fault of ours/);
+    expect(io.out()).toMatch(/measure .*does measure[\s\S]*mix .*does mix[\s\S]*70 +a fault of ours/);
     expect(io.err()).toBe('');
     expect(loaded).toEqual([]);
   });
@@ -163,6 +163,6 @@ describe('the command list', () => {
     expect(io.err()).toBe('');
     expect(io.out()).toMatch(/Examples:\n {2}\$ dwellbook/);
     expect(io.out()).toContain('--json');
-    for (const line of io.out().split('\n')) expect(line.length, line).toBeLessThanOrEqual(100);
+    for (const line of io.out().split('\n')) expect(line.length, line).toBeLessThanOrEqual(80);
   });
 });

@@ -3,6 +3,7 @@ import { cavity } from '../../analysis/cavity.ts';
 import { renderCavity } from '../../report/render-cavity.ts';
 import type { Call, CommandModule } from '../command.ts';
 import type { ExitStatus } from '../exit-status.ts';
+import { notes } from '../help-notes.ts';
 import { addRecipeArguments } from '../recipe-options.ts';
 import { runOnRecipes } from '../run-on-recipes.ts';
 
@@ -15,7 +16,7 @@ Examples:
 
 export const command: CommandModule = {
   define(command: Command): void {
-    addRecipeArguments(command).addHelpText('after', HELP);
+    addRecipeArguments(command).addHelpText('after', notes(HELP));
   },
 
   run(call: Call): Promise<ExitStatus> {

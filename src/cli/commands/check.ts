@@ -1,11 +1,13 @@
 import { type Command, InvalidArgumentError } from 'commander';
-import { type LoadedRecipe, loadRecipe } from '../../recipe/load.ts';
+import type { LoadedRecipe } from '../../recipe/load.ts';
 import type { Checked } from '../../report/check-input.ts';
 import { runRules } from '../../rules/index.ts';
 import { FORMATS, type FormatName, isFormatName } from '../check-formats.ts';
 import type { Call, CommandModule } from '../command.ts';
 import { EXIT, type ExitStatus, UsageError } from '../exit-status.ts';
 import { findRecipes } from '../find-recipes.ts';
+import { notes } from '../help-notes.ts';
+import { wholeNumber } from '../number-option.ts';
 import { addRecipeArguments, collect } from '../recipe-options.ts';
 import { allDiagnostics, loadOptions } from '../run-on-recipes.ts';
 import { sourceLines } from '../source-lines.ts';
@@ -15,7 +17,7 @@ Every error of every recipe is reported, with its place. Errors: the file is wro
 job cannot be done as written. Warnings ask for a look; --max-warnings makes them count.
 
 Examples:
-  $ dwellbook check                         every recipe in this folder and below
+  $ dwellbook check                        every recipe in this folder and below
   $ dwellbook check line-2/ "line-3/*.yaml"
   $ dwellbook check --max-warnings 0 --report json=check.json
   $ dwellbook check - < draft.yaml
@@ -24,19 +26,19 @@ Examples:
 export const command: CommandModule = {
   define(command: Command): void {
     addRecipeArguments(command, { optional: true })
-      .option('--max-warnings <n>', 'end with 1 when there are more warnings than this', parseCount)
+      .option('--max-warnings <n>', 'end with 1 when there are more warnings than this', wholeNumber(0))
       .option('--format <format>', `how to say it: ${Object.keys(FORMATS).join(', ')}`, requireFormat)
       .option('--report <format=file>', 'write a report beside the text; repeatable', collect)
-      .addHelpText('after', HELP);
+      .addHelpText('after', notes(HELP));
   },
 
   async run(call: Call): Promise<ExitStatus> {
     const reports = ((call.flags['report'] as string[] | undefined) ?? []).map(parseReport);
     const { recipes, single, leftOut } = await findRecipes(call.args.length === 0 ? ['.'] : call.args, call.io);
     const checked: Checked[] = [];
-    for (const { file, files } of recipes) {
-      const loaded = await loadRecipe(file, files, loadOptions(call));
-      checked.push({ ...checkOne(loaded), sourceLine: sourceLines(files) });
+    for (const recipe of recipes) {
+      const loaded = await recipe.load(loadOptions(call));
+      checked.push({ ...checkOne(loaded), sourceLine: sourceLines(recipe.files) });
     }
     const input = { checked, single, leftOut, view: call.view };
     const text = await FORMATS[call.format as FormatName](input);
@@ -60,11 +62,6 @@ function isSound(checked: readonly Checked[], maxWarnings: number | undefined): 
   const all = checked.flatMap(({ diagnostics }) => diagnostics);
   const warnings = all.filter(({ severity }) => severity === 'warning').length;
   return warnings === all.length && warnings <= (maxWarnings ?? Number.POSITIVE_INFINITY);
-}
-
-function parseCount(text: string): number {
-  if (!/^\d+$/.test(text)) throw new InvalidArgumentError('Write a whole number, 0 or above.');
-  return Number(text);
 }
 
 function requireFormat(text: string): string {

@@ -5,6 +5,7 @@ import { explainedCodes, renderCode, renderCodes } from '../../report/render-cod
 import { CODE_CATALOGUE } from '../../rules/code-catalogue.ts';
 import type { Call, CommandModule } from '../command.ts';
 import { EXIT, type ExitStatus, UsageError } from '../exit-status.ts';
+import { notes } from '../help-notes.ts';
 import { writeOutput } from '../write-output.ts';
 
 const HELP = `
@@ -17,7 +18,7 @@ Examples:
 
 export const command: CommandModule = {
   define(command: Command): void {
-    command.argument('[code...]', 'codes of findings').addHelpText('after', HELP);
+    command.argument('[code...]', 'codes of findings').addHelpText('after', notes(HELP));
   },
 
   async run(call: Call): Promise<ExitStatus> {

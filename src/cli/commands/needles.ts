@@ -1,9 +1,11 @@
 import type { Command } from 'commander';
-import { needleTable } from '../../physics/needle-table.ts';
+import { needleList } from '../../analysis/needle-list.ts';
+import { didYouMean } from '../../diagnostics/suggestion.ts';
 import { jsonText, resultDocument } from '../../report/document.ts';
-import { needleRows, renderNeedles } from '../../report/render-needles.ts';
+import { renderNeedles } from '../../report/render-needles.ts';
 import type { Call, CommandModule } from '../command.ts';
-import { EXIT, type ExitStatus } from '../exit-status.ts';
+import { EXIT, type ExitStatus, UsageError } from '../exit-status.ts';
+import { notes } from '../help-notes.ts';
 import { writeOutput } from '../write-output.ts';
 
 const HELP = `
@@ -21,19 +23,22 @@ fourth power.
 
 export const command: CommandModule = {
   define(command: Command): void {
-    command.argument('[gauge...]', 'only these gauges').addHelpText('after', HELP);
+    command.argument('[gauge...]', 'only these gauges').addHelpText('after', notes(HELP));
   },
 
   async run(call: Call): Promise<ExitStatus> {
-    const needles = needleRows(needleTable).filter(row => call.args.length === 0 || call.args.includes(row.gauge));
-    const document = resultDocument({
-      command: call.name,
-      recipe: null,
-      name: null,
-      result: { needles },
-      diagnostics: [],
-    });
-    writeOutput(call, call.format === 'json' ? jsonText(document) : `${renderNeedles(needles, call.view)}\n`);
+    requireKnown(call.args);
+    const result = needleList(call.args);
+    const document = resultDocument({ command: call.name, recipe: null, name: null, result, diagnostics: [] });
+    writeOutput(call, call.format === 'json' ? jsonText(document) : `${renderNeedles(result, call.view)}\n`);
     return EXIT.done;
   },
 };
+
+function requireKnown(gauges: readonly string[]): void {
+  const known = [...new Set(needleList().needles.map(({ gauge }) => gauge))];
+  const unknown = gauges.filter(gauge => !known.includes(gauge));
+  if (unknown.length === 0) return;
+  const near = didYouMean(unknown[0] ?? '', known);
+  throw new UsageError(`no needle of gauge ${unknown.join(', ')} in the table${near === null ? '' : `; ${near}`}`);
+}

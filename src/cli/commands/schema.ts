@@ -3,6 +3,7 @@ import { recipeJsonSchema } from '../../recipe/json-schema.ts';
 import { jsonText } from '../../report/document.ts';
 import type { Call, CommandModule } from '../command.ts';
 import { EXIT, type ExitStatus } from '../exit-status.ts';
+import { notes } from '../help-notes.ts';
 import { writeOutput } from '../write-output.ts';
 
 const HELP = `
@@ -15,7 +16,7 @@ Examples:
 
 export const command: CommandModule = {
   define(command: Command): void {
-    command.addHelpText('after', HELP);
+    command.addHelpText('after', notes(HELP));
   },
 
   /** The schema itself, whatever the format: it is a JSON document for others, not a result of ours. */

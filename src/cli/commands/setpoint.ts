@@ -1,8 +1,10 @@
-import { type Command, InvalidArgumentError } from 'commander';
+import type { Command } from 'commander';
 import { setpoint } from '../../analysis/setpoint.ts';
 import { renderSetpoint } from '../../report/render-setpoint.ts';
 import type { Call, CommandModule } from '../command.ts';
 import type { ExitStatus } from '../exit-status.ts';
+import { notes } from '../help-notes.ts';
+import { parseNeedles } from '../needles-option.ts';
 import { quantityFlags } from '../quantity-option.ts';
 import { addRecipeArguments } from '../recipe-options.ts';
 import { runOnRecipes } from '../run-on-recipes.ts';
@@ -36,25 +38,18 @@ export const command: CommandModule = {
       .optionsGroup('The setting:')
       .option('--pressure <quantity>', 'look at this pressure alone')
       .option('--dwell <quantity>', 'look for the pressure at this dwell')
-      .option('--needles <list>', 'compare these needles, separated by commas', parseNeedles)
+      .option('--needles <list>', 'compare these needles, separated by commas')
       .option('--age <quantity>', 'time since the resin was mixed')
       .option('--temperature <quantity>', 'of the resin, in place of `process.temperature`')
       .option('--lot-factor <number>', "viscosity of this lot over the recipe's")
       .option('--write', 'write pressure and dwell into `settings` of the recipe file')
-      .addHelpText('after', HELP);
+      .addHelpText('after', notes(HELP));
   },
 
   async run(call: Call): Promise<ExitStatus> {
-    const needles = call.flags['needles'] as string[] | undefined;
-    const options = { ...(await quantityFlags(call, OPTIONS)), ...(needles !== undefined && { needles }) };
+    const list = call.flags['needles'];
+    const needles = typeof list === 'string' ? await parseNeedles(list) : [];
+    const options = { ...(await quantityFlags(call, OPTIONS)), needles };
     return runOnRecipes(call, { compute: recipe => setpoint(recipe, options), render: renderSetpoint });
   },
 };
-
-/** Shape only: whether such a needle exists is for the table to say. */
-function parseNeedles(text: string): string[] {
-  const needles = text.split(',').map(part => part.trim());
-  if (needles.some(part => part === ''))
-    throw new InvalidArgumentError('Write gauges separated by commas: 20,22x12.7mm.');
-  return needles;
-}

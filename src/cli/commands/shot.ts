@@ -3,6 +3,7 @@ import { shot } from '../../analysis/shot.ts';
 import { renderShot } from '../../report/render-shot.ts';
 import type { Call, CommandModule } from '../command.ts';
 import type { ExitStatus } from '../exit-status.ts';
+import { notes } from '../help-notes.ts';
 import { quantityFlags } from '../quantity-option.ts';
 import { addRecipeArguments } from '../recipe-options.ts';
 import { runOnRecipes } from '../run-on-recipes.ts';
@@ -13,7 +14,8 @@ the syringe is full.
 
 Examples:
   $ dwellbook shot line-2/slim.yaml
-  $ dwellbook shot line-2/slim.yaml --pressure "30 psi" --dwell "0.6 s" --age "35 min"
+  $ dwellbook shot line-2/slim.yaml --pressure "30 psi" --dwell "0.6 s"
+  $ dwellbook shot line-2/slim.yaml --age "35 min" --temperature "75 degF"
   $ dwellbook shot line-2/slim.yaml --lot-factor 1.15 --json
 
 Stay below the lowest pressure rating in the air line. Prove a setting on scrap connectors.
@@ -38,7 +40,7 @@ export const command: CommandModule = {
       .option('--temperature <quantity>', 'of the resin, in place of `process.temperature`')
       .option('--lot-factor <number>', "viscosity of this lot over the recipe's")
       .option('--dispensed <quantity>', 'volume that has left the syringe before this shot')
-      .addHelpText('after', HELP);
+      .addHelpText('after', notes(HELP));
   },
 
   async run(call: Call): Promise<ExitStatus> {

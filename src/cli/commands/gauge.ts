@@ -1,0 +1,84 @@
+import { type Command, InvalidArgumentError, Option } from 'commander';
+import { type GaugeOptions, gauge } from '../../analysis/gauge.ts';
+import { readFonts } from '../../files/fonts.ts';
+import type { LoadedRecipe } from '../../recipe/load.ts';
+import { gaugePdf } from '../../report/pdf/gauge-sheet.ts';
+import { renderGauge } from '../../report/render-gauge.ts';
+import { VERSION } from '../../version.ts';
+import type { Call, CommandModule } from '../command.ts';
+import { type ExitStatus, UsageError } from '../exit-status.ts';
+import { notes } from '../help-notes.ts';
+import { positiveNumber, wholeNumber } from '../number-option.ts';
+import { addRecipeArguments } from '../recipe-options.ts';
+import { runOnRecipes } from '../run-on-recipes.ts';
+
+const HELP = `
+Print at 100 %, without fitting to the page. Measure both bars on the paper; measured over
+nominal length is --scale-x and --scale-y of the next print.
+
+Examples:
+  $ dwellbook gauge line-2/slim.yaml -o gauge.pdf
+  $ dwellbook gauge line-2/slim.yaml -o gauge.pdf --paper letter --shots 5
+  $ dwellbook gauge slim.yaml -o gauge.pdf --scale-x 0.994 --scale-y 1.002
+
+Uncured resin irritates and sensitises skin: gloves, eye protection and ventilation as the
+safety data sheet says. Check the gauge against weighed dots before you trust it.
+`;
+
+/** The clock would make every sheet another file; this date says nothing and is the same for all. */
+const NO_DATE = new Date('2000-01-01T00:00:00Z');
+
+export const command: CommandModule = {
+  define(command: Command): void {
+    addRecipeArguments(command)
+      .optionsGroup('The sheet:')
+      .option('-o, --out <file>', 'the PDF to write; without it the rings are only listed')
+      .addOption(new Option('--paper <size>', 'size of the paper').choices(['a4', 'letter']).default('a4'))
+      .option('--shots <n>', 'shots on one circle; default: enough to tell the tolerance', wholeNumber(1))
+      .option('--circles <n>', 'circles; default: as many as fit one page', wholeNumber(1))
+      .option('--scale-x <ratio>', 'measured over nominal length of the bar across', positiveNumber)
+      .option('--scale-y <ratio>', 'measured over nominal length of the bar down', positiveNumber)
+      .option('--date <date>', 'date of creation in the file, YYYY-MM-DD; default: none', parseDate)
+      .addHelpText('after', notes(HELP));
+  },
+
+  run(call: Call): Promise<ExitStatus> {
+    return runOnRecipes(call, {
+      ownOutput: true,
+      render: renderGauge,
+      compute: async (recipe, loaded) => {
+        const { result, findings } = gauge(recipe, optionsOf(call));
+        const wrong = findings.filter(({ code }) => code === 'gauge-option');
+        if (wrong.length > 0) throw new UsageError(wrong.map(({ message }) => `--${message}`).join('\nerror: '));
+        if (result === null || call.out === null) return { result, findings };
+        const written = { ...result, file: call.out };
+        call.io.writeFile(call.out, await pdfOf(call, loaded, written));
+        return { result: written, findings };
+      },
+    });
+  },
+};
+
+function optionsOf({ flags }: Call): GaugeOptions {
+  const { paper, shots, circles, scaleX, scaleY } = flags as GaugeOptions;
+  return { paper, shots, circles, scaleX, scaleY };
+}
+
+function pdfOf(call: Call, loaded: LoadedRecipe, gauge: Parameters<typeof gaugePdf>[0]['gauge']): Promise<Uint8Array> {
+  const input = {
+    gauge,
+    name: loaded.recipe?.name ?? loaded.file,
+    digest: loaded.digest,
+    format: 1,
+    creator: `dwellbook ${VERSION}`,
+    created: (call.flags['date'] as Date | undefined) ?? NO_DATE,
+  };
+  return gaugePdf(input, readFonts());
+}
+
+function parseDate(text: string): Date {
+  const date = new Date(`${text}T00:00:00Z`);
+  if (/^\d{4}-\d{2}-\d{2}$/.test(text) && !Number.isNaN(date.getTime()) && date.toISOString().startsWith(text))
+    return date;
+  throw new InvalidArgumentError('Write a date as YYYY-MM-DD.');
+}

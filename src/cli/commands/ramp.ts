@@ -1,0 +1,64 @@
+import { type Command, Option } from 'commander';
+import { type RampOptions, ramp } from '../../analysis/ramp.ts';
+import { renderRamp } from '../../report/render-ramp.ts';
+import type { Call, CommandModule } from '../command.ts';
+import { type ExitStatus, UsageError } from '../exit-status.ts';
+import { notes } from '../help-notes.ts';
+import { quantityFlags, quantityOf } from '../quantity-option.ts';
+import { rampCsv } from '../ramp-csv.ts';
+import { addRecipeArguments, collect } from '../recipe-options.ts';
+import { runOnRecipes } from '../run-on-recipes.ts';
+
+const HELP = `
+The pressure is \`settings.pressure\`, or the setpoint's. --pause says that work rests after a
+shot: age goes on, the count of shots does not.
+
+Examples:
+  $ dwellbook ramp line-2/slim.yaml
+  $ dwellbook ramp line-2/slim.yaml -o shots.csv
+  $ dwellbook ramp line-2/slim.yaml --pause 15min@40 --pause 30min@80
+  $ dwellbook ramp line-2/slim.yaml --by pressure
+
+A mixed mass heats itself and thickens faster than a thin layer: stop when the resin strings or
+the dots shrink, whatever the program says.
+`;
+
+const OPTIONS = {
+  temperature: { kind: 'temperature', least: 'above zero' },
+  lotFactor: { kind: 'factor', least: 'above zero' },
+} as const;
+
+export const command: CommandModule = {
+  define(command: Command): void {
+    addRecipeArguments(command)
+      .optionsGroup('The ramp:')
+      .option('-o, --out <file>', 'also write every shot to this CSV file')
+      .addOption(new Option('--by <what>', 'what grows').choices(['dwell', 'pressure']).default('dwell'))
+      .option('--pause <time@shot>', 'a pause of that time after that shot; repeatable', collect)
+      .option('--temperature <quantity>', 'of the resin, in place of `process.temperature`')
+      .option('--lot-factor <number>', "viscosity of this lot over the recipe's")
+      .addHelpText('after', notes(HELP));
+  },
+
+  async run(call: Call): Promise<ExitStatus> {
+    const pauses = await Promise.all(((call.flags['pause'] as string[] | undefined) ?? []).map(parsePause));
+    const by = call.flags['by'] as RampOptions['by'];
+    const options: RampOptions = { ...(await quantityFlags(call, OPTIONS)), ...(by !== undefined && { by }), pauses };
+    return runOnRecipes(call, {
+      ownOutput: true,
+      render: renderRamp,
+      compute: recipe => {
+        const outcome = ramp(recipe, options);
+        if (outcome.result !== null && call.out !== null) call.io.writeFile(call.out, rampCsv(outcome.result));
+        return outcome;
+      },
+    });
+  },
+};
+
+async function parsePause(text: string): Promise<{ duration: number; afterShot: number }> {
+  const [, time = '', shot = ''] = /^(.+)@(\d+)$/.exec(text.trim()) ?? [];
+  const afterShot = Number(shot);
+  if (time === '' || afterShot < 1) throw new UsageError(`--pause ${text}: write TIME@SHOT, such as 15min@40`);
+  return { duration: await quantityOf('--pause', time, { kind: 'time', least: 'above zero' }), afterShot };
+}

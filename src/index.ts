@@ -1,0 +1,41 @@
+/**
+ * What the commands do, as typed functions that return the objects `--json` prints. Quantities go in as SI numbers.
+ */
+import { nodeFileSystem } from './files/node-file-system.ts';
+import type { FileSystem } from './recipe/file-system.ts';
+import { type LoadedRecipe, type LoadOptions, loadRecipe as load } from './recipe/load.ts';
+
+/**
+ * The recipe of a file, in SI, with everything that is wrong with it and its place.
+ * Throws: FileError when the file cannot be read.
+ */
+export function loadRecipe(
+  path: string,
+  options: LoadOptions & { /** Default: the files of the machine. */ readonly files?: FileSystem } = {},
+): Promise<LoadedRecipe> {
+  const { files = nodeFileSystem, ...rest } = options;
+  return load(path, files, rest);
+}
+
+export { type CavityResult, type CavitySection, cavity, type FillPoint } from './analysis/cavity.ts';
+export { type GaugeOptions, type GaugeResult, type GaugeRing, gauge } from './analysis/gauge.ts';
+export type { NeedleChoice } from './analysis/needle-choice.ts';
+export { type NeedleListEntry, type NeedleListResult, needleList } from './analysis/needle-list.ts';
+export { type RampOptions, type RampResult, ramp } from './analysis/ramp.ts';
+export { type SetpointOptions, type SetpointResult, setpoint } from './analysis/setpoint.ts';
+export { type ShotOptions, type ShotResult, shot } from './analysis/shot.ts';
+export { FileError } from './diagnostics/file-error.ts';
+export type { Diagnostic, Finding, Outcome, Place, Severity } from './diagnostics/finding.ts';
+export { readFonts } from './files/fonts.ts';
+export { nodeFileSystem } from './files/node-file-system.ts';
+export { ConvergenceError } from './numeric/convergence-error.ts';
+export { DomainError } from './numeric/domain-error.ts';
+export { type Drop, type DropLiquid, dropFromDiameter, dropFromVolume } from './physics/drop.ts';
+export type { FileSystem } from './recipe/file-system.ts';
+export { recipeJsonSchema } from './recipe/json-schema.ts';
+export { type LoadedRecipe, type LoadOptions, parseRecipe, placeFindings } from './recipe/load.ts';
+export type * from './recipe/recipe.ts';
+export { type GaugeSheetInput, gaugePdf } from './report/pdf/gauge-sheet.ts';
+export { CODE_CATALOGUE, type CodeFacts } from './rules/code-catalogue.ts';
+export { runRules } from './rules/index.ts';
+export { VERSION } from './version.ts';

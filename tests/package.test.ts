@@ -1,0 +1,114 @@
+import { execFileSync } from 'node:child_process';
+import { existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { VERSION } from '../src/version.ts';
+import { build, root } from './cli/built-program.ts';
+
+const folder = mkdtempSync(join(tmpdir(), 'dwellbook-package-'));
+const installed = join(folder, 'node_modules', 'dwellbook');
+let files: string[] = [];
+
+beforeAll(() => {
+  build();
+  // --ignore-scripts: prepare would build again.
+  const packed = execFileSync('npm', ['pack', '--json', '--ignore-scripts', '--pack-destination', folder], {
+    cwd: root,
+    encoding: 'utf8',
+    stdio: ['ignore', 'pipe', 'ignore'],
+  });
+  const [{ filename, files: listed }] = JSON.parse(packed);
+  files = listed.map((file: { path: string }) => file.path);
+  mkdirSync(installed, { recursive: true });
+  execFileSync('tar', ['-xzf', join(folder, filename), '-C', installed, '--strip-components=1']);
+  // What npm would install beside it.
+  for (const name of Object.keys(packageJson().dependencies)) link(name);
+  link('@types/node');
+  link('undici-types');
+  writeFileSync(join(folder, 'package.json'), '{"type": "module"}');
+});
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+function packageJson() {
+  return JSON.parse(readFileSync(join(root, 'package.json'), 'utf8'));
+}
+
+function link(name: string) {
+  const [scope] = name.split('/');
+  if (name.startsWith('@')) mkdirSync(join(folder, 'node_modules', scope ?? ''), { recursive: true });
+  symlinkSync(join(root, 'node_modules', name), join(folder, 'node_modules', name));
+}
+
+describe('the package', () => {
+  it('has the version that the program prints', () => {
+    expect(VERSION).toBe(packageJson().version);
+  });
+
+  it('holds program, library, types, fonts with their licence, recipes and texts, and nothing to develop with', () => {
+    expect(files).toEqual(
+      expect.arrayContaining([
+        'package.json',
+        'README.md',
+        'DEVELOPERS.md',
+        'bin/dwellbook.js',
+        'dist/cli.js',
+        'dist/index.js',
+        'dist/types/index.d.ts',
+        'dist/fonts/Inter_400Regular.ttf',
+        'dist/fonts/Inter_500Medium.ttf',
+        'dist/fonts/Inter_600SemiBold.ttf',
+        'dist/fonts/LICENSE_FONT',
+        'dist/third-party-licences.txt',
+        'recipes/tide-gauge-pigtail.yaml',
+      ]),
+    );
+    expect(files.filter(file => /^(?:src|tests|\.build|\.ci|examples)\/|\.map$|\.stamp$/.test(file))).toEqual([]);
+  });
+
+  it('names the licence of every package in the bundle', () => {
+    const text = readFileSync(join(installed, 'dist', 'third-party-licences.txt'), 'utf8');
+    for (const name of ['commander', 'yaml', 'zod', 'mathjs', 'cli-table3']) {
+      expect(text).toMatch(
+        new RegExp(
+          `^${name} \\d+\\.\\d+\\.\\d+ \\(MIT|^${name} \\d+\\.\\d+\\.\\d+ \\(ISC|^${name} \\d+\\.\\d+\\.\\d+ \\(Apache`,
+          'm',
+        ),
+      );
+    }
+  });
+
+  it('runs from where it is installed', () => {
+    const program = join(installed, 'bin', 'dwellbook.js');
+    const recipe = join('node_modules', 'dwellbook', 'recipes', 'tide-gauge-pigtail.yaml');
+    const run = (...args: string[]) =>
+      execFileSync(process.execPath, [program, ...args], { cwd: folder, encoding: 'utf8' });
+    expect(run('--version')).toBe(`${VERSION}\n`);
+    expect(run('cavity', recipe)).toContain('Tide-gauge pigtail');
+    run('gauge', recipe, '-o', 'sheet.pdf');
+    expect(existsSync(join(folder, 'sheet.pdf'))).toBe(true);
+  });
+
+  it('its types are accepted by a strict consumer with NodeNext resolution, library checks included', () => {
+    writeFileSync(
+      join(folder, 'consumer.ts'),
+      `import { cavity, type CavityResult, loadRecipe, shot } from 'dwellbook';
+const loaded = await loadRecipe('x.yaml', { set: ['name=y'] });
+if (loaded.recipe !== null) {
+  const held: CavityResult | null = cavity(loaded.recipe).result;
+  const volume: number | undefined = shot(loaded.recipe, { pressure: 210e3, dwell: 0.5 }).result?.volume_uL;
+  console.log(held?.gross_uL, volume);
+}
+// @ts-expect-error: a wrong name must not slip through as any
+loaded.recipies;
+`,
+    );
+    const config = {
+      compilerOptions: { module: 'NodeNext', target: 'ES2023', strict: true, noEmit: true, types: ['node'] },
+      files: ['consumer.ts'],
+    };
+    writeFileSync(join(folder, 'tsconfig.json'), JSON.stringify(config));
+    const tsc = join(root, 'node_modules', '.bin', 'tsc');
+    expect(() => execFileSync(tsc, ['-p', folder], { cwd: folder, stdio: 'pipe', encoding: 'utf8' })).not.toThrow();
+  });
+});
