@@ -69,7 +69,10 @@ export function makeNeedle({ rheology, sections, ends = 'entrance' }: NeedleInpu
   const bySection = sections.map((section, i) => piecesOf(section, i, sections, ends));
   const path = flowPath(bySection.flat(), curve);
   return {
-    ...path,
+    yieldPressure: path.yieldPressure,
+    flow: path.flow,
+    pressure: path.pressure,
+    slope: path.slope,
     rheology,
     ends,
     at: ({ pressure, density }) => {
@@ -117,7 +120,8 @@ const SAME_DIAMETER = 1e-9;
 
 /** A section with the openings that belong to it. */
 function piecesOf(section: ConeGeometry, i: number, all: readonly ConeGeometry[], ends: NeedleEnds): PathPiece[] {
-  const pieces: PathPiece[] = [{ kind: 'section', ...section }];
+  const { front, rear, length } = section;
+  const pieces: PathPiece[] = [{ kind: 'section', front, rear, length }];
   if (ends === 'none') return pieces;
   const before = all[i - 1];
   if (!before || section.front < before.rear * (1 - SAME_DIAMETER)) {

@@ -66,6 +66,10 @@ function risingStressProblems(r: CrossRheology | CarreauYasuda): RheologyProblem
   const index = r.model === 'cross' ? 1 - r.m : r.n;
   const parameter = r.model === 'cross' ? 'm' : 'n';
   const value = r.model === 'cross' ? r.m : r.n;
+  if (r.model === 'carreau-yasuda' && zero < infinity && r.n > 1) {
+    const requirement = 'at most 1 where infinity is above zero: the viscosity does not stay positive';
+    return [{ parameter, value, unit: '-', requirement }];
+  }
   if (zero === infinity || index > 0) return [];
   const thinning = zero - infinity;
   let least = infinity; // least slope dτ/dγ̇ [Pa·s]; for index 0 it is reached at infinite rate

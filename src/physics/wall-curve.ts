@@ -47,6 +47,8 @@ const built = new WeakMap<Rheology, WallCurve>();
  * Evidence: closed forms of tube-flow-closed-forms against the integral in rabinowitsch, for every model.
  */
 export function wallCurve(rheology: Rheology): WallCurve {
+  // Not kept where building costs less than remembering, as in a Monte Carlo run over viscosities.
+  if (rheology.model === 'newtonian' || rheology.model === 'power-law') return build(rheology);
   let curve = built.get(rheology);
   if (!curve) {
     curve = build(rheology);

@@ -239,6 +239,12 @@ describe('numbers that make no flow model', () => {
     expect(limits).toBeGreaterThan(5); // the scan has seen both sides
   });
 
+  it('include a viscosity that would turn negative', () => {
+    const r: Rheology = { model: 'carreau-yasuda', zero: 1, infinity: 3, time: 1, a: 2, n: 1.1 };
+    expect(problemsOf(r)).toEqual(['n']); // 3 − 2·(1 + γ̇²)^0.05 is below zero from γ̇ = 60 1/s on
+    expect(problemsOf({ ...r, n: 0.9 })).toEqual([]);
+  });
+
   it('include a stress that levels off', () => {
     expect(problemsOf({ model: 'cross', zero: 10, infinity: 0, time: 1, m: 1 })).toEqual(['m']);
     expect(problemsOf({ model: 'carreau-yasuda', zero: 10, infinity: 0, time: 1, a: 2, n: 0 })).toEqual(['n']);
