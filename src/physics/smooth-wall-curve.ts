@@ -1,6 +1,7 @@
 import { panelIntegral } from '../numeric/panel-integral.ts';
 import { risingRoot } from '../numeric/root.ts';
-import { type CarreauYasuda, type CrossRheology, logRateAt, smoothViscosity } from './rheology.ts';
+import type { CarreauYasuda, CrossRheology } from './rheology.ts';
+import { logRateAt, smoothViscosity } from './smooth-viscosity.ts';
 import type { FlowingCurve, WallState } from './wall-curve.ts';
 
 /**
