@@ -37,7 +37,7 @@ interface Mode {
 }
 
 const FROM: JsonSchema = {
-  type: ['string', 'null'],
+  anyOf: [{ type: 'string' }, { type: 'null' }],
   description: 'File that the block starts from; the keys beside it override it, deeply.',
 };
 
@@ -61,7 +61,10 @@ function withProperties(properties: JsonSchema, out: JsonSchema, mode: Mode): Js
   const all: JsonSchema = {};
   for (const [key, value] of Object.entries(properties)) {
     const pointer = `${mode.pointer}/properties/${key}`;
-    all[key] = orNull(adapted(value as JsonSchema, { ...mode, pointer: `${pointer}/anyOf/0` }));
+    const { description, ...plain } = value as JsonSchema;
+    const inner = adapted(plain, { ...mode, pointer: `${pointer}/anyOf/0` });
+    // A null removes a key or counts as absent.
+    all[key] = { ...(description !== undefined && { description }), anyOf: [inner, { type: 'null' }] };
   }
   const { required = [], ...rest } = out;
   const strict: JsonSchema = { ...rest, properties: { ...all, from: FROM } };
@@ -69,17 +72,11 @@ function withProperties(properties: JsonSchema, out: JsonSchema, mode: Mode): Js
   const keys = required as string[];
   const present = Object.fromEntries(keys.map(key => [key, { not: { type: 'null' } }]));
   return {
-    if: { required: ['from'], properties: { from: { type: 'string' } } },
+    if: { type: 'object', required: ['from'], properties: { from: { type: 'string' } } },
     // biome-ignore lint/suspicious/noThenProperty: the keyword of JSON Schema
     then: { $ref: mode.pointer },
-    else: keys.length === 0 ? strict : { ...strict, required: keys, allOf: [{ properties: present }] },
+    else: keys.length === 0 ? strict : { ...strict, required: keys, allOf: [{ type: 'object', properties: present }] },
   };
-}
-
-/** A null removes a key or counts as absent. */
-function orNull(schema: JsonSchema): JsonSchema {
-  const { description, ...rest } = schema;
-  return { ...(description !== undefined && { description }), anyOf: [rest, { type: 'null' }] };
 }
 
 function isSchema(value: unknown): value is JsonSchema {

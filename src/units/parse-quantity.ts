@@ -4,7 +4,7 @@ import { findUnit } from './find-unit.ts';
 import { type Problem, problem, quoted } from './problem.ts';
 import { kindFacts, type QuantityKind, unitChoice } from './quantity-kind.ts';
 import { differenceToSi, toSi } from './unit-scale.ts';
-import type { Unit } from './unit-table.ts';
+import { tableUnit, tableUnitNames, type Unit } from './unit-table.ts';
 
 export interface ParsedQuantity {
   readonly ok: true;
@@ -181,16 +181,21 @@ function unitFor(text: string, unitText: string, kind: QuantityKind): FoundUnit 
   const power = kind === 'consistency' ? /^(.*?)[\s.\u00b7*]s(?:\^(n|[\d.]+))?$/.exec(unitText) : null;
   const unit = findUnit(power === null ? unitText : `${power[1]}.s`, kind);
   if ('ok' in unit) return unit;
-  if (!sameDimension(unit.dimension, dimension)) return mismatch(text, kind);
+  if (!sameDimension(unit.dimension, dimension)) return mismatch(text, kind, unitText);
   if (kind !== 'consistency') return { unit, timeExponent: null };
   const exponent = power?.[2] ?? '1';
   return { unit, timeExponent: exponent === 'n' ? 'n' : Number(exponent) };
 }
 
-function mismatch(text: string, kind: QuantityKind): Problem {
-  const { name, units } = kindFacts(kind);
+function mismatch(text: string, kind: QuantityKind, unitText = ''): Problem {
+  const { name, units, dimension } = kindFacts(kind);
   const instead = units.length === 0 ? 'write it without a unit' : `write e.g. ${unitChoice(kind)}`;
-  return problem('unit-mismatch', `${quoted(text)} is not ${name}; ${instead}`, exampleHelp(kind));
+  // "PA" is a petaampere; whoever wrote it where a pressure is due meant something else.
+  const meant = tableUnitNames().find(
+    n => n.toLowerCase() === unitText.toLowerCase() && sameDimension(tableUnit(n)!.dimension, dimension),
+  );
+  const help = meant === undefined ? exampleHelp(kind) : `did you mean "${meant}"?`;
+  return problem('unit-mismatch', `${quoted(text)} is not ${name}; ${instead}`, help);
 }
 
 function parseExpression(text: string, kind: QuantityKind): QuantityResult {

@@ -36,7 +36,9 @@ function definition(kind: QuantityKind, deviation: boolean): JsonSchema {
   const plain = kind === 'factor' ? [{ type: 'number' }, text] : [text];
   const properties: JsonSchema = {
     value: { anyOf: plain },
-    ...(!deviation && { tolerance: { type: kind === 'factor' ? ['string', 'number'] : 'string' } }),
+    ...(!deviation && {
+      tolerance: { anyOf: [{ type: 'string' }, ...(kind === 'factor' ? [{ type: 'number' }] : [])] },
+    }),
     distribution: { enum: DISTRIBUTIONS },
     coverage: { type: 'number', exclusiveMinimum: 0 },
     per: { enum: PERS },

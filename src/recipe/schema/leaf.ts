@@ -122,7 +122,7 @@ function readTolerance(input: PlainMap, plain: Plain, rule: LeafRule, complain: 
     return refuse('value-type', `found ${foundText(tolerance)}, expected a tolerance`, 'write it like 0.5 um or 15 %');
   }
   if (typeof tolerance === 'number' && rule.kind !== 'factor') {
-    return refuse('unit-missing', `the tolerance ${tolerance} has no unit: ${unitChoice(rule.kind)} or %`, null);
+    return refuse('unit-missing', `the tolerance ${tolerance} has no unit; write %, or ${unitChoice(rule.kind)}`, null);
   }
   const halfWidth = parseTolerance(String(tolerance), rule.kind, plain.value);
   return typeof halfWidth === 'number' ? halfWidth : refuse(halfWidth.code, halfWidth.message, halfWidth.help);
