@@ -40,13 +40,15 @@ export const LEAST_SQUARES_DEFAULTS = {
   relativeOffset: 1e-9,
   /** Done when a step moves every parameter by less than this share of itself. */
   relativeStep: 1e-14,
+  /** Done when a step promises and brings less than this share of the sum of squares; 0: never for this reason. */
+  relativeGain: 0,
   /** First damping, relative to the scaled columns of the Jacobian. */
   damping: 1,
   /** Longest step, relative to the length of the scaled parameters: farther away the linear model means nothing. */
   longestStep: 2,
 };
 
-export type StopReason = 'relative offset' | 'small step' | 'exact fit' | 'no progress' | 'iteration limit';
+export type StopReason = 'relative offset' | 'small step' | 'small gain' | 'exact fit' | 'no progress' | 'iteration limit';
 
 export interface LeastSquaresFit {
   readonly parameters: Float64Array;
@@ -144,7 +146,9 @@ export function fitLeastSquares(problem: LeastSquaresProblem): LeastSquaresFit {
         const ratio = gain / step.gain;
         if (lambda > 0) damping = Math.max(damping * Math.max(1 / 10, 1 - (2 * ratio - 1) ** 3), 1e-16);
         growth = 2;
+        const little = options.relativeGain * state.sum;
         state = next;
+        if (gain <= little && step.gain <= little) return done('small gain');
         break;
       }
       if (lambda > 0) {
