@@ -2,27 +2,37 @@
 // what is bundled. Does nothing when dist/ is newer than everything it is made from.
 import { execFileSync } from 'node:child_process';
 import { createHash } from 'node:crypto';
-import { cpSync, existsSync, mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { cpSync, existsSync, mkdirSync, readdirSync, readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 
 const root = dirname(dirname(fileURLToPath(import.meta.url)));
-const dist = join(root, 'dist');
-const stamp = join(dist, '.stamp');
+const finished = join(root, 'dist');
+// Made beside it and then moved into place: a build that fails, or two at a time, leave a whole dist/ or none.
+const dist = join(root, `.dist-${process.pid}`);
 const fontPackage = join(root, 'node_modules', '@expo-google-fonts', 'inter');
 const fonts = ['400Regular/Inter_400Regular.ttf', '500Medium/Inter_500Medium.ttf', '600SemiBold/Inter_600SemiBold.ttf'];
 
 const digest = inputDigest();
 const force = process.argv.includes('--force');
-if (!force && existsSync(stamp) && readFileSync(stamp, 'utf8') === digest) process.exit(0);
+if (!force && isFinished()) process.exit(0);
 
-rmSync(dist, { recursive: true, force: true });
+process.on('exit', () => rmSync(dist, { recursive: true, force: true }));
 // Two bundles: with one, what both use would be split into many small files, and every file costs start-up time.
 const inputs = [...(await bundle({ cli: 'src/cli/main.ts' })), ...(await bundle({ index: 'src/index.ts' }))];
 copyFonts();
 writeFileSync(join(dist, 'third-party-licences.txt'), licences(inputs));
 declarations();
-writeFileSync(stamp, digest);
+writeFileSync(join(dist, '.stamp'), digest);
+if (force || !isFinished()) {
+  rmSync(finished, { recursive: true, force: true });
+  renameSync(dist, finished);
+}
+
+function isFinished() {
+  const stamp = join(finished, '.stamp');
+  return existsSync(stamp) && readFileSync(stamp, 'utf8') === digest;
+}
 
 /** Of every file that dist/ is made from. */
 function inputDigest() {
@@ -43,7 +53,7 @@ async function bundle(entryPoints) {
   const result = await build({
     absWorkingDir: root,
     entryPoints,
-    outdir: 'dist',
+    outdir: dist,
     chunkNames: 'chunks/[name]-[hash]',
     bundle: true,
     splitting: true,
@@ -83,7 +93,10 @@ function licences(inputs) {
 /** Declarations for users of the library; their imports end in .js, as Node's own resolution wants them. */
 function declarations() {
   const tsc = join(root, 'node_modules', '.bin', 'tsc');
-  execFileSync(tsc, ['-p', join(root, '.build', 'declarations.json')], { stdio: 'inherit', cwd: root });
+  execFileSync(tsc, ['-p', join(root, '.build', 'declarations.json'), '--outDir', join(dist, 'types')], {
+    stdio: 'inherit',
+    cwd: root,
+  });
   const types = join(dist, 'types');
   for (const entry of readdirSync(types, { recursive: true, withFileTypes: true })) {
     if (!entry.isFile() || !entry.name.endsWith('.d.ts')) continue;

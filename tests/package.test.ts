@@ -4,7 +4,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { VERSION } from '../src/version.ts';
-import { build, root } from './cli/built-program.ts';
+import { BUILD_TIME, build, root } from './cli/built-program.ts';
 
 const folder = mkdtempSync(join(tmpdir(), 'dwellbook-package-'));
 const installed = join(folder, 'node_modules', 'dwellbook');
@@ -27,7 +27,7 @@ beforeAll(() => {
   link('@types/node');
   link('undici-types');
   writeFileSync(join(folder, 'package.json'), '{"type": "module"}');
-});
+}, BUILD_TIME);
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 function packageJson() {

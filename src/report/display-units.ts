@@ -1,6 +1,6 @@
 import type { Recipe } from '../recipe/recipe.ts';
 import { unitFactor } from '../units/format-quantity.ts';
-import { NONE, numberText } from './number-text.ts';
+import { NONE, settingText } from './number-text.ts';
 
 /** A unit in which text speaks of a pressure: its name, and how much of it one kPa is. */
 export interface DisplayUnit {
@@ -31,5 +31,5 @@ export function pressureText(kPa: number | null | undefined, unit: DisplayUnit, 
 
 /** A pressure without its unit, for a column that names it in its head. */
 export function pressureNumber(kPa: number | null | undefined, unit: DisplayUnit, digits = 4): string {
-  return numberText(kPa === null || kPa === undefined ? null : kPa * unit.perKpa, digits);
+  return settingText(kPa === null || kPa === undefined ? null : kPa * unit.perKpa, digits);
 }

@@ -15,6 +15,11 @@ export function numberText(value: number | null | undefined, digits = 3): string
   return Math.abs(value) >= 10 ** digits ? value.toFixed(0) : value.toFixed(decimals);
 }
 
+/** A setting: as many digits as it has, up to `digits`, and no zeros after them. */
+export function settingText(value: number | null | undefined, digits = 6): string {
+  return value === null || value === undefined ? NONE : String(Number(value.toPrecision(digits)));
+}
+
 /** A number with a fixed count of decimals, so that a column lines up. */
 export function fixedText(value: number | null | undefined, decimals: number): string {
   return value === null || value === undefined ? NONE : withoutMinusZero(value.toFixed(decimals));

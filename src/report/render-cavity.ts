@@ -5,7 +5,7 @@ import type { View } from './view.ts';
 
 /** The stack, the volumes, the two shots, and what backfill reaches how far. */
 export function renderCavity(cavity: CavityResult, view: View): string {
-  const parts = [sectionTable(cavity, view), shots(cavity)];
+  const parts = [sectionTable(cavity, view), shots(cavity, view)];
   if (cavity.fill_curve.length > 0) parts.push(fillTable(cavity, view));
   return parts.join('\n\n');
 }
@@ -34,17 +34,20 @@ function sectionTable(cavity: CavityResult, view: View): string {
   );
 }
 
-function shots(cavity: CavityResult): string {
+function shots(cavity: CavityResult, view: View): string {
   const seat = cavity.seat_part === null ? '' : ` behind the end face, in ${cavity.seat_part}`;
-  return pairsText([
-    ['needle seats', cavity.seat_mm === null ? null : `${numberText(cavity.seat_mm)} mm${seat}`],
-    ['bore shot', present(cavity.bore_shot_uL, 'uL')],
-    ['backfill, least', window(cavity.backfill_min_uL, cavity.reach_min_mm)],
-    ['backfill, aim', window(cavity.backfill_aim_uL, cavity.reach_aim_mm)],
-    ['backfill, most', window(cavity.backfill_max_uL, cavity.reach_max_mm)],
-    ['allowance in it', cavity.allowance_pct === 0 ? null : `${numberText(cavity.allowance_pct)} %`],
-    ['final bead', finalBead(cavity)],
-  ]);
+  return pairsText(
+    [
+      ['needle seats', cavity.seat_mm === null ? null : `${numberText(cavity.seat_mm)} mm${seat}`],
+      ['bore shot', present(cavity.bore_shot_uL, 'uL')],
+      ['backfill, least', window(cavity.backfill_min_uL, cavity.reach_min_mm)],
+      ['backfill, aim', window(cavity.backfill_aim_uL, cavity.reach_aim_mm)],
+      ['backfill, most', window(cavity.backfill_max_uL, cavity.reach_max_mm)],
+      ['allowance in it', cavity.allowance_pct === 0 ? null : `${numberText(cavity.allowance_pct)} %`],
+      ['final bead', finalBead(cavity)],
+    ],
+    view,
+  );
 }
 
 function window(volume: number | null, reach: number | null): string | null {

@@ -2,7 +2,7 @@ import type { RampResult, RampShotKeys, StageKeys } from '../analysis/ramp.ts';
 import type { Recipe } from '../recipe/recipe.ts';
 import { type DisplayUnit, displayUnits, pressureNumber, pressureText } from './display-units.ts';
 import { madeBy } from './made-by.ts';
-import { fixedText, numberText } from './number-text.ts';
+import { fixedText, numberText, settingText } from './number-text.ts';
 import { pairsText, tableText } from './table.ts';
 import type { View } from './view.ts';
 
@@ -21,7 +21,7 @@ export function renderRamp(ramp: RampResult, view: View, recipe: Recipe): string
   const { pressure } = displayUnits(recipe);
   return [
     stageTable(ramp, pressure, view),
-    summary(ramp, pressure),
+    summary(ramp, pressure, view),
     shotTable(ramp, pressure, view),
     madeBy(ramp.models, ramp.defaults, view),
   ]
@@ -42,32 +42,35 @@ function stageTable(ramp: RampResult, unit: DisplayUnit, view: View): string {
 function stageCells(stage: StageKeys, unit: DisplayUnit): string[] {
   const [first, add] =
     'add_s' in stage
-      ? [numberText(stage.first_dwell_s, 5), numberText(stage.add_s)]
+      ? [settingText(stage.first_dwell_s), settingText(stage.add_s)]
       : [pressureNumber(stage.first_pressure_kPa, unit), pressureNumber(stage.add_kPa, unit)];
   return [String(stage.from_shot), first, add, String(stage.every)];
 }
 
-function summary(ramp: RampResult, unit: DisplayUnit): string {
+function summary(ramp: RampResult, unit: DisplayUnit, view: View): string {
   const total = ramp.shots.length;
   const within = (good: number | null) => (good === null ? '' : `; ${good} of ${total} shots within tolerance`);
   const kept =
-    ramp.pressure_kPa === null ? `dwell ${numberText(ramp.dwell_s)} s` : pressureText(ramp.pressure_kPa, unit);
-  return pairsText([
-    ['stays', kept],
-    ['aim', `${numberText(ramp.aim_uL)} uL, behind a bore shot of ${numberText(ramp.bore_shot_uL)} uL`],
-    ['to waste first', `${ramp.prime_shots} shots`],
-    ['presses a connector', ramp.presses_per_connector === 1 ? null : String(ramp.presses_per_connector)],
-    ['worst error', `${fixedText(ramp.worst_error_pct, 1)} %${within(ramp.good_shots)}`],
-    ['without a ramp', `${fixedText(ramp.worst_error_without_ramp_pct, 1)} %${within(ramp.good_shots_without_ramp)}`],
-    ['with one stage', oneStage(ramp, unit)],
+    ramp.pressure_kPa === null ? `dwell ${settingText(ramp.dwell_s)} s` : pressureText(ramp.pressure_kPa, unit);
+  return pairsText(
     [
-      'may run late by',
-      ramp.may_run_late === null
-        ? null
-        : `${numberText(ramp.may_run_late.time_min)} min (shot ${ramp.may_run_late.shot} is first out of tolerance)`,
+      ['stays', kept],
+      ['aim', `${numberText(ramp.aim_uL)} uL, behind a bore shot of ${numberText(ramp.bore_shot_uL)} uL`],
+      ['to waste first', `${ramp.prime_shots} shots`],
+      ['presses a connector', ramp.presses_per_connector === 1 ? null : String(ramp.presses_per_connector)],
+      ['worst error', `${fixedText(ramp.worst_error_pct, 1)} %${within(ramp.good_shots)}`],
+      ['without a ramp', `${fixedText(ramp.worst_error_without_ramp_pct, 1)} %${within(ramp.good_shots_without_ramp)}`],
+      ['with one stage', oneStage(ramp, unit)],
+      [
+        'may run late by',
+        ramp.may_run_late === null
+          ? null
+          : `${numberText(ramp.may_run_late.time_min)} min (shot ${ramp.may_run_late.shot} is first out of tolerance)`,
+      ],
+      ['ends after', `shot ${ramp.end.shot}, ${numberText(ramp.end.age_min)} min: ${END[ramp.end.reason]}`],
     ],
-    ['ends after', `shot ${ramp.end.shot}, ${numberText(ramp.end.age_min)} min: ${END[ramp.end.reason]}`],
-  ]);
+    view,
+  );
 }
 
 function oneStage({ one_stage: one, shots }: RampResult, unit: DisplayUnit): string | null {
@@ -87,7 +90,7 @@ function shotTable(ramp: RampResult, unit: DisplayUnit, view: View): string {
   const shown = ramp.shots.filter((_, i) => i % step === 0 || i === ramp.shots.length - 1);
   const setting = (shot: RampShotKeys) =>
     byDwell
-      ? [fixedText(shot.dwell_s, 3), numberText(shot.program_dwell_s, 5)]
+      ? [fixedText(shot.dwell_s, 3), settingText(shot.program_dwell_s)]
       : [pressureNumber(shot.pressure_kPa, unit), pressureNumber(shot.program_pressure_kPa, unit)];
   const rows = shown.map(shot => [
     String(shot.shot),

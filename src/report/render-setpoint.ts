@@ -2,7 +2,7 @@ import type { NeedleComparison, SetpointKeys, SetpointResult } from '../analysis
 import type { Recipe } from '../recipe/recipe.ts';
 import { type DisplayUnits, displayUnits, pressureNumber, pressureText } from './display-units.ts';
 import { madeBy } from './made-by.ts';
-import { fixedText, NONE, numberText, quantityText, signedPercent } from './number-text.ts';
+import { fixedText, NONE, numberText, quantityText, settingText, signedPercent } from './number-text.ts';
 import { pairsText, tableText } from './table.ts';
 import type { View } from './view.ts';
 
@@ -22,22 +22,25 @@ export function renderSetpoint(found: SetpointResult, view: View, recipe: Recipe
 
 function chosenText(found: SetpointResult, units: DisplayUnits, view: View): string {
   const { chosen } = found;
-  const setting = `${pressureText(chosen.pressure_kPa, units.pressure)}, ${numberText(chosen.dwell_s)} s`;
+  const setting = `${pressureText(chosen.pressure_kPa, units.pressure)}, ${settingText(chosen.dwell_s)} s`;
   const window = found.window_uL === null ? '' : `, window ${found.window_uL.map(v => numberText(v)).join(' to ')} uL`;
   const spread = found.spread
     .filter(({ relative }) => relative > 0)
     .map(({ cause, relative }) => `${cause} ${numberText(relative * 100, 2)} %`);
-  return pairsText([
-    ['setpoint', view.style.strong(setting)],
-    ['delivers', `${numberText(chosen.volume_uL)} uL, ${signedPercent(chosen.error_pct)} against the aim`],
-    ['aim', `${numberText(found.aim_uL)} uL${window}`],
-    ['time to the bead', chosen.time_to_bead_s === null ? null : `${numberText(chosen.time_to_bead_s)} s`],
-    ['predicted spread', `${percentOf(chosen.spread_rel)}${spread.length === 0 ? '' : `: ${spread.join(', ')}`}`],
+  return pairsText(
     [
-      'at',
-      `${quantityText(found.age_min, 'min')}, ${quantityText(found.temperature_C, 'degC')}, viscosity factor ${numberText(found.viscosity_factor)}, lot factor ${numberText(found.lot_factor)}`,
+      ['setpoint', view.style.strong(setting)],
+      ['delivers', `${numberText(chosen.volume_uL)} uL, ${signedPercent(chosen.error_pct)} against the aim`],
+      ['aim', `${numberText(found.aim_uL)} uL${window}`],
+      ['time to the bead', chosen.time_to_bead_s === null ? null : `${numberText(chosen.time_to_bead_s)} s`],
+      ['predicted spread', `${percentOf(chosen.spread_rel)}${spread.length === 0 ? '' : `: ${spread.join(', ')}`}`],
+      [
+        'at',
+        `${quantityText(found.age_min, 'min')}, ${quantityText(found.temperature_C, 'degC')}, viscosity factor ${numberText(found.viscosity_factor)}, lot factor ${numberText(found.lot_factor)}`,
+      ],
     ],
-  ]);
+    view,
+  );
 }
 
 function candidateTable({ candidates }: SetpointResult, units: DisplayUnits, view: View): string {
@@ -68,7 +71,7 @@ function settingHeads(units: DisplayUnits) {
 function settingCells(keys: SetpointKeys, units: DisplayUnits): string[] {
   return [
     pressureNumber(keys.pressure_kPa, units.pressure),
-    numberText(keys.dwell_s, 4),
+    settingText(keys.dwell_s),
     numberText(keys.volume_uL),
     fixedText(keys.error_pct, 2),
     fixedText(keys.spread_rel * 100, 2),
@@ -77,13 +80,16 @@ function settingCells(keys: SetpointKeys, units: DisplayUnits): string[] {
 
 function matchedText({ matched }: SetpointResult, view: View): string {
   if (matched === null) return '';
-  const intro = pairsText([
-    ['one dwell for both shots', `d^4/L = ${numberText(matched.d4_per_length_mm3)} mm^3`],
+  const intro = pairsText(
     [
-      'this needle',
-      `${numberText(matched.own_d4_per_length_mm3)} mm^3; the backfill would be ${signedPercent(matched.own_shared_dwell_error_pct)} off`,
+      ['one dwell for both shots', `d^4/L = ${numberText(matched.d4_per_length_mm3)} mm^3`],
+      [
+        'this needle',
+        `${numberText(matched.own_d4_per_length_mm3)} mm^3; the backfill would be ${signedPercent(matched.own_shared_dwell_error_pct)} off`,
+      ],
     ],
-  ]);
+    view,
+  );
   const rows = matched.needles.map(needle => [
     `${needle.gauge} ${needle.wall}`,
     numberText(needle.bore_mm),

@@ -2,14 +2,15 @@ import type { ShotResult } from '../analysis/shot.ts';
 import type { Recipe } from '../recipe/recipe.ts';
 import { type DisplayUnits, displayUnits, pressureText } from './display-units.ts';
 import { madeBy } from './made-by.ts';
-import { fixedText, NONE, numberText, quantityText, signedPercent } from './number-text.ts';
-import { pairsText } from './table.ts';
+import { fixedText, NONE, numberText, quantityText, settingText, signedPercent } from './number-text.ts';
+import { type Pair, pairsText } from './table.ts';
 import type { View } from './view.ts';
 
 /** What the shot is, what it leaves, and how the resin flows in it. */
 export function renderShot(shot: ShotResult, view: View, recipe: Recipe): string {
   const units = displayUnits(recipe);
-  const parts: [string, string][] = [
+  const inner = { ...view, columns: view.columns - 2 };
+  const parts: [string, Pair[]][] = [
     ['Shot', delivered(shot, units, view)],
     ['Dot', dot(shot)],
     ['Flow in the needle', flow(shot, units)],
@@ -17,16 +18,16 @@ export function renderShot(shot: ShotResult, view: View, recipe: Recipe): string
     ['Hold-back', holdBack(shot, units)],
   ];
   return parts
-    .filter(([, text]) => text !== '')
-    .map(([head, text]) => `${view.style.strong(head)}\n${indented(text)}`)
+    .filter(([, pairs]) => pairs.length > 0)
+    .map(([head, pairs]) => `${view.style.strong(head)}\n${indented(pairsText(pairs, inner))}`)
     .concat(madeBy(shot.models, shot.defaults, view))
     .filter(text => text !== '')
     .join('\n\n');
 }
 
-function delivered(shot: ShotResult, units: DisplayUnits, view: View): string {
-  return pairsText([
-    ['pressure, dwell', `${pressureText(shot.pressure_kPa, units.pressure)}, ${numberText(shot.dwell_s)} s`],
+function delivered(shot: ShotResult, units: DisplayUnits, view: View): Pair[] {
+  return [
+    ['pressure, dwell', `${pressureText(shot.pressure_kPa, units.pressure)}, ${settingText(shot.dwell_s)} s`],
     ['age, temperature', `${quantityText(shot.age_min, 'min')}, ${quantityText(shot.temperature_C, 'degC')}`],
     ['viscosity', `${quantityText(shot.viscosity_factor, 'times that at mixing')}${lot(shot)}`],
     ['dispensed before', shot.dispensed_mL === 0 ? null : quantityText(shot.dispensed_mL, 'mL')],
@@ -44,7 +45,7 @@ function delivered(shot: ShotResult, units: DisplayUnits, view: View): string {
         ? null
         : `${shot.air_bound_uL.map(v => numberText(v)).join(' to ')} uL, isothermal and adiabatic`,
     ],
-  ]);
+  ];
 }
 
 function lot(shot: ShotResult): string {
@@ -73,18 +74,18 @@ function againstAim(shot: ShotResult, view: View): string | null {
   return `${error}, ${sign}`;
 }
 
-function dot(shot: ShotResult): string {
-  if (shot.dot_diameter_mm === null) return '';
-  return pairsText([
+function dot(shot: ShotResult): Pair[] {
+  if (shot.dot_diameter_mm === null) return [];
+  return [
     ['across, from above', quantityText(shot.dot_diameter_mm, 'mm')],
     ['contact line', quantityText(shot.dot_contact_diameter_mm, 'mm')],
     ['height', quantityText(shot.dot_height_mm, 'mm')],
     ['a cap would be off', signedPercent(shot.dot_cap_error_pct)],
-  ]);
+  ];
 }
 
-function flow(shot: ShotResult, units: DisplayUnits): string {
-  return pairsText([
+function flow(shot: ShotResult, units: DisplayUnits): Pair[] {
+  return [
     ['steady flow', quantityText(shot.flow_uL_per_s, 'uL/s')],
     ['wall shear stress', quantityText(shot.wall_shear_stress_Pa, 'Pa')],
     ['wall shear rate', quantityText(shot.wall_shear_rate_per_s, '1/s')],
@@ -93,12 +94,12 @@ function flow(shot: ShotResult, units: DisplayUnits): string {
     ['end effect', quantityText(shot.end_effect_pct, '%')],
     ['kinetic share', quantityText(shot.kinetic_pct, '%')],
     ['no flow below', shot.no_flow_below_kPa === 0 ? null : pressureText(shot.no_flow_below_kPa, units.pressure, 3)],
-  ]);
+  ];
 }
 
-function bore({ bore: filled }: ShotResult): string {
-  if (filled === null) return '';
-  return pairsText([
+function bore({ bore: filled }: ShotResult): Pair[] {
+  if (filled === null) return [];
+  return [
     ['time to bead', quantityText(filled.time_to_bead_s, 's')],
     ['to the wanted bead', quantityText(filled.time_to_wanted_bead_s, 's')],
     [
@@ -110,18 +111,18 @@ function bore({ bore: filled }: ShotResult): string {
       'needle takes',
       filled.needle_share_pct === null ? NONE : `${fixedText(filled.needle_share_pct, 0)} % of the pressure`,
     ],
-  ]);
+  ];
 }
 
-function holdBack({ hold_back: window }: ShotResult, units: DisplayUnits): string {
-  if (window === null) return '';
+function holdBack({ hold_back: window }: ShotResult, units: DisplayUnits): Pair[] {
+  if (window === null) return [];
   const range = (w: { min_kPa: number; max_kPa: number }) =>
     `${pressureText(w.min_kPa, units.vacuum, 3)} to ${pressureText(w.max_kPa, units.vacuum, 3)} below atmosphere`;
-  return pairsText([
+  return [
     ['full syringe', range(window.full)],
     ['nearly empty', range(window.empty)],
     ['one setting for both', window.common ? 'yes' : 'no'],
-  ]);
+  ];
 }
 
 function indented(text: string): string {

@@ -1,4 +1,5 @@
 import Table from 'cli-table3';
+import { paragraph } from './paragraph.ts';
 import type { View } from './view.ts';
 
 export interface Column {
@@ -43,11 +44,17 @@ export function tableText(columns: readonly Column[], rows: readonly (readonly s
   return withoutTrailingSpace(table.toString());
 }
 
-/** Label and value, one pair a line; a row whose value is null is left out. */
-export function pairsText(pairs: readonly (readonly [string, string | null])[]): string {
+/** A label with its value; null where it does not apply. */
+export type Pair = readonly [string, string | null];
+
+/** Label and value, one pair a line, long values broken at words; a row whose value is null is left out. */
+export function pairsText(pairs: readonly Pair[], view: View): string {
   const shown = pairs.filter((pair): pair is readonly [string, string] => pair[1] !== null);
-  const width = Math.max(0, ...shown.map(([label]) => label.length));
-  return shown.map(([label, value]) => `${label.padEnd(width)}  ${value}`).join('\n');
+  const width = Math.max(0, ...shown.map(([label]) => label.length)) + 2;
+  const indent = ' '.repeat(width);
+  return shown
+    .map(([label, value]) => label.padEnd(width) + paragraph(value, view.columns, indent).slice(width))
+    .join('\n');
 }
 
 /** Natural widths; when they exceed the line, the widest column gives way first, down to twelve characters. */

@@ -2,12 +2,12 @@ import { existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { build, root, run, shell } from './built-program.ts';
+import { BUILD_TIME, build, root, run, shell } from './built-program.ts';
 
 const recipe = 'recipes/tide-gauge-pigtail.yaml';
 const folder = mkdtempSync(join(tmpdir(), 'dwellbook-process-'));
 
-beforeAll(build);
+beforeAll(build, BUILD_TIME);
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 describe('bin/dwellbook.js', () => {

@@ -33,13 +33,21 @@ describe('tables', () => {
     expect(colored.replace(/\u001b\[\d+m/g, '')).toBe(plain);
   });
 
+  it('pairs break a long value at words, under its start', () => {
+    const text = pairsText([['why', 'the pressure is under the lowest rating in the line']], view);
+    expect(text).toBe('why  the pressure is under the lowest\n     rating in the line');
+  });
+
   it('pairs line up their values and leave out what does not apply', () => {
     expect(
-      pairsText([
-        ['free volume', '3.1 uL'],
-        ['not here', null],
-        ['seat', '6.2 mm'],
-      ]),
+      pairsText(
+        [
+          ['free volume', '3.1 uL'],
+          ['not here', null],
+          ['seat', '6.2 mm'],
+        ],
+        view,
+      ),
     ).toBe('free volume  3.1 uL\nseat         6.2 mm');
   });
 });

@@ -8,6 +8,7 @@ import { parseNeedles } from '../needles-option.ts';
 import { quantityFlags } from '../quantity-option.ts';
 import { addRecipeArguments } from '../recipe-options.ts';
 import { runOnRecipes } from '../run-on-recipes.ts';
+import { requireWritable, writeSettings } from '../write-settings.ts';
 
 const HELP = `
 Looks through every pressure step of the station for the dwell step that delivers the aim, and
@@ -50,6 +51,15 @@ export const command: CommandModule = {
     const list = call.flags['needles'];
     const needles = typeof list === 'string' ? await parseNeedles(list) : [];
     const options = { ...(await quantityFlags(call, OPTIONS)), needles };
-    return runOnRecipes(call, { compute: recipe => setpoint(recipe, options), render: renderSetpoint });
+    const write = call.flags['write'] === true;
+    if (write) requireWritable(call);
+    return runOnRecipes(call, {
+      render: renderSetpoint,
+      compute: (recipe, loaded) => {
+        const { result, findings } = setpoint(recipe, options);
+        const refused = write && result !== null ? writeSettings(call, loaded.file, recipe, result) : [];
+        return { result, findings: [...findings, ...refused] };
+      },
+    });
   },
 };

@@ -1,0 +1,20 @@
+import { inWords } from '../analysis/number-words.ts';
+import { atMost } from '../analysis/setting-grid.ts';
+import { rule } from './rule.ts';
+
+export const pressureAboveRating = rule(
+  {
+    code: 'pressure-above-rating',
+    severity: 'error',
+    title: 'The released pressure is above the lowest rating of the air line',
+    why: 'Compressed air stores energy. A barrel, hose or fitting above its rating can burst and hurt somebody.',
+    remedy: 'Lower the pressure to the rating or below. The equipment’s manuals and local codes come first.',
+  },
+  ({ recipe: { settings, station } }, say) => {
+    const pressure = settings?.pressure;
+    const rating = station?.rating;
+    if (pressure === undefined || rating === undefined || atMost(pressure.value, rating.value)) return [];
+    const message = `the released pressure is ${inWords(pressure.value, 'kPa')}, the lowest rating in the air line ${inWords(rating.value, 'kPa')}`;
+    return [say(pressure.path, message)];
+  },
+);

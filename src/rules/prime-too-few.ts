@@ -1,0 +1,20 @@
+import { inWords } from '../analysis/number-words.ts';
+import { rule } from './rule.ts';
+import { primeNeeded } from './settings-run.ts';
+
+export const primeTooFew = rule(
+  {
+    code: 'prime-too-few',
+    severity: 'warning',
+    title: 'The prime does not fill the needle',
+    why: 'A new needle is full of air. As long as some of it is in there, the first connectors get air in place of resin.',
+    remedy: 'Waste as many shots as the message says, or more, with every new needle.',
+  },
+  ({ recipe, needleVolume, window }, say) => {
+    if (recipe.process === undefined || needleVolume === null || window === null) return [];
+    const needed = primeNeeded(needleVolume, window.aim);
+    if (recipe.process.prime >= needed) return [];
+    const message = `the prime is ${recipe.process.prime} shots, the needle holds ${inWords(needleVolume, 'uL')}, which is ${needed} shots of ${inWords(window.aim, 'uL')}`;
+    return [say('process.prime', message, `write \`prime: ${needed}\` or more`)];
+  },
+);

@@ -1,0 +1,25 @@
+import { inPercent } from '../analysis/amount-text.ts';
+import { errorInWords } from '../analysis/ramp-shots.ts';
+import { atMost } from '../analysis/setting-grid.ts';
+import { rule } from './rule.ts';
+import { shotInWords } from './settings-run.ts';
+
+/** Of a recipe with a ramp, from the second shot on: the first has a rule of its own. */
+export const programLeavesTolerance = rule(
+  {
+    code: 'program-leaves-tolerance',
+    severity: 'error',
+    title: 'The released ramp leaves the tolerance before its end',
+    why: 'The dwell grows more slowly or faster than the resin thickens, so connectors late in the syringe get too little or too much.',
+    remedy: 'Take the program that `dwellbook ramp` finds, or stop earlier with `process.stop_at`.',
+  },
+  ({ recipe, run }, say) => {
+    const tolerance = recipe.process?.tolerance?.value;
+    if (tolerance === undefined || !recipe.settings?.ramp?.length || run === null) return [];
+    const leaving = run.shots.find(({ error }) => !atMost(Math.abs(error), tolerance));
+    if (leaving === undefined || leaving.shot === 1) return [];
+    const last = `the run ends with ${shotInWords(run.end)}`;
+    const message = `with its ramp the shot leaves the tolerance of ${inPercent(tolerance)} at ${shotInWords(leaving)}: ${errorInWords(leaving.error)}; ${last}`;
+    return [say('settings.ramp', message)];
+  },
+);

@@ -1,0 +1,27 @@
+import { inPercent } from '../analysis/amount-text.ts';
+import { inWords } from '../analysis/number-words.ts';
+import { errorInWords } from '../analysis/ramp-shots.ts';
+import { atMost } from '../analysis/setting-grid.ts';
+import { rule } from './rule.ts';
+import { shotInWords } from './settings-run.ts';
+
+export const rampMissing = rule(
+  {
+    code: 'ramp-missing',
+    severity: 'warning',
+    title: 'The shot needs a ramp and has none',
+    why: 'The mixed resin thickens, so that the same dwell delivers less and less until it is too little.',
+    remedy: 'Add the program that `dwellbook ramp` finds as `settings.ramp`, or stop earlier with `process.stop_at`.',
+  },
+  ({ recipe, run, window }, say) => {
+    if (recipe.settings?.ramp?.length || run === null || window === null) return [];
+    const tolerance = recipe.process?.tolerance?.value ?? Number.POSITIVE_INFINITY;
+    const leaving = run.shots.find(({ error, withinWindow }) => !withinWindow || !atMost(Math.abs(error), tolerance));
+    if (leaving === undefined || leaving.shot === 1) return [];
+    const limit = leaving.withinWindow
+      ? `the tolerance of ${inPercent(tolerance)}`
+      : `the reach window of ${inWords(window.min, 'uL')} to ${inWords(window.max, 'uL')}`;
+    const message = `without a ramp the shot leaves ${limit} at ${shotInWords(leaving)}: ${errorInWords(leaving.error)}; the run ends with ${shotInWords(run.end)}`;
+    return [say('settings', message)];
+  },
+);

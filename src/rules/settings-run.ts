@@ -1,0 +1,168 @@
+import { inMinutes } from '../analysis/amount-text.ts';
+import type { Delivery, OperatingPoint } from '../analysis/operating-point.ts';
+import { evaluateProgram } from '../analysis/ramp.ts';
+import { programSetting } from '../analysis/ramp-program.ts';
+import type { RampEnd } from '../analysis/ramp-shots.ts';
+import { atLeast, atMost } from '../analysis/setting-grid.ts';
+import { settingsProgram } from '../analysis/settings-program.ts';
+import type { Rheology } from '../physics/rheology.ts';
+import type { Recipe } from '../recipe/recipe.ts';
+import type { RuleContext } from './rule-context.ts';
+
+/** One connector of the run, made with the program in force. */
+export interface RunShot {
+  readonly shot: number; // from 1
+  readonly age: number; // [s]
+  readonly dwell: number; // [s]
+  readonly volume: number; // [m³]
+  /** volume/aim − 1 [-] */ readonly error: number;
+  /** Limits included. */ readonly withinWindow: boolean;
+}
+
+/** What the released settings do from the first connector of a syringe to the last. */
+export interface SettingsRun {
+  readonly shots: readonly RunShot[];
+  readonly end: { readonly reason: RampEnd; readonly shot: number; readonly age: number };
+  /** What has left the syringe when the last backfill is in [m³]. */ readonly dispensed: number;
+  /** What one more connector would take [m³]. */ readonly perConnector: number;
+}
+
+/** The parts of a run that do not change from shot to shot. */
+interface Parts {
+  readonly recipe: Recipe;
+  readonly delivery: Delivery;
+  readonly pressure: number;
+  readonly takt: number;
+  readonly window: { readonly min: number; readonly aim: number; readonly max: number };
+  readonly boreShot: number;
+  readonly primeShots: number;
+  readonly dwellLimits: { readonly min: number; readonly max: number };
+}
+
+/** A run longer than this has no end that matters; as in the ramp. */
+const MOST_SHOTS = 20_000;
+
+/**
+ * The run of one syringe with the released settings, shot by shot as `evaluateProgram` has it; null where the recipe
+ * lacks a block for it, or nothing in it would end the run.
+ *
+ * Where the flow of the resin is its viscosity or consistency apart from the pressure (Newtonian, power law) and the air
+ * does not know how full the syringe is, one delivery serves all ages:
+ *
+ *   V(dwell, age) = V(dwell, age of the first shot)·(K_first/K)^(1/n), n = 1 for a Newtonian resin
+ *
+ * Evidence: a test compares with `evaluateProgram` over random recipes.
+ */
+export function settingsRun(context: RuleContext): SettingsRun | null {
+  const parts = partsOf(context);
+  if (parts === null || !hasEnd(parts)) return null;
+  const first = parts.delivery.at({}).result;
+  if (first === null) return null;
+  const flows = thickness(first.rheology);
+  const run = flows === null || !fixedAir(parts.recipe) ? evaluated(parts) : scaled(parts, first);
+  return run === null || run.shots.length === 0 ? null : run;
+}
+
+function partsOf(context: RuleContext): Parts | null {
+  const { recipe, window, setting, needleVolume } = context;
+  const delivery = context.delivery.result;
+  const takt = recipe.process?.takt?.value;
+  const dwell = recipe.station?.dwell;
+  const boreShot = context.book.result?.boreShot ?? null;
+  if (window === null || setting === null || needleVolume === null || boreShot === null) return null;
+  if (delivery === null || takt === undefined || dwell === undefined) return null;
+  const primeShots = Math.max(recipe.process?.prime ?? 0, primeNeeded(needleVolume, window.aim));
+  const dwellLimits = { min: dwell.min.value, max: dwell.max.value };
+  return { recipe, delivery, pressure: setting.pressure, takt, window, boreShot, primeShots, dwellLimits };
+}
+
+/** Shots that fill the needle. */
+export function primeNeeded(needleVolume: number, aim: number): number {
+  return Math.ceil(needleVolume / aim - 1e-9);
+}
+
+/** Without a stop a run ends only where the station's limits do, which is no plan; it is not judged then. */
+function hasEnd({ recipe, delivery }: Parts): boolean {
+  const { stop_at: stop } = recipe.process ?? {};
+  const stops = stop?.age !== undefined || stop?.viscosity_factor !== undefined;
+  return stops || recipe.station?.syringe !== undefined || delivery.course.lastAge !== null;
+}
+
+/** Consistency and exponent of flows that are proportional to consistency^(−exponent) at any pressure. */
+function thickness(rheology: Rheology): { readonly value: number; readonly exponent: number } | null {
+  if (rheology.model === 'newtonian') return { value: rheology.viscosity, exponent: 1 };
+  if (rheology.model === 'power-law') return { value: rheology.consistency, exponent: 1 / rheology.flowIndex };
+  return null;
+}
+
+/** Air whose pulse does not depend on what is left in the syringe. */
+function fixedAir({ station }: Recipe): boolean {
+  return station === undefined || station.air.model !== 'iso6358';
+}
+
+function scaled(parts: Parts, first: OperatingPoint): SettingsRun | null {
+  const { recipe, window, delivery, pressure } = parts;
+  const pressesPerShot = recipe.process?.bore_shot === 'timed' ? 2 : 1;
+  const program = settingsProgram(recipe.settings, pressesPerShot);
+  const base = thickness(first.rheology);
+  if (program === null || base === null) return null;
+  const delivered = new Map<number, number>(); // a program has few different dwells
+  const shots: RunShot[] = [];
+  for (let shot = 1; shot <= MOST_SHOTS; shot++) {
+    const age = first.age + (shot - 1) * parts.takt;
+    const stop = stopReason(parts, shot, age);
+    if (stop !== null) return ended(parts, shots, stop);
+    const now = thickness(delivery.course.at(age).rheology)?.value ?? base.value;
+    const thinner = (base.value / now) ** base.exponent;
+    const exact = first.dwellFor({ pressure, volume: window.aim / thinner });
+    const { min, max } = parts.dwellLimits;
+    if (exact === null || !atLeast(exact, min) || !atMost(exact, max)) return ended(parts, shots, 'dwell');
+    const dwell = programSetting(program, shot, pressesPerShot);
+    let volume = delivered.get(dwell);
+    if (volume === undefined) delivered.set(dwell, (volume = first.deliver({ pressure, dwell }).volume));
+    volume *= thinner;
+    const withinWindow = atLeast(volume, window.min) && atMost(volume, window.max);
+    shots.push({ shot, age, dwell, volume, error: volume / window.aim - 1, withinWindow });
+  }
+  return null;
+}
+
+/** What ends the run before a shot, in the order in which the ramp asks; the dwell comes after these. */
+function stopReason(parts: Parts, shot: number, age: number): RampEnd | null {
+  const { recipe, delivery } = parts;
+  const { stop_at: stop } = recipe.process ?? {};
+  const { cure, lastAge } = delivery.course;
+  if (lastAge !== null && !atMost(age, lastAge)) return 'gel';
+  if (stop?.age !== undefined && !atMost(age, stop.age.value)) return 'age';
+  const most = stop?.viscosity_factor?.value;
+  if (most !== undefined && !atMost(cure.factor(age), most)) return 'viscosity_factor';
+  const syringe = recipe.station?.syringe;
+  if (syringe === undefined) return null;
+  return atMost(dispensedBy(parts, shot), syringe.fill.value - syringe.left_over.value) ? null : 'syringe';
+}
+
+/** What has left the syringe when the backfill of a shot is in [m³]. */
+function dispensedBy({ window, boreShot, primeShots }: Parts, shot: number): number {
+  return primeShots * window.aim + shot * (boreShot + window.aim);
+}
+
+function ended(parts: Parts, shots: readonly RunShot[], reason: RampEnd): SettingsRun | null {
+  const last = shots.at(-1);
+  if (last === undefined) return null;
+  const end = { reason, shot: last.shot, age: last.age };
+  const perConnector = parts.boreShot + parts.window.aim;
+  return { shots, end, dispensed: dispensedBy(parts, last.shot), perConnector };
+}
+
+/** Any other resin or air: every shot by itself. */
+function evaluated(parts: Parts): SettingsRun | null {
+  const { result } = evaluateProgram(parts.recipe);
+  if (result === null) return null;
+  const shots = result.shots.map(shot => ({ ...shot, withinWindow: shot.withinWindow ?? true }));
+  return ended(parts, shots, result.end.reason);
+}
+
+/** "shot 37 (age 40.5 min)" */
+export function shotInWords({ shot, age }: { shot: number; age: number }): string {
+  return `shot ${shot} (age ${inMinutes(age)})`;
+}

@@ -1,0 +1,24 @@
+import { inPercent } from '../analysis/amount-text.ts';
+import { inWords } from '../analysis/number-words.ts';
+import { errorInWords } from '../analysis/ramp-shots.ts';
+import { atMost } from '../analysis/setting-grid.ts';
+import { rule } from './rule.ts';
+
+export const shotOutsideTolerance = rule(
+  {
+    code: 'shot-outside-tolerance',
+    severity: 'error',
+    title: 'The released setting misses the aim by more than the tolerance',
+    why: 'The first shot of a fresh syringe, at `process.ready_after`, is already too small or too large.',
+    remedy: 'Take the setting that `dwellbook setpoint` finds (`--write` puts it in), or correct what changed since.',
+  },
+  ({ recipe, startShot, window }, say) => {
+    const tolerance = recipe.process?.tolerance?.value;
+    if (tolerance === undefined || startShot === null || startShot.volume === 0 || window === null) return [];
+    const error = startShot.volume / window.aim - 1;
+    if (atMost(Math.abs(error), tolerance)) return [];
+    const numbers = `${inWords(startShot.volume, 'uL')} for an aim of ${inWords(window.aim, 'uL')}`;
+    const message = `the shot is ${numbers}: ${errorInWords(error)}, the tolerance is ${inPercent(tolerance)}`;
+    return [say('settings.dwell', message)];
+  },
+);
