@@ -48,6 +48,10 @@ function adapted(schema: JsonSchema, mode: Mode): JsonSchema {
     const name = key === 'oneOf' ? 'anyOf' : key;
     const pointer = `${mode.pointer}/${name}`;
     if (key === 'properties') continue;
+    if (key === 'leaf') {
+      out['$ref'] = `#/definitions/${value}`;
+      continue;
+    }
     out[name] = Array.isArray(value)
       ? value.map((item, i) => (isSchema(item) ? adapted(item, { ...mode, pointer: `${pointer}/${i}` }) : item))
       : isSchema(value)

@@ -11,9 +11,9 @@ const TOLERANCE = String.raw`\s*(\u00b1|\+/-)\s*`;
 const WITH_UNIT = `^\\s*(=.+|${NUMBER}\\s*${UNIT}|${NUMBER}(\\s*${UNIT})?${TOLERANCE}${NUMBER}\\s*${UNIT})\\s*$`;
 const PLAIN = `^\\s*(=.+|${NUMBER}\\s*%?(${TOLERANCE}${NUMBER}\\s*%?)?)\\s*$`;
 
-/** Reference to the JSON Schema of a quantity, which stands once in the definitions. */
+/** Stands for the JSON Schema of a quantity, which is written once among the definitions. */
 export function leafSchema({ kind, deviation }: LeafRule): JsonSchema {
-  return { $ref: `#/definitions/${leafName(kind, deviation === true)}` };
+  return { leaf: leafName(kind, deviation === true) };
 }
 
 function leafName(kind: QuantityKind, deviation: boolean): string {
