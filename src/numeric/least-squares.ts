@@ -48,7 +48,13 @@ export const LEAST_SQUARES_DEFAULTS = {
   longestStep: 2,
 };
 
-export type StopReason = 'relative offset' | 'small step' | 'small gain' | 'exact fit' | 'no progress' | 'iteration limit';
+export type StopReason =
+  | 'relative offset'
+  | 'small step'
+  | 'small gain'
+  | 'exact fit'
+  | 'no progress'
+  | 'iteration limit';
 
 export interface LeastSquaresFit {
   readonly parameters: Float64Array;

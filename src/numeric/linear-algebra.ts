@@ -51,9 +51,9 @@ export interface QrFactors {
   readonly pivot: Int32Array;
   /** Diagonal of R, falling in size. */
   readonly diagonal: Float64Array;
-  /** R above its diagonal, and below it the Householder vectors with their first elements in `heads`. */
+  /** R above its diagonal, and below it the Householder vectors v, whose first elements are one; H = 1 − β·v·vᵀ. */
   readonly packed: Float64Array;
-  readonly heads: Float64Array;
+  readonly betas: Float64Array;
 }
 
 /**
@@ -70,27 +70,28 @@ export function qrFactors(a: Matrix): QrFactors {
   const q = Float64Array.from(a.data);
   const pivot = Int32Array.from({ length: n }, (_, j) => j);
   const diagonal = new Float64Array(n);
-  const heads = new Float64Array(n);
+  const betas = new Float64Array(n);
   for (let k = 0; k < n; k++) {
     swapColumns(q, n, m, pivot, k, largestColumn(q, { rows: m, columns: n, from: k }));
     const length = columnNorm(q, n, m, k, k);
     if (length === 0) continue;
     const alpha = q[k * n + k]! > 0 ? -length : length;
     diagonal[k] = alpha;
-    heads[k] = q[k * n + k]! - alpha;
-    const half = -alpha * heads[k]!; // vᵀv / 2
+    const head = q[k * n + k]! - alpha;
+    for (let i = k + 1; i < m; i++) q[i * n + k] = q[i * n + k]! / head;
+    betas[k] = -head / alpha;
     for (let j = k + 1; j < n; j++) {
-      let dot = heads[k]! * q[k * n + j]!;
+      let dot = q[k * n + j]!;
       for (let i = k + 1; i < m; i++) dot += q[i * n + k]! * q[i * n + j]!;
-      const factor = dot / half;
-      q[k * n + j] = q[k * n + j]! - factor * heads[k]!;
+      const factor = betas[k]! * dot;
+      q[k * n + j] = q[k * n + j]! - factor;
       for (let i = k + 1; i < m; i++) q[i * n + j] = q[i * n + j]! - factor * q[i * n + k]!;
     }
   }
   const threshold = m * Number.EPSILON * Math.abs(diagonal[0] ?? 0);
   let rank = 0;
   while (rank < n && Math.abs(diagonal[rank]!) > threshold) rank++;
-  return { rows: m, columns: n, rank, pivot, diagonal, packed: q, heads };
+  return { rows: m, columns: n, rank, pivot, diagonal, packed: q, betas };
 }
 
 /** Qᵀ·b, in place. Shape: b has as many elements as A has rows. */
@@ -222,13 +223,13 @@ function rotate(s: Float64Array, v: Float64Array, n: number, p: number, q: numbe
 }
 
 function reflect(f: QrFactors, k: number, b: Float64Array): void {
-  const head = f.heads[k]!;
-  if (head === 0) return;
+  const beta = f.betas[k]!;
+  if (beta === 0) return;
   const n = f.columns;
-  let dot = head * b[k]!;
+  let dot = b[k]!;
   for (let i = k + 1; i < f.rows; i++) dot += f.packed[i * n + k]! * b[i]!;
-  const factor = dot / (-f.diagonal[k]! * head);
-  b[k] = b[k]! - factor * head;
+  const factor = beta * dot;
+  b[k] = b[k]! - factor;
   for (let i = k + 1; i < f.rows; i++) b[i] = b[i]! - factor * f.packed[i * n + k]!;
 }
 
