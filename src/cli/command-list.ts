@@ -42,6 +42,18 @@ export const COMMANDS: readonly CommandEntry[] = [
     load: () => import('./commands/ramp.ts'),
   },
   {
+    name: 'batch',
+    summary: 'kits, syringes, needles, mixing times, waste and cost of a batch',
+    group: RECIPE,
+    load: () => import('./commands/batch.ts'),
+  },
+  {
+    name: 'card',
+    summary: 'the setup card that hangs at the station, as a PDF',
+    group: RECIPE,
+    load: () => import('./commands/card.ts'),
+  },
+  {
     name: 'needles',
     summary: 'the built-in needle table',
     group: FORMAT,

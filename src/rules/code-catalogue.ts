@@ -1,4 +1,5 @@
 import { AIR_CODES } from '../analysis/codes-air.ts';
+import { batchCodes } from '../analysis/codes-batch.ts';
 import { cavityCodes } from '../analysis/codes-cavity.ts';
 import { deliveryCodes } from '../analysis/codes-delivery.ts';
 import { floorCodes } from '../analysis/codes-floor.ts';
@@ -21,6 +22,7 @@ export const CODE_TABLES: Readonly<Record<string, Readonly<Record<string, CodeFa
   cavity: cavityCodes,
   delivery: deliveryCodes,
   gauge: gaugeCodes,
+  batch: batchCodes,
   floor: floorCodes,
 };
 

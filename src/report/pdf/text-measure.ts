@@ -17,6 +17,8 @@ export const PT_PER_MM = 72 / 25.4;
  * OpenType features of a text: figures of one width where the text is a number alone, so that columns line up, and no
  * contextual swaps, so that what is read back from the file is what was written ("->" stays two characters, "12x8" keeps
  * its x).
+ *
+ * @internal Its type is pdfkit's, which users of the package do not have.
  */
 export function fontFeatures(text: string): PDFKit.Mixins.OpenTypeFeatures[] {
   const features = /^[\d\s.,+−±%-]*$/.test(text) ? { tnum: true, calt: false } : { calt: false };

@@ -1,0 +1,155 @@
+import { type Command, InvalidArgumentError, Option } from 'commander';
+import { type Amount, type BatchOptions, type BatchResult, batch } from '../../analysis/batch.ts';
+import type { LoadedRecipe } from '../../recipe/load.ts';
+import { renderBatch } from '../../report/render-batch.ts';
+import { parseQuantityLoading } from '../../units/parse-quantity-loading.ts';
+import { VERSION } from '../../version.ts';
+import { batchCsv } from '../batch-csv.ts';
+import { clockTime, collectShift } from '../clock-option.ts';
+import type { Call, CommandModule } from '../command.ts';
+import { type ExitStatus, UsageError } from '../exit-status.ts';
+import { wholeNumber } from '../number-option.ts';
+import { addRecipeArguments } from '../recipe-options.ts';
+import { runOnRecipes } from '../run-on-recipes.ts';
+
+const HELP = `
+A syringe serves until it is empty, or too old for the next connector: \`process.stop_at\`,
+the end of the ramp, counts from mixing through every break. The schedule wastes the least
+resin; where that means waiting, the earliest finish stands beside it. A needle's life is
+counted in shots: two a connector (bore shot and backfill), and its prime.
+
+Examples:
+  $ dwellbook batch line-2/slim.yaml --connectors 480
+  $ dwellbook batch line-2/slim.yaml --connectors 480 --scrap "3 %" --kit "20 g" \\
+      --mixing-loss "0.4 mL" --shift 08:00-12:00 --shift 12:30-16:30
+  $ dwellbook batch line-2/slim.yaml --connectors 480 --ends-per-assembly 2 \\
+      --needle-life 200 --stations 2 --start 08:00 -o timeline.pdf
+  $ dwellbook batch line-2/slim.yaml --connectors 480 --kit-price 18 --syringe-price 0.9 \\
+      --needle-price 0.4 --currency EUR -o schedule.csv
+
+A mixed mass heats itself: never leave a large kit standing, fill the syringes at once.
+Gloves, eye protection and ventilation as the safety data sheet says.
+`;
+
+/** The clock would make every file another; this date says nothing and is the same for all. */
+const NO_DATE = new Date('2000-01-01T00:00:00Z');
+const FORMATS = ['.pdf', '.svg', '.csv'];
+
+export const command: CommandModule = {
+  define(command: Command): void {
+    addRecipeArguments(command)
+      .optionsGroup('The batch:')
+      .requiredOption('--connectors <n>', 'good connectors wanted', wholeNumber(1))
+      .option('--ends-per-assembly <n>', 'connectors of one assembly; whole assemblies are made', wholeNumber(1))
+      .option('--scrap <share>', 'share of the connectors started that turns out bad, such as 3%')
+      .addOption(
+        new Option('--prefer <what>', 'what the schedule is chosen for').choices(['waste', 'finish']).default('waste'),
+      )
+      .optionsGroup('Material:')
+      .option('--kit <quantity>', 'mixed mass or volume of a kit; default: what fills one syringe')
+      .option('--mixing-loss <quantity>', 'what mixing leaves of every kit: volume, mass, or share in %')
+      .option('--needle-life <shots>', 'shots that a needle bears, or `syringe` (default)', needleLife)
+      .optionsGroup('Working time:')
+      .option('--start <time>', 'when the batch begins; default: the first shift', clockTime)
+      .option('--shift <from-to>', 'working hours of every day, repeatable; gaps are breaks', collectShift)
+      .option('--stations <n>', 'stations side by side', wholeNumber(1))
+      .optionsGroup('Prices:')
+      .option('--kit-price <number>', 'of one kit', price)
+      .option('--syringe-price <number>', 'of one syringe', price)
+      .option('--needle-price <number>', 'of one needle', price)
+      .option('--currency <text>', 'written beside the cost')
+      .optionsGroup('Output:')
+      .option('-o, --out <file>', 'also write the timeline (.pdf, .svg) or the schedule (.csv)')
+      .addHelpText('after', HELP);
+  },
+
+  async run(call: Call): Promise<ExitStatus> {
+    requireFormat(call.out);
+    const options = await optionsOf(call);
+    return runOnRecipes(call, {
+      ownOutput: true,
+      render: renderBatch,
+      compute: async (recipe, loaded) => {
+        const outcome = batch(recipe, options);
+        const wrong = outcome.findings.filter(({ code }) => code === 'batch-option');
+        if (wrong.length > 0) throw new UsageError(wrong.map(({ message }) => message).join('\nerror: '));
+        if (outcome.result !== null && call.out !== null) {
+          call.io.writeFile(call.out, await fileOf(call.out, outcome.result, loaded));
+        }
+        return outcome;
+      },
+    });
+  },
+};
+
+function requireFormat(out: string | null): void {
+  if (out === null || FORMATS.some(end => out.toLowerCase().endsWith(end))) return;
+  throw new UsageError(`-o ${out}: the name must end in ${FORMATS.join(', ')}`);
+}
+
+async function fileOf(out: string, result: BatchResult, loaded: LoadedRecipe): Promise<string | Uint8Array> {
+  if (out.toLowerCase().endsWith('.csv')) return batchCsv(result);
+  const { batchDrawings, stackedDrawing } = await import('../../report/batch-chart.ts');
+  const name = loaded.recipe?.name ?? loaded.file;
+  if (out.toLowerCase().endsWith('.svg')) {
+    const { svgText } = await import('../../report/chart/svg.ts');
+    return svgText(stackedDrawing(batchDrawings(result, name)));
+  }
+  const { batchPdf } = await import('../../report/pdf/batch-sheet.ts');
+  const { readFonts } = await import('../../files/fonts.ts');
+  const { digest } = loaded;
+  return batchPdf({ batch: result, name, digest, creator: `dwellbook ${VERSION}`, created: NO_DATE }, readFonts());
+}
+
+async function optionsOf({ flags }: Call): Promise<BatchOptions> {
+  const given = flags as Omit<BatchOptions, 'scrap' | 'kit' | 'mixingLoss' | 'shifts'> & {
+    readonly scrap?: string;
+    readonly kit?: string;
+    readonly mixingLoss?: string;
+    readonly shift?: BatchOptions['shifts'];
+  };
+  const loss = given.mixingLoss === undefined ? undefined : await lossOf(given.mixingLoss);
+  const { connectors, endsPerAssembly, needleLife, start, stations, prefer } = given;
+  const { kitPrice, syringePrice, needlePrice, currency } = given;
+  return {
+    ...{ connectors, endsPerAssembly, needleLife, start, stations, prefer },
+    ...{ kitPrice, syringePrice, needlePrice, currency },
+    shifts: given.shift,
+    scrap: given.scrap === undefined ? undefined : await shareOf('--scrap', given.scrap),
+    kit: given.kit === undefined ? undefined : await amountOf('--kit', given.kit),
+    mixingLoss: loss,
+  };
+}
+
+async function shareOf(flag: string, text: string): Promise<number> {
+  const parsed = await parseQuantityLoading(text, 'percentage');
+  if (!parsed.ok) throw new UsageError(`${flag}: ${parsed.message}${parsed.help === null ? '' : `; ${parsed.help}`}`);
+  return parsed.value;
+}
+
+async function lossOf(text: string): Promise<NonNullable<BatchOptions['mixingLoss']>> {
+  if (text.includes('%')) return { kind: 'share', value: await shareOf('--mixing-loss', text) };
+  return amountOf('--mixing-loss', text);
+}
+
+/** A mass or a volume, above zero. */
+async function amountOf(flag: string, text: string): Promise<Amount> {
+  const mass = await parseQuantityLoading(text, 'mass');
+  const volume = mass.ok ? mass : await parseQuantityLoading(text, 'volume');
+  const kind = mass.ok ? 'mass' : 'volume';
+  if (!volume.ok)
+    throw new UsageError(`${flag}: ${volume.message}; write a mass or a volume, such as "20 g" or "18 mL"`);
+  if (volume.halfWidth !== null) throw new UsageError(`${flag}: "${text}" has a tolerance; give the value alone`);
+  if (!(volume.value > 0)) throw new UsageError(`${flag}: "${text}" must be above zero`);
+  return { kind, value: volume.value };
+}
+
+function needleLife(text: string): number | undefined {
+  return text === 'syringe' ? undefined : wholeNumber(1)(text);
+}
+
+function price(text: string): number {
+  const value = Number(text);
+  if (/^\d*\.?\d+$/.test(text) && Number.isFinite(value)) return value;
+  throw new InvalidArgumentError('Write a plain number, zero or above; --currency takes the unit.');
+}

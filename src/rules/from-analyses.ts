@@ -1,0 +1,65 @@
+import { airModelFindings } from '../analysis/air-model.ts';
+import { ageFindings } from '../analysis/cure-model.ts';
+import { relaxationFindings } from '../analysis/dot.ts';
+import { needleSections } from '../analysis/operating-point.ts';
+import { resinCourse } from '../analysis/resin-course.ts';
+import { flowFindings } from '../analysis/shot-findings.ts';
+import type { Finding } from '../diagnostics/finding.ts';
+import { makeNeedle } from '../physics/needle-flow.ts';
+import { yieldStressOf } from '../physics/rheology.ts';
+import { readingFindings } from './dot-reading.ts';
+import type { RuleContext } from './rule-context.ts';
+
+/**
+ * What the analyses find by themselves while the rules look at their results: their codes, with why and remedy, stand in
+ * the tables beside them. Left out is what is no fault of a recipe: blocks it does not have, and that it is calibrated.
+ */
+export function analysisFindings(context: RuleContext): Finding[] {
+  return [
+    ...context.book.findings,
+    ...resinAndAir(context),
+    ...context.start.findings,
+    ...flow(context),
+    ...lastAge(context),
+    ...context.dot.findings,
+    ...relaxation(context),
+    ...readingFindings(context),
+    ...context.holdBack.findings,
+  ].filter(({ code }) => !NO_FAULT.has(code));
+}
+
+const NO_FAULT = new Set(['block-missing', 'cavity-incomplete', 'calibration-in-use']);
+
+/** Needle, resin and air, each by itself where the recipe does not have them all. */
+function resinAndAir(context: RuleContext): readonly Finding[] {
+  const { needle, resin, station } = context.recipe;
+  if (needle !== undefined && resin?.rheology !== undefined) return context.delivery.findings;
+  return [
+    ...context.needle.findings,
+    ...(resin?.rheology === undefined ? [] : resinCourse(context.recipe).findings),
+    ...(station === undefined ? [] : airModelFindings(station)),
+  ];
+}
+
+/** Of the steady flow at the released pressure. */
+function flow({ recipe, start: { result: point } }: RuleContext): Finding[] {
+  const pressure = recipe.settings?.pressure?.value;
+  if (point === null || pressure === undefined) return [];
+  const { rheology, needle } = point;
+  const ready = makeNeedle({ rheology, sections: needleSections(needle), ends: needle.ends });
+  const net = Math.max(0, point.netPressure(pressure));
+  const flow = ready.at({ pressure: net, density: recipe.resin?.density?.value ?? 1 });
+  return flowFindings(recipe, { point, flow, pressure });
+}
+
+/** Of the age of the last shot; that of the first is among those of the start. */
+function lastAge({ run, delivery }: RuleContext): Finding[] {
+  const curve = delivery.result?.course.cure;
+  return run === null || curve === undefined ? [] : ageFindings({ curve, age: run.end.age });
+}
+
+function relaxation({ dot, window, start }: RuleContext): Finding[] {
+  if (dot.result === null || start.result === null || window === null) return [];
+  const yieldStress = yieldStressOf(start.result.rheology);
+  return relaxationFindings({ dot: dot.result, volume: window.aim, yieldStress });
+}
