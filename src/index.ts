@@ -36,6 +36,6 @@ export { recipeJsonSchema } from './recipe/json-schema.ts';
 export { type LoadedRecipe, type LoadOptions, parseRecipe, placeFindings } from './recipe/load.ts';
 export type * from './recipe/recipe.ts';
 export { type GaugeSheetInput, gaugePdf } from './report/pdf/gauge-sheet.ts';
-export { CODE_CATALOGUE, type CodeFacts } from './rules/code-catalogue.ts';
-export { runRules } from './rules/index.ts';
+export { CATALOGUE, type CatalogueEntry, type CodeFacts } from './rules/catalogue.ts';
+export { checkRecipe, runRules } from './rules/index.ts';
 export { VERSION } from './version.ts';

@@ -11,7 +11,8 @@ export const airRulesDwell = rule(
     severity: 'warning',
     title: 'Rise and fall of the air rule the shot',
     why: 'In so short a dwell the pressure is hardly ever the one that is set. The shot then follows valve, hose and what is left in the syringe, which nobody sets.',
-    remedy: 'Take a lower pressure or a narrower needle, so that the dwell grows; a shorter or narrower hose helps too.',
+    remedy:
+      'Take a lower pressure or a narrower needle, so that the dwell grows; a shorter or narrower hose helps too.',
   },
   ({ start, setting, startShot }, say) => {
     const point = start.result;

@@ -1,7 +1,7 @@
 import { type CavityBook, cavityBook } from '../analysis/cavity-book.ts';
 import { type ResinDot, resinDot } from '../analysis/dot.ts';
 import { type HoldBackResult, holdBack } from '../analysis/hold-back.ts';
-import { resolveNeedle, type ResolvedNeedle } from '../analysis/needle.ts';
+import { type ResolvedNeedle, resolveNeedle } from '../analysis/needle.ts';
 import {
   type Delivered,
   type Delivery,

@@ -4,7 +4,7 @@ import { atLeast, atMost } from '../analysis/setting-grid.ts';
 import { settingsProgram } from '../analysis/settings-program.ts';
 import type { Finding } from '../diagnostics/finding.ts';
 import type { Quantity } from '../recipe/recipe.ts';
-import { type Say, rule } from './rule.ts';
+import { rule, type Say } from './rule.ts';
 import type { RuleContext } from './rule-context.ts';
 import { shotInWords } from './settings-run.ts';
 

@@ -118,9 +118,9 @@ function scaled(parts: Parts, first: OperatingPoint): SettingsRun | null {
     const { min, max } = parts.dwellLimits;
     if (exact === null || !atLeast(exact, min) || !atMost(exact, max)) return ended(parts, shots, 'dwell');
     const dwell = programSetting(program, shot, pressesPerShot);
-    let volume = delivered.get(dwell);
-    if (volume === undefined) delivered.set(dwell, (volume = first.deliver({ pressure, dwell }).volume));
-    volume *= thinner;
+    const known = delivered.get(dwell) ?? first.deliver({ pressure, dwell }).volume;
+    delivered.set(dwell, known);
+    const volume = known * thinner;
     const withinWindow = atLeast(volume, window.min) && atMost(volume, window.max);
     shots.push({ shot, age, dwell, volume, error: volume / window.aim - 1, withinWindow });
   }

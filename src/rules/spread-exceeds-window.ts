@@ -11,7 +11,8 @@ export const spreadExceedsWindow = rule(
     severity: 'warning',
     title: 'The spread from shot to shot is wider than the reach window',
     why: 'Needle, syringe and lot can be trimmed out by a release. What differs from one shot and one connector to the next cannot, and here it alone fills more than the window: Cp is below 1.',
-    remedy: 'Tighten the tolerance that rules (`dwellbook spread` shows the shares), take a longer dwell at a lower pressure, or widen the reach window.',
+    remedy:
+      'Tighten the tolerance that rules (`dwellbook spread` shows the shares), take a longer dwell at a lower pressure, or widen the reach window.',
   },
   (context, say) => {
     const { window } = context;

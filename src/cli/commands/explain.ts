@@ -2,7 +2,7 @@ import type { Command } from 'commander';
 import { didYouMean } from '../../diagnostics/suggestion.ts';
 import { jsonText, resultDocument } from '../../report/document.ts';
 import { explainedCodes, renderCode, renderCodes } from '../../report/render-codes.ts';
-import { CODE_CATALOGUE } from '../../rules/code-catalogue.ts';
+import { CATALOGUE } from '../../rules/catalogue.ts';
 import type { Call, CommandModule } from '../command.ts';
 import { EXIT, type ExitStatus, UsageError } from '../exit-status.ts';
 import { notes } from '../help-notes.ts';
@@ -22,10 +22,10 @@ export const command: CommandModule = {
   },
 
   async run(call: Call): Promise<ExitStatus> {
-    const known = Object.keys(CODE_CATALOGUE).sort();
-    const unknown = call.args.filter(code => !Object.hasOwn(CODE_CATALOGUE, code));
+    const known = Object.keys(CATALOGUE).sort();
+    const unknown = call.args.filter(code => !Object.hasOwn(CATALOGUE, code));
     if (unknown.length > 0) throw new UsageError(unknown.map(code => unknownCode(code, known)).join('\nerror: '));
-    const codes = explainedCodes(CODE_CATALOGUE, call.args.length === 0 ? known : call.args);
+    const codes = explainedCodes(CATALOGUE, call.args.length === 0 ? known : call.args);
     if (call.format === 'json') {
       const fields = { command: call.name, recipe: null, name: null, result: { codes }, diagnostics: [] };
       writeOutput(call, jsonText(resultDocument(fields)));
