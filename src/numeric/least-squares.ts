@@ -1,14 +1,7 @@
+import { conditionOf, dampedStep, raiseScale, selectColumns } from './damped-step.ts';
 import { DomainError } from './domain-error.ts';
 import { numericJacobian, type VectorFunction } from './jacobian.ts';
-import {
-  inverseNormalMatrix,
-  leverages,
-  type Matrix,
-  matrix,
-  qrFactors,
-  solveWithQr,
-  symmetricEigen,
-} from './linear-algebra.ts';
+import { inverseNormalMatrix, leverages, type Matrix, matrix, qrFactors } from './linear-algebra.ts';
 
 /** One parameter of a fit. */
 export interface FitParameter {
@@ -209,23 +202,6 @@ function jacobianAt(
   return selectColumns(all, Array.from(x.keys()), free, problem.count).data;
 }
 
-function selectColumns(j: Float64Array, have: readonly number[], want: readonly number[], count: number): Matrix {
-  const at = want.map(p => have.indexOf(p));
-  const out = matrix({ rows: count, columns: want.length });
-  for (let i = 0; i < count; i++) {
-    for (const [c, from] of at.entries()) out.data[i * want.length + c] = j[i * have.length + from]!;
-  }
-  return out;
-}
-
-function raiseScale(scale: Float64Array, j: Float64Array, free: readonly number[]): void {
-  for (const [c, p] of free.entries()) {
-    let sum = 0;
-    for (let i = c; i < j.length; i += free.length) sum += j[i]! ** 2;
-    scale[p] = Math.max(scale[p]!, Math.sqrt(sum));
-  }
-}
-
 /** Whether parameter p (column c of j) stands at a bound and descent leads out of the box. */
 function leavesBox(box: Box, state: State, j: Float64Array, p: number, c: number, columns: number): boolean {
   const low = state.x[p]! <= box.lower[p]!;
@@ -234,33 +210,6 @@ function leavesBox(box: Box, state: State, j: Float64Array, p: number, c: number
   let gradient = 0;
   for (let i = 0; i < state.r.length; i++) gradient += j[i * columns + c]! * state.r[i]!;
   return low ? gradient >= 0 : gradient <= 0;
-}
-
-/** Step of the damped linear problem and the gain in the sum of squares that the linear model promises. */
-function dampedStep(
-  j: Matrix,
-  r: Float64Array,
-  moving: readonly number[],
-  scale: Float64Array,
-  damping: number,
-): { s: Float64Array; gain: number } {
-  const n = moving.length;
-  const rows = damping > 0 ? j.rows + n : j.rows;
-  const a = matrix({ rows, columns: n });
-  const size = moving.map(p => scale[p]! || 1);
-  for (let i = 0; i < j.rows; i++) for (let c = 0; c < n; c++) a.data[i * n + c] = j.data[i * n + c]! / size[c]!;
-  if (damping > 0) for (let c = 0; c < n; c++) a.data[(j.rows + c) * n + c] = Math.sqrt(damping);
-  const b = new Float64Array(rows);
-  for (let i = 0; i < j.rows; i++) b[i] = -r[i]!;
-  const t = solveWithQr(qrFactors(a), b);
-  let gain = 0; // ‖r‖² − ‖r + J s‖² = ‖J s‖² + 2 λ ‖D s‖²
-  for (let i = 0; i < j.rows; i++) {
-    let js = 0;
-    for (let c = 0; c < n; c++) js += a.data[i * n + c]! * t[c]!;
-    gain += js * js;
-  }
-  for (let c = 0; c < n; c++) gain += 2 * damping * t[c]! ** 2;
-  return { s: t.map((v, c) => v / size[c]!), gain };
 }
 
 function moved(x: Float64Array, moving: readonly number[], s: Float64Array, box: Box): Float64Array {
@@ -338,17 +287,4 @@ function report(
     reason: end.reason,
     iterations: end.iterations,
   };
-}
-
-/** √(greatest / smallest eigenvalue of JᵀJ), so good up to about 1e7 and infinite beyond what rounding can tell. */
-function conditionOf(j: Float64Array, columns: number): number {
-  const normal = matrix({ rows: columns, columns });
-  for (let i = 0; i < j.length; i += columns) {
-    for (let a = 0; a < columns; a++) {
-      for (let b = 0; b < columns; b++) normal.data[a * columns + b]! += j[i + a]! * j[i + b]!;
-    }
-  }
-  const { values } = symmetricEigen(normal);
-  const least = values[columns - 1]!;
-  return least > columns * Number.EPSILON * values[0]! ? Math.sqrt(values[0]! / least) : Number.POSITIVE_INFINITY;
 }

@@ -79,15 +79,15 @@ describe('calibration', () => {
   test('95 % intervals hold the truth about 95 times in a hundred', () => {
     const source = randomSource(12);
     let held = 0;
-    const runs = 200;
+    const runs = 100;
     for (let k = 0; k < runs; k++) {
       const rows = exact().map(r => ({ ...r, mass: r.mass! * Math.exp(0.02 * source.normal()) }));
       const p = calibrate(recipe, rows).result!.parameters;
       for (const [i, value] of [1.12, 4, 0.03].entries()) if (p[i]!.low! <= value && value <= p[i]!.high!) held++;
     }
-    // 600 correlated trials of 95 %: standard error below 1.6 %.
-    expect(held / (3 * runs)).toBeGreaterThan(0.9);
-    expect(held / (3 * runs)).toBeLessThan(0.99);
+    // 300 correlated trials of 95 %: standard error below 2.2 %.
+    expect(held / (3 * runs)).toBeGreaterThan(0.88);
+    expect(held / (3 * runs)).toBeLessThan(0.995);
   });
 
   test('dots give the same calibration as masses', () => {
