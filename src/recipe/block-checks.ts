@@ -1,6 +1,6 @@
 import { type Issue, issue } from './issue.ts';
 import { type Path, pathText } from './path.ts';
-import { foundText, type Plain, plainAt } from './plain-data.ts';
+import { foundText, isPlainMap, type Plain, plainAt } from './plain-data.ts';
 import type { Ends } from './schema/fields.ts';
 import type { Leaf } from './schema/leaf.ts';
 import type { RecipeData } from './schema/recipe-schema.ts';
@@ -55,7 +55,7 @@ function connectorIssues(data: Plain, { connector }: PartlyRead): Issue[] {
 function needleIssues(data: Plain): Issue[] {
   const has = (key: string) => plainAt(data, ['needle', key]) !== undefined;
   const given = plainAt(data, ['needle']);
-  if (given === undefined || typeof given !== 'object') return [];
+  if (!isPlainMap(given)) return [];
   if (has('sections')) {
     return ['gauge', 'bore', 'length'].filter(has).map(key => ({
       ...issue(

@@ -86,11 +86,16 @@ async function load(main: SourceFile, real: string, fs: FileSystem, options: Loa
   const readable = main.diagnostics.every(d => d.code === 'yaml-duplicate-key');
   const recipe = readable ? await checked(data, merged.origin, incomplete, diagnostics) : null;
   const sound = diagnostics.length === 0 ? recipe : null;
+  let digest: string | null = null;
   return {
     file: main.name,
     recipe: sound,
     diagnostics: diagnostics.sort(byPosition),
-    digest: sound === null ? sha256(main.text) : recipeDigest(sound),
+    // Most callers never ask; and hashing is work.
+    get digest() {
+      digest ??= sound === null ? sha256(main.text) : recipeDigest(sound);
+      return digest;
+    },
     files: [main.name, ...parts.names],
     place: path => placeOf(path, main, merged.origin),
     data,

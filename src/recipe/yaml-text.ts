@@ -37,7 +37,10 @@ export function parseYaml(text: string): ParsedYaml {
   }
   // The parser recurses once a level, and says so in its own errors when the stack is exhausted.
   if (document.errors.some(e => /call stack/i.test(e.message))) return tooDeep(lines);
-  const problems = distinct([...document.errors.map(syntaxProblem), ...foreignTags(document)]);
+  const problems = distinct([
+    ...document.errors.map(syntaxProblem),
+    ...(text.includes('!') ? foreignTags(document) : []),
+  ]);
   const version = document.directives?.yaml;
   if (version?.explicit === true && version.version !== '1.2') {
     problems.push({
