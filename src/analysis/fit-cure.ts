@@ -104,8 +104,8 @@ function candidate(
   const until = Math.max(...points.map(p => p.age));
   const front: CandidateParameter[] = viscosities
     ? [
-        { name: 'viscosity at age 0 [Pa.s]', lower: 1e-12 },
-        { name: 'activation energy of viscosity [kJ/mol]', scale: 1e-3, lower: 0, fixed: !several },
+        { name: 'viscosity_at_age_0_Pa_s', lower: 1e-12 },
+        { name: 'viscosity_activation_energy_kJ_per_mol', scale: 1e-3, lower: 0, fixed: !several },
       ]
     : [];
   return {
@@ -129,7 +129,7 @@ function candidate(
 }
 
 /** Energies are free only where temperatures differ. */
-function energyParameter(context: Context, name = 'activation_energy [kJ/mol]'): CandidateParameter {
+function energyParameter(context: Context, name = 'activation_energy_kJ_per_mol'): CandidateParameter {
   return { name, scale: 1e-3, lower: 0, fixed: context.temperatures.length < 2 };
 }
 
@@ -139,7 +139,7 @@ function potLife(context: Context): Candidate {
   const given = block?.model === 'pot-life' ? block.activation_energy?.value : undefined;
   const energy = given ?? (context.temperatures.length > 1 ? USUAL_ENERGY : 0);
   const parameters: CandidateParameter[] = [
-    { name: 'time [min]', scale: 1 / 60, lower: 1e-3 },
+    { name: 'time_min', scale: 1 / 60, lower: 1e-3 },
     { name: 'factor', fixed: true },
     energyParameter(context),
   ];
@@ -159,7 +159,7 @@ function roller(context: Context): Candidate {
   const energy = block?.model === 'roller' ? block.activation_energy.value : USUAL_ENERGY;
   const { growth } = growthOf(context);
   const rate = growth * Math.exp(energy / (GAS_CONSTANT * context.reference));
-  const parameters: CandidateParameter[] = [{ name: 'rate [1/s]', lower: 1e-30 }, energyParameter(context)];
+  const parameters: CandidateParameter[] = [{ name: 'rate_per_s', lower: 1e-30 }, energyParameter(context)];
   return candidate(context, 'roller', parameters, [[rate, energy]], p => ({
     model: 'roller',
     rate: p[0]!,
@@ -188,10 +188,10 @@ function castroMacosko(context: Context): Candidate {
     }),
   );
   const parameters: CandidateParameter[] = [
-    { name: 'A1 [1/s]', lower: 1e-30 },
-    { name: 'A2 [1/s]', lower: 0 },
-    energyParameter(context, 'E1 [kJ/mol]'),
-    { name: 'E2 [kJ/mol]', scale: 1e-3, lower: 0, fixed: true },
+    { name: 'A1_per_s', lower: 1e-30 },
+    { name: 'A2_per_s', lower: 0 },
+    energyParameter(context, 'E1_kJ_per_mol'),
+    { name: 'E2_kJ_per_mol', scale: 1e-3, lower: 0, fixed: true },
     { name: 'm', fixed: true },
     { name: 'n', fixed: true },
     { name: 'gel_conversion', fixed: true },

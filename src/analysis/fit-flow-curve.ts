@@ -122,7 +122,7 @@ function tableModel(rates: readonly number[], viscosities: readonly number[]): F
   if (problem !== undefined)
     return unfitted('table', `the points are no flow curve: ${problem.parameter} must be ${problem.requirement}`);
   const parameters = points.map(([rate, viscosity]) => ({
-    ...{ name: `viscosity at ${Number(rate.toPrecision(6))} 1/s [Pa.s]`, estimate: viscosity, low: null, high: null },
+    ...{ name: `viscosity_Pa_s at ${Number(rate.toPrecision(6))} 1/s`, estimate: viscosity, low: null, high: null },
     ...{ standard_error: null, fixed: false, at_bound: false },
   }));
   return { name: 'table', parameters, aicc: null, residual_sd: null, converged: true, note: 'joins the points' };
@@ -130,15 +130,15 @@ function tableModel(rates: readonly number[], viscosities: readonly number[]): F
 
 const YIELD_SHARES = [0.02, 0.3, 0.6, 0.9, 0.98];
 
-/** Names as in the recipe, with the SI unit. */
+/** Names as in the recipe, with the SI unit behind, as all keys of results. */
 const FORMS: Record<string, ModelForm> = {
   newtonian: {
-    parameters: [positive('viscosity [Pa.s]')],
+    parameters: [positive('viscosity_Pa_s')],
     make: p => ({ model: 'newtonian', viscosity: p[0]! }),
     starts: (_, v) => [[Math.exp(mean(v.map(Math.log)))]],
   },
   'power-law': {
-    parameters: [positive('K [Pa.s^n]'), positive('n')],
+    parameters: [positive('K_Pa_s_n'), positive('n')],
     make: p => ({ model: 'power-law', consistency: p[0]!, flowIndex: p[1]! }),
     starts: (g, v) => [
       powerStart(
@@ -148,17 +148,17 @@ const FORMS: Record<string, ModelForm> = {
     ],
   },
   'herschel-bulkley': {
-    parameters: [notNegative('yield_stress [Pa]'), positive('K [Pa.s^n]'), positive('n')],
+    parameters: [notNegative('yield_stress_Pa'), positive('K_Pa_s_n'), positive('n')],
     make: p => ({ model: 'herschel-bulkley', yieldStress: p[0]!, consistency: p[1]!, flowIndex: p[2]! }),
     starts: (g, v) => withYield(g, v, (stress, rest) => [stress, ...powerStart(g, rest)]),
   },
   bingham: {
-    parameters: [notNegative('yield_stress [Pa]'), positive('viscosity [Pa.s]')],
+    parameters: [notNegative('yield_stress_Pa'), positive('viscosity_Pa_s')],
     make: p => ({ model: 'bingham', yieldStress: p[0]!, viscosity: p[1]! }),
     starts: (g, v) => withYield(g, v, (stress, rest) => [stress, geometric(rest.map((t, i) => t / g[i]!))]),
   },
   casson: {
-    parameters: [notNegative('yield_stress [Pa]'), positive('viscosity [Pa.s]')],
+    parameters: [notNegative('yield_stress_Pa'), positive('viscosity_Pa_s')],
     make: p => ({ model: 'casson', yieldStress: p[0]!, viscosity: p[1]! }),
     starts: (g, v) =>
       withYield(g, v, (stress, rest) => [
@@ -167,15 +167,15 @@ const FORMS: Record<string, ModelForm> = {
       ]),
   },
   cross: {
-    parameters: [positive('zero [Pa.s]'), notNegative('infinity [Pa.s]'), positive('time [s]'), positive('m')],
+    parameters: [positive('zero_Pa_s'), notNegative('infinity_Pa_s'), positive('time_s'), positive('m')],
     make: p => ({ model: 'cross', zero: p[0]!, infinity: p[1]!, time: p[2]!, m: p[3]! }),
     starts: (g, v) => smoothStarts(g, v).flatMap(s => [0.5, 0.8, 0.95].map(m => [...s, m])),
   },
   'carreau-yasuda': {
     parameters: [
-      positive('zero [Pa.s]'),
-      notNegative('infinity [Pa.s]'),
-      positive('time [s]'),
+      positive('zero_Pa_s'),
+      notNegative('infinity_Pa_s'),
+      positive('time_s'),
       { name: 'a', lower: 0.05, upper: 20 },
       { name: 'n', lower: -2, upper: 2 },
     ],

@@ -18,20 +18,16 @@ const codes = (findings: readonly { code: string }[]): string[] => findings.map(
 
 /** Viscosities by hand from the formulas of the models, with what each parameter was. */
 const TRUTHS: [string, (g: number) => number, Record<string, number>][] = [
-  ['newtonian', () => 2.4, { 'viscosity [Pa.s]': 2.4 }],
-  ['power-law', g => 9.5 * g ** (0.71 - 1), { 'K [Pa.s^n]': 9.5, n: 0.71 }],
-  ['herschel-bulkley', g => 85 / g + 14 * g ** (0.62 - 1), { 'yield_stress [Pa]': 85, 'K [Pa.s^n]': 14, n: 0.62 }],
-  ['bingham', g => 60 / g + 2.2, { 'yield_stress [Pa]': 60, 'viscosity [Pa.s]': 2.2 }],
-  ['casson', g => (Math.sqrt(60 / g) + Math.sqrt(2.2)) ** 2, { 'yield_stress [Pa]': 60, 'viscosity [Pa.s]': 2.2 }],
-  [
-    'cross',
-    g => 0.8 + 11.2 / (1 + (0.5 * g) ** 0.9),
-    { 'zero [Pa.s]': 12, 'infinity [Pa.s]': 0.8, 'time [s]': 0.5, m: 0.9 },
-  ],
+  ['newtonian', () => 2.4, { viscosity_Pa_s: 2.4 }],
+  ['power-law', g => 9.5 * g ** (0.71 - 1), { K_Pa_s_n: 9.5, n: 0.71 }],
+  ['herschel-bulkley', g => 85 / g + 14 * g ** (0.62 - 1), { yield_stress_Pa: 85, K_Pa_s_n: 14, n: 0.62 }],
+  ['bingham', g => 60 / g + 2.2, { yield_stress_Pa: 60, viscosity_Pa_s: 2.2 }],
+  ['casson', g => (Math.sqrt(60 / g) + Math.sqrt(2.2)) ** 2, { yield_stress_Pa: 60, viscosity_Pa_s: 2.2 }],
+  ['cross', g => 0.8 + 11.2 / (1 + (0.5 * g) ** 0.9), { zero_Pa_s: 12, infinity_Pa_s: 0.8, time_s: 0.5, m: 0.9 }],
   [
     'carreau-yasuda',
     g => 0.2 + 11.8 * (1 + (0.5 * g) ** 2) ** ((0.4 - 1) / 2),
-    { 'zero [Pa.s]': 12, 'infinity [Pa.s]': 0.2, 'time [s]': 0.5, a: 2, n: 0.4 },
+    { zero_Pa_s: 12, infinity_Pa_s: 0.2, time_s: 0.5, a: 2, n: 0.4 },
   ],
 ];
 
@@ -102,7 +98,7 @@ describe('cure curves', () => {
     const points = ages.map(age => ({ age, viscosity: null, factor: 2 ** (age / 3600), temperature: null }));
     const { result } = fitCure(recipe, points);
     const model = result!.models.find(m => m.name === 'pot-life')!;
-    expect(model.parameters.map(p => p.name)).toEqual(['time [min]', 'factor', 'activation_energy [kJ/mol]']);
+    expect(model.parameters.map(p => p.name)).toEqual(['time_min', 'factor', 'activation_energy_kJ_per_mol']);
     expect(model.parameters[0]!.estimate).toBeCloseTo(60, 6);
     expect(model.parameters[1]).toMatchObject({ estimate: 2, fixed: true });
   });
@@ -120,10 +116,10 @@ describe('cure curves', () => {
     const { result } = fitCure(recipe, points);
     const model = result!.models.find(m => m.name === 'roller')!;
     const value = Object.fromEntries(model.parameters.map(p => [p.name, p.estimate]));
-    expect(value['viscosity at age 0 [Pa.s]']).toBeCloseTo(2.4, 6);
-    expect(value['activation energy of viscosity [kJ/mol]']).toBeCloseTo(60, 5);
-    expect(value['activation_energy [kJ/mol]']).toBeCloseTo(63, 4);
-    expect(value['rate [1/s]']! / 2e6).toBeCloseTo(1, 4);
+    expect(value['viscosity_at_age_0_Pa_s']).toBeCloseTo(2.4, 6);
+    expect(value['viscosity_activation_energy_kJ_per_mol']).toBeCloseTo(60, 5);
+    expect(value['activation_energy_kJ_per_mol']).toBeCloseTo(63, 4);
+    expect(value['rate_per_s']! / 2e6).toBeCloseTo(1, 4);
   });
 
   test('a resin that gels is better told by Castro–Macosko', () => {
@@ -156,7 +152,7 @@ describe('cure curves', () => {
     const { result } = fitCure(kinetic, points);
     expect(result!.models[0]!.name).toBe('castro-macosko');
     const value = Object.fromEntries(result!.models[0]!.parameters.map(p => [p.name, p]));
-    const rate = value['A1 [1/s]']!.estimate * Math.exp(-62e3 / (8.314462618 * 298.15));
+    const rate = value['A1_per_s']!.estimate * Math.exp(-62e3 / (8.314462618 * 298.15));
     // Rate and exponent share the early growth; three standard errors as in the flow curves.
     expect(Math.abs(rate / k - 1)).toBeLessThan(0.2);
     expect(result!.models.map(m => m.name)).toHaveLength(3);
