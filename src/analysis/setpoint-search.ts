@@ -61,7 +61,7 @@ export interface Criteria {
 export function qualifiedPairs<P extends Pair>(pairs: readonly P[], fine: number | null): P[] {
   const good = fine === null ? [] : pairs.filter(pair => Math.abs(pair.error) <= fine + EQUAL);
   if (good.length > 0) return good;
-  const least = Math.min(...pairs.map(pair => Math.abs(pair.error)));
+  const least = leastOf(pairs, pair => Math.abs(pair.error));
   return pairs.filter(pair => Math.abs(pair.error) <= least + EQUAL);
 }
 
@@ -73,15 +73,20 @@ export function choosePair(pairs: readonly Pair[], criteria: Criteria, spread: S
   if (pairs.length === 0) return null;
   const rated = qualifiedPairs(pairs, criteria.fine).map(pair => ({ ...pair, spread: spread.relative(pair) }));
   const distance = (pair: Pair) => Math.abs(Math.log(pair.dwell / criteria.middleDwell));
-  const bySpread = leastBy(rated, pair => pair.spread, EQUAL * Math.min(...rated.map(pair => pair.spread)));
+  const bySpread = leastBy(rated, pair => pair.spread, EQUAL * leastOf(rated, pair => pair.spread));
   const byDwell = leastBy(bySpread, distance, EQUAL);
   const byError = leastBy(byDwell, pair => Math.abs(pair.error), EQUAL);
   return leastBy(byError, pair => pair.pressure, 0)[0]!;
 }
 
 function leastBy<P>(pairs: readonly P[], measure: (pair: P) => number, grace: number): P[] {
-  const least = Math.min(...pairs.map(measure));
+  const least = leastOf(pairs, measure);
   return pairs.filter(pair => measure(pair) <= least + grace);
+}
+
+/** Without spreading a list that may be long into arguments. */
+function leastOf<P>(pairs: readonly P[], measure: (pair: P) => number): number {
+  return pairs.reduce((least, pair) => Math.min(least, measure(pair)), Number.POSITIVE_INFINITY);
 }
 
 /** The best pair of each of up to `count` equal stretches of ln(pressure), in the order of pressure. */
@@ -92,8 +97,8 @@ export function representativePairs(
 ): RatedPair[] {
   if (pairs.length === 0) return [];
   const logs = pairs.map(pair => Math.log(pair.pressure));
-  const low = Math.min(...logs);
-  const width = (Math.max(...logs) - low) / count;
+  const low = leastOf(logs, log => log);
+  const width = (-leastOf(logs, log => -log) - low) / count;
   const stretches = Array.from({ length: count }, (): Pair[] => []);
   pairs.forEach((pair, i) => {
     stretches[width === 0 ? 0 : Math.min(count - 1, Math.floor((logs[i]! - low) / width))]!.push(pair);

@@ -93,7 +93,10 @@ function pressureSteps({ step }: { step: Quantity }, ends: StationGrid['pressure
 export function reaching(pairs: readonly Pair[], grid: StationGrid): readonly Pair[] {
   if (!('fixed' in grid.dwells) || pairs.length === 0) return pairs;
   const errors = pairs.map(pair => pair.error);
-  const [low, high] = [Math.min(...errors), Math.max(...errors)];
+  const [low, high] = errors.reduce(
+    ([a, b], error) => [Math.min(a, error), Math.max(b, error)],
+    [errors[0]!, errors[0]!],
+  );
   if (low <= 0 && high >= 0) return pairs;
   // one end of the pressures may be a step short of the aim: accept it within half the change of a step
   const step = pairs.length > 1 ? Math.abs(low > 0 ? errors[1]! - errors[0]! : errors.at(-1)! - errors.at(-2)!) : 0;

@@ -3,11 +3,11 @@ import { describe, expect, it } from 'vitest';
 import {
   bestStage,
   EQUAL_ERRORS,
-  fewestStages,
   type ProgramProblem,
   type ProgramStage,
   programSetting,
 } from '../../src/analysis/ramp-program.ts';
+import { fewestStages } from '../../src/analysis/ramp-stages.ts';
 
 /** Shots whose volume grows in proportion to the dwell, as with ideal air: error = dwell/exact − 1. */
 function linear(exact: readonly number[], rest: Partial<ProgramProblem> = {}): ProgramProblem {
@@ -149,22 +149,24 @@ function fewestByTrying(problem: ProgramProblem, tolerance: number): number | nu
 
 describe('the fewest stages that keep a tolerance', () => {
   it('are as few as trying every set of switches finds, and each shot keeps the tolerance', () => {
-    const growing = (count: number, rate: number) =>
+    const growing = (count: number, rate: number, pressesPerShot: number) =>
       linear(
         Array.from({ length: count }, (_, i) => 0.06 * Math.exp(rate * i * i)),
-        { max: 0.5, addStep: 0.01 },
+        { max: 0.5, addStep: 0.01, pressesPerShot },
       );
-    for (const [count, rate, tolerance] of [
-      [7, 0.03, 0.05],
-      [7, 0.03, 0.08],
-      [6, 0.05, 0.06],
-      [8, 0.02, 0.04],
+    for (const [count, rate, tolerance, presses] of [
+      [7, 0.03, 0.05, 1],
+      [7, 0.03, 0.08, 1],
+      [6, 0.05, 0.06, 1],
+      [8, 0.02, 0.04, 1],
+      [6, 0.03, 0.06, 2],
+      [7, 0.02, 0.08, 2],
     ] as const) {
-      const problem = growing(count, rate);
+      const problem = growing(count, rate, presses);
       const program = fewestStages(problem, tolerance);
       expect(program?.stages.length ?? null).toBe(fewestByTrying(problem, tolerance));
       if (program === null) continue;
-      const errors = problem.shots.map((s, i) => Math.abs(s.error(programSetting(program.stages, i + 1, 1))));
+      const errors = problem.shots.map((s, i) => Math.abs(s.error(programSetting(program.stages, i + 1, presses))));
       expect(Math.max(...errors)).toBeCloseTo(program.worst, 12);
       expect(program.worst).toBeLessThanOrEqual(tolerance + EQUAL_ERRORS);
     }
