@@ -8,6 +8,9 @@ export type Tree = { [key: string]: unknown };
 /** Numbers that are no quantities. */
 const PLAIN = new Set(['recipe', 'shots', 'stages', 'prime', 'every', 'from_shot', 'r']);
 
+/** Keys that are half-widths on another value. */
+const DEVIATIONS = new Set(['accuracy', 'jitter']);
+
 /** Turns a tree of SI numbers into a recipe: every leaf becomes a quantity with its path, and defaults are filled in. */
 export function buildRecipe(tree: Tree): Recipe {
   return convert(withDefaults(tree), '') as Recipe;
@@ -145,9 +148,15 @@ function convert(node: unknown, path: string): unknown {
   return Object.fromEntries(
     Object.entries(tree).map(([key, value]) => {
       const at = path === '' ? key : `${path}.${key}`;
-      return [key, PLAIN.has(key) && typeof value === 'number' ? value : convert(value, at)];
+      if (PLAIN.has(key) && typeof value === 'number') return [key, value];
+      return [key, DEVIATIONS.has(key) ? deviation(value as Leaf, at) : convert(value, at)];
     }),
   );
+}
+
+/** A half-width on the set pressure or dwell, with the loader's defaults. */
+function deviation(leaf: Leaf, path: string): unknown {
+  return { ...quantity(leaf, path), distribution: 'normal', coverage: 2, per: 'shot' };
 }
 
 function section(tree: Tree, path: string): unknown {

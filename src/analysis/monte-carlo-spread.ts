@@ -1,0 +1,201 @@
+import { randomSource } from '../numeric/random.ts';
+import { shortestInterval } from '../stats/intervals.ts';
+import { FIT, OUT } from './connector-window.ts';
+import type { SpreadProblem } from './spread-problem.ts';
+
+export interface MonteCarloOptions {
+  readonly samples: number;
+  readonly seed: number;
+  /** Shrinks the deviations of single inputs: 0 holds one at its value. */
+  readonly scale?: Float64Array;
+  /** Told the share done, about a hundred times. */
+  readonly progress?: (share: number) => void;
+}
+
+/** Monte Carlo spread of a problem [m³]. */
+export interface MonteCarlo {
+  readonly samples: number;
+  readonly mean: number; // of the shot
+  readonly shotDeviation: number;
+  /** Of the shot less what the aim of its connector is above that of the recipe. */
+  readonly toAim: { readonly mean: number; readonly standardDeviation: number; readonly skewness: number };
+  /** Shortest 95 % interval of the same. */
+  readonly interval: readonly [number, number];
+  /** Null without a window. */
+  readonly window: MonteCarloWindow | null;
+  /** Draws that were taken again because something could not be. */
+  readonly redrawn: number;
+  /** Which input was not positive in most of them; null for none. */
+  readonly worstInput: number | null;
+  /** Draws taken again because the needle did not enter, or passed through. */
+  readonly noSeat: number;
+  /** Samples in which the cable, placed as the recipe says, is thicker than the cavity; they count with the stacks' volumes. */
+  readonly interfering: number;
+}
+
+export interface MonteCarloWindow {
+  readonly tooLittle: number; // samples
+  readonly tooMuch: number; // samples
+  /** Means of shot less least and of greatest less shot. */
+  readonly marginLow: number;
+  readonly marginHigh: number;
+}
+
+/** Draws for one sample before the tolerances are given up. */
+const MOST_DRAWS = 20;
+
+/**
+ * Monte Carlo spread (JCGM 101, 7): every sample draws all inputs, makes its own connector, and delivers one shot into it.
+ * A draw in which a value that must be above zero is not, or that no model can be used for, is taken again and counted; so
+ * is a connector in which the needle finds no seat. The inputs are then conditional on being possible. Null where more than one draw in
+ * `MOST_DRAWS` is not.
+ *
+ * The same seed draws the same inputs whatever `scale` is, so that runs can be compared input by input.
+ */
+export function monteCarloSpread(problem: SpreadProblem, options: MonteCarloOptions): MonteCarlo | null {
+  const run = new Run(problem, options);
+  return run.all() ? run.result() : null;
+}
+
+class Run {
+  private readonly values: Float64Array;
+  private readonly out = new Float64Array(OUT.length);
+  private readonly deviations: Float64Array;
+  private readonly failures: Int32Array;
+  private readonly risky: readonly number[];
+  private readonly centre: number;
+  private shots = 0;
+  private shotSquares = 0;
+  private low = 0;
+  private high = 0;
+  private marginLow = 0;
+  private marginHigh = 0;
+  private redrawn = 0;
+  private noSeat = 0;
+  private interfering = 0;
+
+  constructor(
+    private readonly problem: SpreadProblem,
+    private readonly options: MonteCarloOptions,
+  ) {
+    this.values = new Float64Array(options.samples);
+    this.deviations = new Float64Array(problem.size);
+    this.failures = new Int32Array(problem.size);
+    this.centre = problem.nominal.shot;
+    this.risky = problem.inputs.flatMap((input, i) => (mayFail(input) ? [i] : []));
+  }
+
+  /** Draws all samples; false where hardly any is possible. */
+  all(): boolean {
+    const { samples, seed, progress } = this.options;
+    const random = randomSource(seed);
+    const stride = Math.ceil(samples / 100);
+    let budget = MOST_DRAWS * samples;
+    for (let n = 0; n < samples; n++) {
+      do {
+        if (budget-- === 0) return false;
+        this.problem.sampler(this.deviations, random);
+      } while (!this.take(n));
+      if (progress !== undefined && (n + 1) % stride === 0) progress((n + 1) / samples);
+    }
+    return true;
+  }
+
+  /** One draw; false where it has to be taken again. */
+  private take(n: number): boolean {
+    const { deviations, out, centre, problem } = this;
+    const { scale } = this.options;
+    if (scale !== undefined) for (let i = 0; i < scale.length; i++) deviations[i]! *= scale[i]!;
+    if (this.risky.length > 0 && !this.possible()) return false;
+    const fit = problem.evaluate(deviations, out);
+    const shot = out[OUT.shot]!;
+    if (Number.isNaN(shot)) {
+      this.redrawn++;
+      return false;
+    }
+    if (fit === FIT.noSeat) {
+      this.noSeat++;
+      return false;
+    }
+    if (fit === FIT.interferes) this.interfering++;
+    const { window } = problem.nominal;
+    this.shots += shot - centre;
+    this.shotSquares += (shot - centre) * (shot - centre);
+    if (window === null) {
+      this.values[n] = shot;
+      return true;
+    }
+    this.values[n] = shot - (out[OUT.aim]! - window.aim);
+    const below = shot - out[OUT.min]!;
+    const above = out[OUT.max]! - shot;
+    if (below < 0) this.low++;
+    if (above < 0) this.high++;
+    this.marginLow += below;
+    this.marginHigh += above;
+    return true;
+  }
+
+  private possible(): boolean {
+    for (const i of this.risky) {
+      if (this.problem.inputs[i]!.value + this.deviations[i]! > 0) continue;
+      this.failures[i]!++;
+      this.redrawn++;
+      return false;
+    }
+    return true;
+  }
+
+  result(): MonteCarlo {
+    const { values, centre, problem } = this;
+    const n = values.length;
+    const shift = this.shots / n;
+    values.sort();
+    const interval = shortestInterval(values, 0.95, true);
+    const worst = this.failures.reduce((best, count, i, all) => (count > all[best]! ? i : best), 0);
+    return {
+      samples: n,
+      mean: centre + shift,
+      shotDeviation: Math.sqrt(Math.max(0, this.shotSquares - n * shift * shift) / (n - 1)),
+      toAim: moments(values),
+      interval: [interval.low, interval.high],
+      window:
+        problem.nominal.window === null
+          ? null
+          : {
+              tooLittle: this.low,
+              tooMuch: this.high,
+              marginLow: this.marginLow / n,
+              marginHigh: this.marginHigh / n,
+            },
+      redrawn: this.redrawn,
+      worstInput: this.failures[worst]! > 0 ? worst : null,
+      noSeat: this.noSeat,
+      interfering: this.interfering,
+    };
+  }
+}
+
+/** Standard deviations below the value at which nothing is ever drawn. */
+const OUT_OF_REACH = 10;
+
+function mayFail({ positive, value, shape, uncertainty, halfWidth }: SpreadProblem['inputs'][number]): boolean {
+  if (!positive) return false;
+  return shape === 'normal' ? value < OUT_OF_REACH * uncertainty : value <= halfWidth;
+}
+
+/** Mean, sample standard deviation (n − 1) and skewness (third moment over sd³), two passes. */
+function moments(values: Float64Array) {
+  const n = values.length;
+  const first = values[Math.floor(n / 2)]!;
+  let sum = 0;
+  for (let i = 0; i < n; i++) sum += values[i]! - first;
+  const mean = first + sum / n;
+  let [squares, cubes] = [0, 0];
+  for (let i = 0; i < n; i++) {
+    const d = values[i]! - mean;
+    squares += d * d;
+    cubes += d * d * d;
+  }
+  const standardDeviation = Math.sqrt(squares / (n - 1));
+  return { mean, standardDeviation, skewness: squares > 0 ? cubes / n / (squares / n) ** 1.5 : 0 };
+}
