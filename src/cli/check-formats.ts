@@ -4,6 +4,10 @@ import type { CheckInput } from '../report/check-input.ts';
 export const FORMATS = {
   text: async (input: CheckInput) => (await import('../report/render-check.ts')).checkText(input),
   json: async (input: CheckInput) => (await import('../report/check-json.ts')).checkJson(input),
+  jsonl: async (input: CheckInput) => (await import('../report/check-jsonl.ts')).checkJsonLines(input),
+  sarif: async (input: CheckInput) => (await import('../report/check-sarif.ts')).checkSarif(input),
+  junit: async (input: CheckInput) => (await import('../report/check-junit.ts')).checkJunit(input),
+  github: async (input: CheckInput) => (await import('../report/check-github.ts')).checkGithub(input),
 } as const;
 
 export type FormatName = keyof typeof FORMATS;

@@ -1,13 +1,27 @@
-import type { Diagnostic } from '../diagnostics/finding.ts';
+import type { Diagnostic, Severity } from '../diagnostics/finding.ts';
 import type { SourceLine } from './render-diagnostics.ts';
 import type { View } from './view.ts';
+
+/** A finding that the recipe silences, with the reason it gives. */
+export interface SilencedDiagnostic extends Diagnostic {
+  readonly reason: string;
+}
 
 /** One recipe with what there is to say about it. */
 export interface Checked {
   readonly file: string;
   readonly name: string | null;
   readonly diagnostics: readonly Diagnostic[];
+  readonly silenced: readonly SilencedDiagnostic[];
   readonly sourceLine: SourceLine;
+}
+
+/** What is known about a code. */
+export interface CodeText {
+  readonly severity: Severity;
+  readonly title: string;
+  readonly why: string;
+  readonly remedy: string;
 }
 
 export interface CheckInput {
@@ -17,4 +31,9 @@ export interface CheckInput {
   /** YAML files that were no recipes. */
   readonly leftOut: readonly string[];
   readonly view: View;
+  readonly codes: Readonly<Record<string, CodeText>>;
+  /** Where a file stands in its repository, with slashes; an absolute path where it stands outside. */
+  readonly pathFromRoot: (file: string) => string;
+  /** Of this program. */
+  readonly version: string;
 }
