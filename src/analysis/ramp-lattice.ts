@@ -136,8 +136,49 @@ export function addRange(
     between(from, i);
     between(i, to);
   }
-  if (Number.isFinite(most)) return { least, most };
+  if (Number.isFinite(most)) {
+    const many = most - least > FEW_ADDITIONS;
+    return many ? feasibleAdds(add => leeway(lattice, allowed, { ...run, add }), least, most) : { least, most };
+  }
   // every shot stands behind the same number of additions: only the limits of the station bound them
   const made = before(to) * lattice.add;
   return { least, most: made === 0 ? 0 : Math.floor((allowed.high[to]! - lattice.min) / made) };
+}
+
+/** Up to so many additions are tried one by one. */
+const FEW_ADDITIONS = 16;
+
+/** How far apart the bounds on a real-valued first setting lie for an addition [units]; below zero: there is none. */
+function leeway(
+  lattice: Lattice,
+  allowed: Allowed,
+  run: { every: number; from: number; to: number; add: number },
+): number {
+  let low = Number.NEGATIVE_INFINITY;
+  let high = Number.POSITIVE_INFINITY;
+  for (let i = run.from; i <= run.to; i++) {
+    const added = additions(lattice, run.every, i - run.from) * run.add * lattice.add;
+    low = Math.max(low, allowed.low[i]! - added);
+    high = Math.min(high, allowed.high[i]! - added);
+  }
+  return high - low;
+}
+
+/** The additions whose leeway is not below zero; it is concave in the addition, so they are one range or none. */
+function feasibleAdds(leewayAt: (add: number) => number, least: number, most: number): { least: number; most: number } {
+  /** Least add in [from, to] at which a condition holds that stays true once it is; `to` if only there. */
+  const first = (from: number, to: number, holds: (add: number) => boolean) => {
+    let [low, high] = [from, to];
+    while (low < high) {
+      const middle = Math.floor((low + high) / 2);
+      if (holds(middle)) high = middle;
+      else low = middle + 1;
+    }
+    return low;
+  };
+  const widest = first(least, most, add => add === most || leewayAt(add) >= leewayAt(add + 1));
+  if (leewayAt(widest) < 0) return { least: 0, most: -1 };
+  const begin = first(least, widest, add => leewayAt(add) >= 0);
+  const past = first(widest, most + 1, add => add > most || leewayAt(add) < 0);
+  return { least: begin, most: past - 1 };
 }

@@ -100,7 +100,7 @@ function* programs(lattice: Lattice, allowed: () => Allowed, order: 'rising' | '
 }
 
 /** Halving the gap to the bound stops here; the exact search does the rest. */
-const NEAR = 1e-7;
+const NEAR = 1e-4;
 
 /** A program whose error is within `NEAR` of the least, by halving what lies between it and what is impossible. */
 function nearlyBest(lattice: Lattice, p: { from: number; to: number; start: Candidate; bound: number }): Candidate {
