@@ -1,0 +1,38 @@
+import type { BatchOptions } from './batch.ts';
+import { clockText } from './clock-text.ts';
+import type { SyringeRun } from './syringe-run.ts';
+import { shiftText, type WorkClock } from './work-clock.ts';
+
+interface Input {
+  readonly options: BatchOptions;
+  readonly kit: { readonly syringes: number; readonly fill: number };
+  readonly run: SyringeRun;
+  readonly clock: WorkClock;
+  readonly shotsPerConnector: number;
+}
+
+/** What a batch takes for granted, in words, so that nobody has to guess it. */
+export function assumptionsOf({ options, kit, run, clock, shotsPerConnector }: Input): string[] {
+  const { start, shifts = [] } = options;
+  const hours =
+    shifts.length === 0
+      ? `work never rests from ${clockText(start ?? 0)} of day 1 on${start === undefined ? ' (no start given)' : ''}`
+      : `working hours every day: ${clock.shifts.map(shiftText).join(', ')}; a takt that does not end in them is not begun`;
+  return [
+    hours,
+    'kits are mixed in working hours, while the stations go on; changing and priming a syringe takes no production time',
+    'a kit is mixed as late as its first shot allows: `process.ready_after` before it, or at the last working moment before that',
+    kit.syringes === 1 && options.kit === undefined
+      ? 'a kit is what fills one syringe, and what mixing leaves behind'
+      : `every kit is mixed whole; it fills ${kit.syringes} ${kit.syringes === 1 ? 'syringe' : 'syringes'}, and what is beyond whole fills is wasted`,
+    'syringes of one kit age from its mixing; one is used until it is empty, too old for the next connector, or the batch is done',
+    run.perNeedle === Number.POSITIVE_INFINITY
+      ? 'a fresh needle with every syringe'
+      : `a fresh needle with every syringe and after ${options.needleLife} shots: ${shotsPerConnector} a connector, prime included`,
+    'every connector takes the bore shot and the aim of the backfill; scrap takes as much as good ones, and counts as used',
+    ...((options.stations ?? 1) > 1 ? ['stations work takt for takt and change over together'] : []),
+    options.prefer === 'finish'
+      ? 'chosen for the earliest finish, then the fewest kits'
+      : 'chosen for the least resin wasted (with kits all alike: the fewest kits), then the earliest finish; stations may wait for it',
+  ];
+}
