@@ -36,9 +36,11 @@ function missingBlocks(recipe: Recipe, purpose: string): Finding[] {
   return gaps.filter(([gap]) => gap).map(([, path]) => blockMissing(path, purpose));
 }
 
-/** Findings that are not about a key already said to be missing. */
+/** Findings that are not about a key, or a key inside a block, already said to be missing. */
 function unlike(findings: readonly Finding[], missing: readonly Finding[]): Finding[] {
-  return findings.filter(finding => !missing.some(other => other.path === finding.path));
+  const inside = (path: string | null, block: string | null) =>
+    path === block || path?.startsWith(`${block}.`) === true;
+  return findings.filter(finding => !missing.some(other => inside(finding.path, other.path)));
 }
 
 /** A null result comes with an error; the book's own warnings (needle outside unknown) may be all there is. */
