@@ -184,11 +184,14 @@ function interferes(cavity: SampledStack, cable: SampledStack): boolean {
     const cavityEnd = cavity.to[i]!;
     const cableEnd = cable.to[j]!;
     const next = Math.min(cavityEnd, cableEnd);
-    const front = cavity.values[3 * i]!;
-    const rear = cavity.values[3 * i + 1]!;
-    const grace = TOUCHING * Math.max(front, rear);
-    if (cable.diameter(j, place) - cavity.diameter(i, place) > grace) return true;
-    if (cable.diameter(j, next) - cavity.diameter(i, next) > grace) return true;
+    const c = 3 * i;
+    const k = 3 * j;
+    const narrowest = Math.min(cavity.values[c]!, cavity.values[c + 1]!);
+    if (Math.max(cable.values[k]!, cable.values[k + 1]!) > narrowest) {
+      const grace = TOUCHING * Math.max(cavity.values[c]!, cavity.values[c + 1]!);
+      if (cable.diameter(j, place) - cavity.diameter(i, place) > grace) return true;
+      if (cable.diameter(j, next) - cavity.diameter(i, next) > grace) return true;
+    }
     if (cavityEnd <= next) i++;
     if (cableEnd <= next) j++;
     place = next;

@@ -72,18 +72,19 @@ const ZERO: readonly number[] = new Array(OUT.length).fill(0);
 
 /** Derivatives of shot and window by one input. A place that cannot be, on one side, leaves the other. */
 function differences({ size, evaluate, nominal }: SpreadProblem, input: number, step: number): number[] {
-  const at = (shift: number): Float64Array => {
-    const deviations = new Float64Array(size);
-    deviations[input] = shift;
-    const out = new Float64Array(OUT.length).fill(nominal.window === null ? 0 : Number.NaN);
-    evaluate(deviations, out);
-    return out;
-  };
+  const deviations = new Float64Array(size);
+  const unknown = nominal.window === null ? 0 : Number.NaN; // a place without a seat leaves the window alone
+  const plus = new Float64Array(OUT.length).fill(unknown);
+  const minus = new Float64Array(OUT.length).fill(unknown);
+  deviations[input] = step;
+  evaluate(deviations, plus);
+  deviations[input] = -step;
+  evaluate(deviations, minus);
   const { shot, window } = nominal;
   const middle = [shot, window?.min ?? 0, window?.aim ?? 0, window?.max ?? 0];
-  const [plus, minus] = [at(step), at(-step)];
   return middle.map((value, k) => {
-    const [up, down] = [plus[k]!, minus[k]!];
+    const up = plus[k]!;
+    const down = minus[k]!;
     if (Number.isNaN(up)) return Number.isNaN(down) ? 0 : (value - down) / step;
     return Number.isNaN(down) ? (up - value) / step : (up - down) / (2 * step);
   });

@@ -1,4 +1,5 @@
 import { randomSource } from '../numeric/random.ts';
+import { sortTails } from '../numeric/sort-tails.ts';
 import { shortestInterval } from '../stats/intervals.ts';
 import { FIT, OUT } from './connector-window.ts';
 import type { SpreadProblem } from './spread-problem.ts';
@@ -41,6 +42,8 @@ export interface MonteCarloWindow {
   readonly marginHigh: number;
 }
 
+/** Share of the samples in the interval. */
+const INTERVAL = 0.95;
 /** Draws for one sample before the tolerances are given up. */
 const MOST_DRAWS = 20;
 
@@ -64,12 +67,11 @@ class Run {
   private readonly failures: Int32Array;
   private readonly risky: readonly number[];
   private readonly centre: number;
-  private shots = 0;
-  private shotSquares = 0;
+  private readonly aim: number | null;
+  /** Sums of shot less centre, its square, and both margins: in an array, where adding makes no new number. */
+  private readonly sums = new Float64Array(4);
   private low = 0;
   private high = 0;
-  private marginLow = 0;
-  private marginHigh = 0;
   private redrawn = 0;
   private noSeat = 0;
   private interfering = 0;
@@ -82,6 +84,7 @@ class Run {
     this.deviations = new Float64Array(problem.size);
     this.failures = new Int32Array(problem.size);
     this.centre = problem.nominal.shot;
+    this.aim = problem.nominal.window?.aim ?? null;
     this.risky = problem.inputs.flatMap((input, i) => (mayFail(input) ? [i] : []));
   }
 
@@ -89,12 +92,13 @@ class Run {
   all(): boolean {
     const { samples, seed, progress } = this.options;
     const random = randomSource(seed);
+    const sampler = this.problem.sampler();
     const stride = Math.ceil(samples / 100);
     let budget = MOST_DRAWS * samples;
     for (let n = 0; n < samples; n++) {
       do {
         if (budget-- === 0) return false;
-        this.problem.sampler(this.deviations, random);
+        sampler(this.deviations, random);
       } while (!this.take(n));
       if (progress !== undefined && (n + 1) % stride === 0) progress((n + 1) / samples);
     }
@@ -118,20 +122,21 @@ class Run {
       return false;
     }
     if (fit === FIT.interferes) this.interfering++;
-    const { window } = problem.nominal;
-    this.shots += shot - centre;
-    this.shotSquares += (shot - centre) * (shot - centre);
-    if (window === null) {
+    const { sums } = this;
+    const beyond = shot - centre;
+    sums[0]! += beyond;
+    sums[1]! += beyond * beyond;
+    if (this.aim === null) {
       this.values[n] = shot;
       return true;
     }
-    this.values[n] = shot - (out[OUT.aim]! - window.aim);
+    this.values[n] = shot - out[OUT.aim]! + this.aim;
     const below = shot - out[OUT.min]!;
     const above = out[OUT.max]! - shot;
     if (below < 0) this.low++;
     if (above < 0) this.high++;
-    this.marginLow += below;
-    this.marginHigh += above;
+    sums[2]! += below;
+    sums[3]! += above;
     return true;
   }
 
@@ -146,16 +151,16 @@ class Run {
   }
 
   result(): MonteCarlo {
-    const { values, centre, problem } = this;
+    const { values, centre, problem, sums } = this;
     const n = values.length;
-    const shift = this.shots / n;
-    values.sort();
-    const interval = shortestInterval(values, 0.95, true);
+    const shift = sums[0]! / n;
+    sortTails(values, n - Math.round(INTERVAL * n));
+    const interval = shortestInterval(values, INTERVAL, true);
     const worst = this.failures.reduce((best, count, i, all) => (count > all[best]! ? i : best), 0);
     return {
       samples: n,
       mean: centre + shift,
-      shotDeviation: Math.sqrt(Math.max(0, this.shotSquares - n * shift * shift) / (n - 1)),
+      shotDeviation: Math.sqrt(Math.max(0, sums[1]! - n * shift * shift) / (n - 1)),
       toAim: moments(values),
       interval: [interval.low, interval.high],
       window:
@@ -164,8 +169,8 @@ class Run {
           : {
               tooLittle: this.low,
               tooMuch: this.high,
-              marginLow: this.marginLow / n,
-              marginHigh: this.marginHigh / n,
+              marginLow: sums[2]! / n,
+              marginHigh: sums[3]! / n,
             },
       redrawn: this.redrawn,
       worstInput: this.failures[worst]! > 0 ? worst : null,

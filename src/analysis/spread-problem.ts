@@ -14,7 +14,8 @@ export interface SpreadProblem {
   readonly inputs: readonly SpreadInput[];
   readonly correlations: readonly InputCorrelation[];
   readonly way: SampledShot['way'];
-  readonly sampler: JointSampler;
+  /** A sampler of the inputs. */
+  sampler(): JointSampler;
   /** Length of a vector of deviations: one for each input and a last one that stays zero. */
   readonly size: number;
   /** Shot and window as the recipe stands [m³]. */
@@ -40,11 +41,9 @@ export function spreadProblem(given: Recipe, setting: Setting): Outcome<SpreadPr
   const correlations = spreadCorrelations(recipe, inputs);
   const findings: Finding[] = [...correlations.findings];
   if (correlations.result === null) return { result: null, findings };
-  const sampler = jointSampler(inputs, correlations.result);
-  if (sampler === null) return { result: null, findings }; // the correlations have said why
   const slots = makeSlots(inputs);
   const window = fittingWindow(connectorWindow(recipe.connector, recipe.needle?.outside ?? null, slots), slots);
-  const parts = { recipe, inputs, correlations: correlations.result, sampler, slots, window };
+  const parts = { recipe, inputs, correlations: correlations.result, slots, window };
   return { result: problemAt(parts, setting), findings };
 }
 
@@ -52,7 +51,6 @@ interface Parts {
   readonly recipe: Recipe;
   readonly inputs: readonly SpreadInput[];
   readonly correlations: readonly InputCorrelation[];
-  readonly sampler: JointSampler;
   readonly slots: Slots;
   readonly window: WindowEvaluation | null;
 }
@@ -71,12 +69,18 @@ function problemAt(parts: Parts, setting: Setting): SpreadProblem {
     way: shot.way,
     size: slots.none + 1,
     evaluate,
+    sampler: () => samplerOf(parts),
     nominal: {
       shot: out[OUT.shot]!,
       window: window === null ? null : { min: out[OUT.min]!, aim: out[OUT.aim]!, max: out[OUT.max]! },
     },
     withDwell: dwell => problemAt(parts, { ...setting, dwell }),
   };
+}
+
+/** The correlations have been checked: there is a sampler. */
+function samplerOf({ inputs, correlations }: Parts): JointSampler {
+  return jointSampler(inputs, correlations)!;
 }
 
 /** A window that holds for the connector as it stands. */

@@ -18,7 +18,7 @@ export type JointSampler = (out: Float64Array, random: RandomSource) => void;
  * Sampler of inputs that deviate on their own or, where a correlation is declared, together; null where no inputs can have
  * these correlations (the matrix is not positive definite, or the shapes do not reach that r).
  *
- *   on their own: normal u·z; uniform √3·u·(2v − 1); triangular √6·u·(v₁ + v₂ − 1)
+ *   on their own: normal u·z; uniform √3·u·v; triangular √6·u·(v₁ + v₂)/2; v between −1 and 1, flat
  *   together: z = L·z', R = L·Lᵀ the matrix of `copulaCorrelation`, each z turned into its shape (Gaussian copula); for
  *   normal inputs that is the multivariate normal distribution itself
  *
@@ -52,12 +52,17 @@ export function jointSampler(
   const drawTogether = together.members.length === 0 ? null : together.draw;
   return (out, random) => {
     for (let k = 0; k < normalAt.length; k++) out[normalAt[k]!] = sd[k]! * random.normal();
-    for (let k = 0; k < uniformAt.length; k++) out[uniformAt[k]!] = half[k]! * (2 * random.uniform() - 1);
+    for (let k = 0; k < uniformAt.length; k++) out[uniformAt[k]!] = half[k]! * flat(random.uint32());
     for (let k = 0; k < triangularAt.length; k++) {
-      out[triangularAt[k]!] = halfTriangle[k]! * (random.uniform() + random.uniform() - 1);
+      out[triangularAt[k]!] = (halfTriangle[k]! / 2) * (flat(random.uint32()) + flat(random.uint32()));
     }
     if (drawTogether !== null) drawTogether(out, random);
   };
+}
+
+/** A word as a number between −1 and 1, never either; 32 bits are finer than any tolerance. */
+function flat(word: number): number {
+  return (word + 0.5) / 2147483648 - 1;
 }
 
 /** The inputs of any declared pair, drawn as one vector. */
