@@ -1,6 +1,6 @@
 import { type Finding, finding, type Severity } from '../diagnostics/finding.ts';
 
-/** What `explain` prints for a code of data files, trend, gauge study or fit. */
+/** What `explain` prints for a code of data files, trials, fit, release, trend or gauge study. */
 interface FloorCode {
   readonly severity: Severity;
   readonly title: string;
@@ -8,7 +8,7 @@ interface FloorCode {
   readonly remedy: string;
 }
 
-/** The codes of the floor loop: data files, trend, gauge study, fit. */
+/** The codes of the floor loop: data files, trials, fit, release, trend, gauge study. One table, because one page of help lists them. */
 export const floorCodes = {
   'data-syntax': {
     severity: 'error',
@@ -197,6 +197,96 @@ export const floorCodes = {
     title: 'The curve was measured at several temperatures',
     why: 'Without an activation energy the points cannot be brought to one temperature.',
     remedy: 'Give `resin.activation_energy`, or fit each temperature by itself.',
+  },
+  'fit-not-written': {
+    severity: 'error',
+    title: 'The fit was not written into the recipe',
+    why: 'A parameter that the data do not tell, or that ended at its bound, would be taken for a measurement by every later command.',
+    remedy: 'Keep the parameter fixed with `--fix`, or make trials that move it.',
+  },
+  'data-not-utf8': {
+    severity: 'error',
+    title: 'The data file is not UTF-8',
+    why: 'In another encoding names, units and notes would be read wrongly without a word.',
+    remedy: 'Save it as UTF-8; spreadsheets call it "CSV UTF-8".',
+  },
+  'log-header': {
+    severity: 'error',
+    title: 'The file has another header than a check log',
+    why: 'A line appended to it would stand under the wrong names. Nothing was written.',
+    remedy: 'Name another file with `--log`; one that does not exist yet gets its header.',
+  },
+  'log-line-open': {
+    severity: 'warning',
+    title: 'The last line of the check log was never finished',
+    why: 'Writing it was interrupted. It was left as it is, and the new check stands on a line of its own.',
+    remedy: 'Complete or remove the broken line by hand, so that the log can be read again.',
+  },
+  'release-reading': {
+    severity: 'error',
+    title: 'A dot or weighing of the release cannot be',
+    why: 'No drop of this resin has such a diameter, or no shot such a mass.',
+    remedy: 'Check the reading and its unit.',
+  },
+  'release-one-reading': {
+    severity: 'warning',
+    title: 'The release rests on a single reading',
+    why: 'One reading has no scatter; its interval rests on the spread that the recipe predicts.',
+    remedy: 'Take three dots or weighings at least.',
+  },
+  'release-conditions': {
+    severity: 'warning',
+    title: 'Age or temperature of the check is not given',
+    why: 'The resin thickens with age and thins with warmth. Without them the log cannot tell a thick lot from a late check.',
+    remedy: 'Give `--age` and `--temperature`.',
+  },
+  'release-undecided': {
+    severity: 'warning',
+    title: 'The readings do not decide',
+    why: 'Part of the interval lies inside the window and part outside. A syringe is released only when all of it lies inside (ISO 14253-1).',
+    remedy: 'Take as many more readings as the result says, put more shots on one dot, or weigh.',
+  },
+  'release-trim-proportional': {
+    severity: 'warning',
+    title: 'The trim was taken in proportion',
+    why: 'Without a flow model the shot is taken to grow with the dwell alone, which leaves out dead time and the rise of the air.',
+    remedy: 'Complete the blocks that the message names.',
+  },
+  'release-trim-impractical': {
+    severity: 'warning',
+    title: 'The trimmed dwell is outside the practical range',
+    why: 'Such a dwell is hasty or tiresome, and a sign that the setting does not suit this syringe.',
+    remedy: 'Choose another pressure with `setpoint`, at the lot factor that the result implies.',
+  },
+  'trials-levels': {
+    severity: 'error',
+    title: 'The trial has no settings to choose from',
+    why: 'The station limits or its resolution leave fewer settings than were asked for, or none at which the resin flows.',
+    remedy: 'Ask for fewer, name them yourself, or widen the limits of the station.',
+  },
+  'trials-confounded': {
+    severity: 'warning',
+    title: 'The trial cannot tell everything apart',
+    why: 'With one pressure an offset looks like a thicker resin, and with one dwell so does a dead time.',
+    remedy: 'Try two settings of it at least, three to see a curvature.',
+  },
+  'trials-precision': {
+    severity: 'warning',
+    title: 'The trial does not reach the wanted confidence',
+    why: 'With so many weighings and such a scatter, the interval of the fit will be wider than wanted.',
+    remedy: 'Make more replicates, put more shots on one weighing, or spread the settings wider.',
+  },
+  'trials-ages': {
+    severity: 'warning',
+    title: 'The ages of the trial do not fit the clock',
+    why: 'Age runs with the clock: a block that is not finished when the next is due pushes it back.',
+    remedy: 'Fewer runs in a block, or ages further apart. The fit takes the age you write down, not the planned one.',
+  },
+  'trials-resin': {
+    severity: 'warning',
+    title: 'The trial takes more resin than one syringe holds',
+    why: 'A second syringe is a second needle or a second mix, and the trial then measures their difference as well.',
+    remedy: 'Fewer shots on one weighing, fewer replicates, or name the syringe in the notes of each run.',
   },
 } satisfies Record<string, FloorCode>;
 

@@ -1,3 +1,4 @@
+import type { Appended } from '../files/append-log.ts';
 import type { FileSystem } from '../recipe/file-system.ts';
 
 /** Everything a command may touch of the world outside; tests pass a fake. */
@@ -20,8 +21,8 @@ export interface CliIo {
   glob(pattern: string, base: string): Promise<string[]>;
   /** Writes the whole file or nothing. */
   writeFile(path: string, content: string | Uint8Array): void;
-  /** Adds one line to the end of a file, which is created when missing. */
-  appendLine(path: string, line: string): void;
+  /** Adds one line to the end of a log, which gets its header when it is new; one with another header is not touched. */
+  appendLog(path: string, header: string, line: string): Appended;
   readonly currentFolder: string;
   now(): Date;
 }

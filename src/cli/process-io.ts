@@ -1,5 +1,5 @@
 import { readdirSync, statSync } from 'node:fs';
-import { appendLine } from '../files/append-line.ts';
+import { appendLog } from '../files/append-log.ts';
 import { nodeFileSystem } from '../files/node-file-system.ts';
 import { writeAtomic } from '../files/write-atomic.ts';
 import { FileError } from './exit-status.ts';
@@ -37,7 +37,7 @@ export function processStreams(): ProcessStreams {
     kindOf,
     glob,
     writeFile: (path, content) => writing(path, () => writeAtomic(path, content)),
-    appendLine: (path, line) => writing(path, () => appendLine(path, line)),
+    appendLog: (path, header, line) => writing(path, () => appendLog(path, header, line)),
     currentFolder: process.cwd(),
     now: () => new Date(),
   };
@@ -73,9 +73,9 @@ async function glob(pattern: string, base: string): Promise<string[]> {
   return found.sort((a, b) => (a < b ? -1 : a > b ? 1 : 0));
 }
 
-function writing(path: string, write: () => void): void {
+function writing<T>(path: string, write: () => T): T {
   try {
-    write();
+    return write();
   } catch (thrown) {
     // The path as the user gave it: the error itself names the temporary file beside it.
     throw new FileError(`cannot write ${path}: ${systemReason(thrown) ?? (thrown as Error).message}`);

@@ -12,15 +12,22 @@ import { EXIT, type ExitStatus, UsageError } from './exit-status.ts';
 import { findRecipes } from './find-recipes.ts';
 import { sourceLines } from './source-lines.ts';
 
+/** A result, with findings about the recipe, and findings that have a place of their own (a data file). */
+export interface WorkOutcome<T> extends Outcome<T> {
+  readonly placed?: readonly Diagnostic[];
+}
+
 export interface Work<T> {
   /** Recipes, folders, patterns; the arguments of the call when absent. */
   readonly paths?: readonly string[];
   /** The result of one recipe. */
-  readonly compute: (recipe: Recipe, loaded: LoadedRecipe) => Outcome<T> | Promise<Outcome<T>>;
+  readonly compute: (recipe: Recipe, loaded: LoadedRecipe) => WorkOutcome<T> | Promise<WorkOutcome<T>>;
   /** The result as text, without a line break at its end. */
   readonly render: (result: T, view: View, recipe: Recipe) => string;
   /** True when `-o` names a file of the command's own (a sheet, a CSV) and not the text or JSON. */
   readonly ownOutput?: boolean;
+  /** True when the command is about one recipe (its data, its check): several are wrong usage. */
+  readonly single?: boolean;
 }
 
 interface Done<T> {
@@ -39,6 +46,9 @@ export async function runOnRecipes<T>(call: Call, work: Work<T>): Promise<ExitSt
   if (work.ownOutput === true && call.out !== null && recipes.length > 1) {
     throw new UsageError(`-o ${call.out} is one file, but there are ${recipes.length} recipes; name one`);
   }
+  if (work.single === true && recipes.length > 1) {
+    throw new UsageError(`${call.name} is about one recipe, but there are ${recipes.length}; name one`);
+  }
   const done: Done<T>[] = [];
   for (const recipe of recipes) {
     const loaded = await recipe.load(loadOptions(call));
@@ -51,7 +61,7 @@ export async function runOnRecipes<T>(call: Call, work: Work<T>): Promise<ExitSt
 }
 
 async function documentOf<T>(call: Call, work: Work<T>, loaded: LoadedRecipe): Promise<ResultDocument<T>> {
-  const outcome: Outcome<T> =
+  const outcome: WorkOutcome<T> =
     loaded.recipe === null ? { result: null, findings: [] } : await work.compute(loaded.recipe, loaded);
   return resultDocument({
     command: call.name,
@@ -68,17 +78,19 @@ export function loadOptions(call: Call): LoadOptions {
 }
 
 /** Findings of the file and of the computation, by place, each once; those that the recipe silences are left out. */
-export function allDiagnostics(loaded: LoadedRecipe, outcome: Outcome<unknown>): Diagnostic[] {
+export function allDiagnostics(loaded: LoadedRecipe, outcome: WorkOutcome<unknown>): Diagnostic[] {
   // What keeps a result from being computed is always said.
   const findings =
     loaded.recipe === null || outcome.result === null
       ? outcome.findings
       : withoutSilenced(loaded.recipe.silence, outcome.findings);
   const seen = new Set<string>();
-  return [...loaded.diagnostics, ...placeFindings(loaded, findings)].sort(byPosition).filter(d => {
-    const key = JSON.stringify([d.code, d.file, d.line, d.column, d.path, d.message]);
-    return seen.has(key) ? false : seen.add(key);
-  });
+  return [...loaded.diagnostics, ...placeFindings(loaded, findings), ...(outcome.placed ?? [])]
+    .sort(byPosition)
+    .filter(d => {
+      const key = JSON.stringify([d.code, d.file, d.line, d.column, d.path, d.message]);
+      return seen.has(key) ? false : seen.add(key);
+    });
 }
 
 function printText<T>(call: Call, work: Work<T>, done: readonly Done<T>[]): void {

@@ -60,6 +60,11 @@ const NUMBERS = {
 
 const TEXTS = ['time', 'recipe', 'digest', 'syringe', 'lot', 'operator', 'decision', 'note'] as const;
 
+/** True for a date, or a date and time, as ISO 8601 writes it, that the calendar has. */
+export function isIsoTime(text: string): boolean {
+  return ISO_TIME.test(text) && Number.isFinite(Date.parse(text));
+}
+
 /** ISO 8601 date, or date and time with an offset or Z. */
 const ISO_TIME = /^\d{4}-\d{2}-\d{2}(T\d{2}:\d{2}(:\d{2}(\.\d+)?)?(Z|[+-]\d{2}:?\d{2})?)?$/;
 
@@ -77,7 +82,7 @@ export async function readCheckLog(text: string, file: string): Promise<DataRead
   const rows = Array.from({ length: table.rows }, (_, i): CheckRow => {
     const time = cell('time', i);
     const timeColumn = table.columns.find(c => c.name === 'time');
-    if (timeColumn !== undefined && !(ISO_TIME.test(time) && Number.isFinite(Date.parse(time)))) {
+    if (timeColumn !== undefined && !isIsoTime(time)) {
       const message = time === '' ? 'the time is empty' : `"${time}" is not a time as ISO 8601 writes it`;
       const wrong = finding('error', 'data-time-invalid', 'time', message, 'write 2026-03-02T06:40:00+01:00');
       diagnostics.push(placed(wrong, table.place(i, timeColumn.index)));

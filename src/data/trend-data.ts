@@ -25,7 +25,11 @@ export interface TrendReading {
 /** Readings of any CSV for a trend. Rows without a value are left out, with a warning for each. */
 export function readTrendData(text: string, file: string, options: TrendColumns): TrendReading {
   const { table, diagnostics: early } = readCsv(text, file);
-  if (table === null) return { data: null, diagnostics: early };
+  return table === null ? { data: null, diagnostics: early } : trendDataOf(table, options, early);
+}
+
+/** As `readTrendData`, of a table that has been read, or of some of its rows. */
+export function trendDataOf(table: DataTable, options: TrendColumns, early: readonly Diagnostic[] = []): TrendReading {
   const diagnostics = [...early];
   const find = (name: string | undefined): DataColumn | null => {
     if (name === undefined) return null;

@@ -58,7 +58,14 @@ export function fakeIo(
         .sort();
     },
     writeFile: write,
-    appendLine: (path, line) => write(path, `${written.get(path) ?? ''}${line}\n`),
+    appendLog: (path, header, line) => {
+      const before = written.get(path)?.toString() ?? new TextDecoder().decode(bytes.get(resolve(FOLDER, path)));
+      const found = before.split('\n')[0]!;
+      if (before !== '' && found !== header) return { otherHeader: found, openLine: null };
+      const open = before !== '' && !before.endsWith('\n');
+      write(path, `${before === '' ? `${header}\n` : before}${open ? '\n' : ''}${line}\n`);
+      return { otherHeader: null, openLine: open ? before.split('\n').length : null };
+    },
     currentFolder: FOLDER,
     now: () => new Date('2026-03-02T08:00:00Z'),
     out: () => out.join(''),

@@ -1,0 +1,71 @@
+import { type Command, Option } from 'commander';
+import { type GaugeRrOptions, gaugeRr } from '../../analysis/gauge-rr.ts';
+import { columnNamed } from '../../data/columns.ts';
+import { readCsv } from '../../data/csv.ts';
+import { readGaugeData } from '../../data/trend-data.ts';
+import { placed } from '../../diagnostics/finding.ts';
+import { gaugeRrCharts } from '../../report/chart/gauge-rr-charts.ts';
+import { renderGaugeRr } from '../../report/render-gauge-rr.ts';
+import { columnNumber } from '../column-number.ts';
+import type { Call, CommandModule } from '../command.ts';
+import type { ExitStatus } from '../exit-status.ts';
+import { notes } from '../help-notes.ts';
+import { readDataText } from '../read-data.ts';
+import { finishOnData } from '../run-on-data.ts';
+import { requirePictureName, writePicture } from '../write-picture.ts';
+
+const HELP = `
+A crossed study: every operator measures every part equally often, two times at least, without
+knowing the earlier readings. The tolerance is its full width, in the unit of the readings.
+
+Examples:
+  $ dwellbook gauge-rr study.csv --part dot --operator reader --value "diameter [mm]"
+  $ dwellbook gauge-rr study.csv --tolerance 0.3 -o study.pdf
+  $ dwellbook gauge-rr study.csv --method range --json
+`;
+
+export const command: CommandModule = {
+  define(command: Command): void {
+    command
+      .argument('<data>', 'CSV file, or - for standard input')
+      .optionsGroup('The study:')
+      .option('--part <column>', 'column that names the part', 'part')
+      .option('--operator <column>', 'column that names the operator', 'operator')
+      .option('--value <column>', 'column of the readings', 'value')
+      .option('--tolerance <number>', 'full width of the tolerance')
+      .addOption(new Option('--method <method>', 'how').choices(['anova', 'range']).default('anova'))
+      .option('-o, --out <file>', 'also draw it: .svg or .pdf')
+      .addHelpText('after', notes(HELP));
+  },
+
+  async run(call: Call): Promise<ExitStatus> {
+    const [path = ''] = call.args;
+    if (call.out !== null) requirePictureName(call.out);
+    const { part, operator, value } = call.flags as { part: string; operator: string; value: string };
+    const { text, diagnostics: bad } = await readDataText(call.io, path);
+    if (text === null) return finishOnData<never>(call, { result: null, diagnostics: bad }, () => '');
+    const { data, diagnostics } = readGaugeData(text, path, { part, operator, value });
+    if (data === null) return finishOnData<never>(call, { result: null, diagnostics }, () => '');
+    const { result, findings } = gaugeRr(data, optionsOf(call, data.unit));
+    if (call.out !== null && result !== null) {
+      const draw = (measure?: Parameters<typeof gaugeRrCharts>[2]) => gaugeRrCharts(result, data, measure);
+      await writePicture(call.io, call.out, { title: 'Gauge study', made: path, draw });
+    }
+    const place = valuePlace(text, path, value);
+    const all = [...diagnostics, ...findings.map(f => placed(f, place))];
+    return finishOnData(call, { result, diagnostics: all }, study => renderGaugeRr(study, call.view));
+  },
+};
+
+function optionsOf({ flags }: Call, unit: string | null): GaugeRrOptions {
+  const { method, tolerance } = flags as { method: NonNullable<GaugeRrOptions['method']>; tolerance?: string };
+  return { method, ...(tolerance !== undefined && { tolerance: columnNumber('--tolerance', tolerance, unit) }) };
+}
+
+/** Where findings about the study as a whole stand: at the head of its readings. */
+function valuePlace(text: string, path: string, value: string) {
+  const start = { file: path, line: 1, column: 1, end_line: 1, end_column: 1 };
+  const { table } = readCsv(text, path);
+  const column = table === null ? null : columnNamed(table, value);
+  return table === null || column === null || 'code' in column ? start : table.place(-1, column.index);
+}

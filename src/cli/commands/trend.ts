@@ -1,0 +1,158 @@
+import { type Command, Option } from 'commander';
+import { type TrendOptions, type TrendResult, trend } from '../../analysis/trend.ts';
+import { readTrendGroups, type TrendGroup, type TrendGroupsReading } from '../../data/trend-groups.ts';
+import { type Diagnostic, placed } from '../../diagnostics/finding.ts';
+import { trendCharts } from '../../report/chart/trend-charts.ts';
+import { renderTrend } from '../../report/render-trend.ts';
+import { columnNumber } from '../column-number.ts';
+import type { Call, CommandModule } from '../command.ts';
+import { EXIT, type ExitStatus, UsageError } from '../exit-status.ts';
+import { notes } from '../help-notes.ts';
+import { positiveNumber } from '../number-option.ts';
+import { readDataText } from '../read-data.ts';
+import { finishOnData } from '../run-on-data.ts';
+import { requirePictureName, writePicture } from '../write-picture.ts';
+
+const HELP = `
+Reads any CSV with a header, the check log of \`release\` among them. Without --subgroup every row
+is a point; a whole number puts so many rows into a subgroup, a name all rows with the same cell.
+--by makes a chart of its own for each lot, syringe or operator. Numbers are in the unit of the
+column.
+
+Examples:
+  $ dwellbook trend checks.csv
+  $ dwellbook trend checks.csv --by lot -o lots.pdf
+  $ dwellbook trend checks.csv --column "mean [uL]" --lower 2.9 --upper 4.6
+  $ dwellbook trend weighings.csv --column mass --subgroup 5 --chart xbar-s
+  $ dwellbook trend checks.csv --chart ewma --lambda 0.2 --target 3.75
+
+Rules by number: 1 a point beyond three sigma, 2 nine on one side, 3 six rising or falling,
+4 fourteen alternating, 5 two of three beyond two sigma, 6 four of five beyond one, 7 fifteen
+within one, 8 eight beyond one.
+`;
+
+/** Result of a trend of one group; null where it has too few readings. */
+interface GroupResult {
+  readonly group: string | null;
+  readonly result: TrendResult | null;
+}
+
+export const command: CommandModule = {
+  define(command: Command): void {
+    command
+      .argument('<data>', 'CSV file, or - for standard input')
+      .optionsGroup('The readings:')
+      .option('--column <name>', 'column of the readings', 'mean')
+      .option('--by <column>', 'a chart for each of its cells: lot, syringe, operator, recipe')
+      .option('--subgroup <column|size>', 'rows that belong together')
+      .option('--label <column>', 'names of the points')
+      .optionsGroup('The chart:')
+      .addOption(new Option('--chart <kind>', 'which one').choices(['imr', 'xbar-r', 'xbar-s', 'ewma']))
+      .option('--lambda <number>', 'weight of the newest reading in an EWMA; default: 0.2', positiveNumber)
+      .option('--sigma <number>', 'standard deviation of a reading, from before')
+      .option('--target <number>', 'center line, from before')
+      .option('--lower <number>', 'lower specification limit, for the capability')
+      .option('--upper <number>', 'upper specification limit')
+      .option('--rules <list>', 'run rules by number, separated by commas; default: 1,2,3,4')
+      .addOption(new Option('--one-side <n>', 'points on one side for rule 2; default: 9').choices(['8', '9']))
+      .option('-o, --out <file>', 'also draw it: .svg or .pdf')
+      .addHelpText('after', notes(HELP));
+  },
+
+  async run(call: Call): Promise<ExitStatus> {
+    const [path = ''] = call.args;
+    if (call.out !== null) requirePictureName(call.out);
+    const data = await readDataText(call.io, path);
+    if (data.text === null) return finishOnData<never>(call, { result: null, ...data }, () => '');
+    const read = readTrendGroups(data.text, path, columnsOf(call));
+    const options = optionsOf(call, read.column?.unit ?? null);
+    if (read.groups === null)
+      return finishOnData<never>(call, { result: null, diagnostics: read.diagnostics }, () => '');
+    const { groups, diagnostics } = trends(read, read.groups, options);
+    const shown = groups.filter((g): g is GroupResult & { result: TrendResult } => g.result !== null);
+    if (call.out !== null && shown.length > 0) {
+      await writePicture(call.io, call.out, {
+        title: `Trend of ${titleOf(call, null, read)}`,
+        made: path,
+        draw: measure => shown.flatMap(g => trendCharts(g.result, titleOf(call, g.group, read), measure)),
+      });
+    }
+    const all = [...read.diagnostics, ...diagnostics];
+    const text = () => shown.map(g => renderTrend(g.result, titleOf(call, g.group, read), call.view)).join('\n\n\n');
+    if (shown.length === 0) return finishOnData<never>(call, { result: null, diagnostics: all }, () => '');
+    if (call.flags['by'] === undefined) return finishOnData(call, { result: shown[0]!.result, diagnostics: all }, text);
+    finishOnData(call, { result: { by: call.flags['by'], groups }, diagnostics: all }, text);
+    return EXIT.done;
+  },
+};
+
+function columnsOf({ flags }: Call): Parameters<typeof readTrendGroups>[2] {
+  const { column, by, label, subgroup } = flags as { column: string; by?: string; label?: string; subgroup?: string };
+  const size = subgroup !== undefined && /^\d+$/.test(subgroup) ? Number(subgroup) : subgroup;
+  if (size === 0) throw new UsageError('--subgroup 0: write a whole number above zero, or the name of a column');
+  return {
+    column,
+    ...(by !== undefined && { by }),
+    ...(label !== undefined && { label }),
+    ...(size !== undefined && { subgroup: size }),
+  };
+}
+
+function optionsOf({ flags }: Call, unit: string | null): TrendOptions {
+  const { chart, lambda, oneSide, rules, subgroup } = flags as {
+    chart?: NonNullable<TrendOptions['chart']>;
+    lambda?: number;
+    oneSide?: string;
+    rules?: string;
+    subgroup?: string;
+  };
+  const numbers = Object.fromEntries(
+    (['sigma', 'target', 'lower', 'upper'] as const).flatMap(name => {
+      const text = flags[name];
+      return typeof text === 'string' ? [[name, columnNumber(`--${name}`, text, unit)]] : [];
+    }),
+  );
+  return {
+    ...numbers,
+    ...(chart !== undefined && { chart }),
+    ...(lambda !== undefined && { lambda }),
+    ...(oneSide !== undefined && { oneSide: Number(oneSide) }),
+    ...(rules !== undefined && { rules: rulesOf(rules) }),
+    ...(subgroup !== undefined && /^\d+$/.test(subgroup) && { subgroupSize: Number(subgroup) }),
+  };
+}
+
+function rulesOf(text: string): number[] {
+  const parts = text.split(',').map(part => part.trim());
+  if (parts.some(part => !/^[1-8]$/.test(part)))
+    throw new UsageError(`--rules ${text}: write numbers from 1 to 8: 1,2,5`);
+  return parts.map(Number);
+}
+
+/** Trends of all groups. What keeps one of several from having a chart is a warning: the others have theirs. */
+function trends(
+  read: TrendGroupsReading,
+  groups: readonly TrendGroup[],
+  options: TrendOptions,
+): { groups: GroupResult[]; diagnostics: Diagnostic[] } {
+  const diagnostics: Diagnostic[] = [];
+  const done = groups.map(({ name, data }): { result: GroupResult; findings: ReturnType<typeof trend>['findings'] } => {
+    const { result, findings } = trend(data, options);
+    return { result: { group: name, result }, findings };
+  });
+  const some = done.some(d => d.result.result !== null);
+  for (const { result, findings } of done) {
+    for (const f of findings) {
+      const severity = some && result.result === null ? 'warning' : f.severity;
+      const message =
+        result.group === null ? f.message : `${result.group === '' ? '(empty)' : result.group}: ${f.message}`;
+      diagnostics.push(placed({ ...f, severity, message }, read.column!.place));
+    }
+  }
+  return { groups: done.map(d => d.result), diagnostics };
+}
+
+function titleOf({ flags }: Call, group: string | null, read: TrendGroupsReading): string {
+  const name = read.column?.name ?? String(flags['column']);
+  return group === null ? name : `${name}, ${String(flags['by'])} ${group === '' ? '(empty)' : group}`;
+}

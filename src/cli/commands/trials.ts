@@ -1,0 +1,134 @@
+import { type Command, Option } from 'commander';
+import { type TrialsOptions, type TrialsResult, trials } from '../../analysis/trials.ts';
+import type { LevelChoice } from '../../analysis/trials-levels.ts';
+import { readFonts } from '../../files/fonts.ts';
+import type { LoadedRecipe } from '../../recipe/load.ts';
+import type { Recipe } from '../../recipe/recipe.ts';
+import { displayUnits } from '../../report/display-units.ts';
+import { renderTrials } from '../../report/render-trials.ts';
+import { VERSION } from '../../version.ts';
+import type { Call, CommandModule } from '../command.ts';
+import { type ExitStatus, UsageError } from '../exit-status.ts';
+import { notes } from '../help-notes.ts';
+import { wholeNumber } from '../number-option.ts';
+import { quantityList } from '../quantity-list.ts';
+import { type QuantityOption, quantityFlags } from '../quantity-option.ts';
+import { addRecipeArguments } from '../recipe-options.ts';
+import { runOnRecipes } from '../run-on-recipes.ts';
+import { trialsCsv } from '../trials-csv.ts';
+
+const HELP = `
+Every pressure with every dwell at every age, each several times, in random order within an age:
+age runs with the clock. The settings lie between half and twice the working one, inside the limits
+of the station. Without --replicates there are as many as the wanted confidence takes. Fill the
+masses into the CSV, correct the ages, and give it to \`fit\`.
+
+Examples:
+  $ dwellbook trials line-2/slim.yaml -o runs.csv
+  $ dwellbook trials slim.yaml -o runs.csv --sheet runs.pdf --ages "15min,35min" --seed 7
+  $ dwellbook trials slim.yaml --confidence "3 %" --offset-confidence "3 kPa" --shots 10
+  $ dwellbook trials slim.yaml --pressures "100,200,300 kPa" --dwells 0.5s --replicates 4
+
+Stay below the lowest pressure rating in the air line. Collect the shots in a pan that cannot
+tip, and let no large mass of mixed resin stand.
+`;
+
+const OPTIONS = {
+  confidence: { kind: 'factor', least: 'above zero' },
+  offsetConfidence: { kind: 'pressure', least: 'above zero' },
+  repeatability: { kind: 'factor', least: 'above zero' },
+  readability: { kind: 'mass', least: 'above zero' },
+  pace: { kind: 'time', least: 'above zero' },
+  temperature: { kind: 'temperature', least: 'above zero' },
+  lotFactor: { kind: 'factor', least: 'above zero' },
+} as const;
+
+/** The clock would make every sheet another file; this date says nothing and is the same for all. */
+const NO_DATE = new Date('2000-01-01T00:00:00Z');
+const MOST_LEVELS = 12;
+
+export const command: CommandModule = {
+  define(command: Command): void {
+    addRecipeArguments(command)
+      .optionsGroup('The runs:')
+      .option('-o, --out <file>', 'the run sheet as CSV, masses to be filled in')
+      .option('--sheet <file>', 'the run sheet as a PDF to write on')
+      .addOption(new Option('--paper <size>', 'size of its paper').choices(['a4', 'letter']).default('a4'))
+      .option('--pressures <n|list>', 'how many pressures, or which; default: 3')
+      .option('--dwells <n|list>', 'how many dwells, or which; default: 3')
+      .option('--ages <list>', 'ages at which to begin; default: `process.ready_after`')
+      .option('--shots <n>', 'shots on one weighing; default: 5', wholeNumber(1))
+      .option('--replicates <n>', 'weighings of each setting; default: as many as it takes', wholeNumber(1))
+      .option('--seed <n>', 'of the random order; default: 1', wholeNumber(0))
+      .option('--pace <quantity>', 'from one weighing to the next; default: "1 min"')
+      .optionsGroup('What it is to tell:')
+      .option('--confidence <percent>', 'half-width of the viscosity factor; default: "5 %"')
+      .option('--offset-confidence <quantity>', 'half-width of the pressure offset')
+      .option('--repeatability <percent>', 'scatter from shot to shot; default: by the recipe')
+      .option('--readability <quantity>', 'smallest step of the balance')
+      .option('--temperature <quantity>', 'of the resin, in place of `process.temperature`')
+      .option('--lot-factor <number>', "viscosity of this lot over the recipe's")
+      .addHelpText('after', notes(HELP));
+  },
+
+  async run(call: Call): Promise<ExitStatus> {
+    const options = await optionsOf(call);
+    return runOnRecipes(call, {
+      ownOutput: true,
+      single: call.flags['sheet'] !== undefined,
+      render: renderTrials,
+      compute: async (recipe, loaded) => {
+        const { result, findings } = trials(recipe, options);
+        if (result === null) return { result, findings };
+        const sheet = typeof call.flags['sheet'] === 'string' ? call.flags['sheet'] : null;
+        if (sheet !== null) call.io.writeFile(sheet, await sheetOf(call, recipe, loaded, result));
+        if (call.out !== null) call.io.writeFile(call.out, trialsCsv(result));
+        return { result: { ...result, table: call.out, sheet }, findings };
+      },
+    });
+  },
+};
+
+async function optionsOf(call: Call): Promise<TrialsOptions> {
+  const { seed, shots, replicates, ages } = call.flags as {
+    seed?: number;
+    shots?: number;
+    replicates?: number;
+    ages?: string;
+  };
+  const pressures = await levelsOf(call, 'pressures', { kind: 'pressure', least: 'above zero' });
+  const dwells = await levelsOf(call, 'dwells', { kind: 'time', least: 'above zero' });
+  return {
+    ...(await quantityFlags(call, OPTIONS)),
+    ...(seed !== undefined && { seed }),
+    ...(shots !== undefined && { shots }),
+    ...(replicates !== undefined && { replicates }),
+    ...(pressures !== undefined && { pressures }),
+    ...(dwells !== undefined && { dwells }),
+    ...(ages !== undefined && { ages: await quantityList('--ages', ages, { kind: 'time', least: 'zero or above' }) }),
+  };
+}
+
+/** A whole number is how many, anything else which. */
+async function levelsOf(call: Call, name: string, option: QuantityOption): Promise<LevelChoice | undefined> {
+  const text = call.flags[name];
+  if (typeof text !== 'string') return undefined;
+  if (!/^\s*\d+\s*$/.test(text)) return quantityList(`--${name}`, text, option);
+  const count = Number(text);
+  if (count >= 1 && count <= MOST_LEVELS) return count;
+  throw new UsageError(`--${name} ${text}: write 1 to ${MOST_LEVELS}, or a list with units`);
+}
+
+async function sheetOf(call: Call, recipe: Recipe, loaded: LoadedRecipe, result: TrialsResult): Promise<Uint8Array> {
+  const { trialsPdf } = await import('../../report/pdf/trials-sheet.ts');
+  const input = {
+    trials: result,
+    name: recipe.name ?? loaded.file,
+    digest: loaded.digest,
+    pressure: displayUnits(recipe).pressure,
+    paper: call.flags['paper'] as 'a4' | 'letter',
+    creator: `dwellbook ${VERSION}`,
+    created: NO_DATE,
+  };
+  return trialsPdf(input, readFonts());
+}

@@ -1,0 +1,79 @@
+import { closeSync, fstatSync, fsyncSync, openSync, readSync, writeSync } from 'node:fs';
+import { dirname } from 'node:path';
+import { withFileLock } from './file-lock.ts';
+
+/** What became of an append. */
+export interface Appended {
+  /** The header that stands in the file instead; null when the line was written. */
+  readonly otherHeader: string | null;
+  /** Line, from 1, whose end was missing because writing it was interrupted; null where there is none. */
+  readonly openLine: number | null;
+}
+
+/**
+ * Adds one line to a log with a header, which is created when missing or empty.
+ *
+ * What is there is never rewritten. Header and line go out in one write at the end of the file, under a lock against a second writer,
+ * and are on the disk when the call returns. A last line without its end (its writer was killed, the disk was full) is left alone and
+ * gets the end it lacks, so that the new line does not run into it. A file with another header is not touched.
+ * Throws: RangeError for texts of several lines; LockedError; what the system throws.
+ */
+export function appendLog(path: string, header: string, line: string): Appended {
+  if (/[\r\n]/.test(header + line)) throw new RangeError('a line to append has no line break in it');
+  return withFileLock(path, () => {
+    const descriptor = openSync(path, 'a+');
+    try {
+      return append(descriptor, dirname(path), header, line);
+    } finally {
+      closeSync(descriptor);
+    }
+  });
+}
+
+function append(descriptor: number, folder: string, header: string, line: string): Appended {
+  const { size } = fstatSync(descriptor);
+  if (size === 0) {
+    write(descriptor, `${header}\n${line}\n`);
+    syncFolder(folder);
+    return { otherHeader: null, openLine: null };
+  }
+  const text = readAll(descriptor, size);
+  const found = text.replace(/^\ufeff/, '').split(/\r?\n/, 1)[0]!;
+  if (found !== header) return { otherHeader: found, openLine: null };
+  const open = !text.endsWith('\n');
+  write(descriptor, `${open ? '\n' : ''}${line}\n`);
+  const openLine = open && text.includes('\n') ? text.split('\n').length : null;
+  return { otherHeader: null, openLine };
+}
+
+/** One write for the whole; what a full disk leaves over is tried again, which tells why it does not fit. */
+function write(descriptor: number, text: string): void {
+  const bytes = Buffer.from(text, 'utf8');
+  for (let done = 0; done < bytes.length; ) done += writeSync(descriptor, bytes, done);
+  fsyncSync(descriptor);
+}
+
+function readAll(descriptor: number, size: number): string {
+  const bytes = Buffer.alloc(size);
+  let done = 0;
+  while (done < size) {
+    const count = readSync(descriptor, bytes, done, size - done, done);
+    if (count === 0) break;
+    done += count;
+  }
+  return bytes.toString('utf8', 0, done);
+}
+
+/** So that a new file survives a power cut; systems that cannot do it are left alone. */
+function syncFolder(folder: string): void {
+  try {
+    const descriptor = openSync(folder, 'r');
+    try {
+      fsyncSync(descriptor);
+    } finally {
+      closeSync(descriptor);
+    }
+  } catch {
+    // The line itself is on the disk.
+  }
+}

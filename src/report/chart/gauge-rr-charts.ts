@@ -1,0 +1,49 @@
+import type { GaugeRrInput, GaugeRrResult } from '../../analysis/gauge-rr.ts';
+import { numberText } from '../number-text.ts';
+import type { TextMeasure } from '../pdf/text-measure.ts';
+import { barChart } from './bar-chart.ts';
+import type { Series } from './chart-spec.ts';
+import type { Drawing } from './drawing.ts';
+import { lineChart } from './line-chart.ts';
+
+/** Every reading by part, apart by operator, and the shares of the study variation. */
+export function gaugeRrCharts(study: GaugeRrResult, input: GaugeRrInput, measure?: TextMeasure): Drawing[] {
+  const parts = [...new Set(input.readings.map(r => r.part))];
+  const operators = [...new Set(input.readings.map(r => r.operator))];
+  const unit = study.unit === null ? '' : ` ${study.unit}`;
+  // Operators stand beside each other at a part, so that equal readings do not hide one another.
+  const shift = (k: number) => ((k - (operators.length - 1) / 2) * 0.5) / Math.max(1, operators.length);
+  const series = operators.map(
+    (operator, k): Series => ({
+      name: operator,
+      dash: 'none',
+      points: input.readings
+        .filter(r => r.operator === operator)
+        .map(r => [parts.indexOf(r.part) + shift(k), r.value] as const),
+    }),
+  );
+  const readings = lineChart(
+    {
+      title: 'Readings by part and operator',
+      x: { label: 'part', names: parts, min: -0.5, max: parts.length - 0.5 },
+      y: { label: `reading${unit}` },
+      series,
+    },
+    { width: 170, height: 95 },
+    measure,
+  );
+  return [readings, ...shares(study, measure)];
+}
+
+function shares(study: GaugeRrResult, measure?: TextMeasure): Drawing[] {
+  const pct = study.study_pct;
+  if (pct === null) return [];
+  const shown: readonly (readonly [string, number])[] = [
+    ['gauge, both', pct.gauge_rr],
+    ['repeatability', pct.repeatability],
+    ['reproducibility', pct.reproducibility],
+    ['parts', pct.part],
+  ];
+  const bars = shown.map(([name, value]) => ({ name, value, text: numberText(value) }));
+  return [barChart({ title: 'Share of the study variation', label: '% of the study variation', bars }, 170, measure)];
+}
