@@ -19,6 +19,7 @@ export function readingFindings({ recipe, dot, window }: RuleContext): Finding[]
   if (dot.result === null || window === null) return [];
   const { readingError } = dot.result;
   const half = Math.min(window.aim - window.min, window.max - window.aim) / window.aim;
+  if (half < 0) return []; // an aim outside its window is a finding of its own
   const tolerance = recipe.process?.tolerance?.value ?? half;
   const needed = readingError / (Math.cbrt(1 + tolerance / 2) - 1); // [m], of the aim ring
   const largest = needed * Math.sqrt(window.max / window.aim); // a puddle, the fastest growth

@@ -49,7 +49,10 @@ function flow({ recipe, start: { result: point } }: RuleContext): Finding[] {
   const ready = makeNeedle({ rheology, sections: needleSections(needle), ends: needle.ends });
   const net = Math.max(0, point.netPressure(pressure));
   const flow = ready.at({ pressure: net, density: recipe.resin?.density?.value ?? 1 });
-  return flowFindings(recipe, { point, flow, pressure });
+  const findings = flowFindings(recipe, { point, flow, pressure });
+  // where the laws of laminar flow do not hold, a share worked out from them says nothing
+  const turbulent = findings.some(({ code }) => code === 'flow-not-laminar');
+  return turbulent ? findings.filter(({ code }) => code !== 'kinetic-loss') : findings;
 }
 
 /** Of the age of the last shot; that of the first is among those of the start. */
