@@ -1,0 +1,54 @@
+import type { Command } from 'commander';
+import { SPREAD_DEFAULTS, spread } from '../../analysis/spread.ts';
+import { renderSpread } from '../../report/render-spread.ts';
+import type { Call, CommandModule } from '../command.ts';
+import type { ExitStatus } from '../exit-status.ts';
+import { wholeNumber } from '../number-option.ts';
+import { progressLine } from '../progress-line.ts';
+import { addRecipeArguments } from '../recipe-options.ts';
+import { runOnRecipes } from '../run-on-recipes.ts';
+
+const HELP = `
+Takes every tolerance in the recipe, the accuracy of the pressure, the jitter of the dwell and the
+limits of the needle table, and tells how far the shot of \`settings\` (else of the setpoint) strays
+from what its connector needs: to first order, and by Monte Carlo with a fixed seed. A tolerance may
+say \`per: shot | syringe | needle | lot | connector\`; what is the same for a syringe, needle or lot is
+gone after the trim of \`release\`. \`correlations: [{between: [path, path], r: 0.6}]\` in the recipe
+declares what goes together.
+
+Examples:
+  $ dwellbook spread line-2/slim.yaml
+  $ dwellbook spread line-2/slim.yaml --samples 2000000 --seed 7
+  $ dwellbook spread line-2/slim.yaml --set needle.bore="0.413 ± 0.004 mm"
+  $ dwellbook spread line-2/ --json -o spreads.json
+`;
+
+const { samples, seed, fewest } = SPREAD_DEFAULTS;
+
+export const command: CommandModule = {
+  define(command: Command): void {
+    addRecipeArguments(command)
+      .optionsGroup('The Monte Carlo run:')
+      .option(
+        '--samples <n>',
+        `default: ${samples.product}; ${samples.general} for other than Newtonian resins with ideal air, ${samples.air} for \`air: iso6358\``,
+        wholeNumber(fewest),
+      )
+      .option('--seed <n>', `another seed, another sample; default: ${seed}`, wholeNumber(0))
+      .addHelpText('after', HELP);
+  },
+
+  async run(call: Call): Promise<ExitStatus> {
+    const { samples, seed } = call.flags as { samples?: number; seed?: number };
+    const options = { ...(samples !== undefined && { samples }), ...(seed !== undefined && { seed }) };
+    return runOnRecipes(call, {
+      compute: (recipe, loaded) => {
+        const line = progressLine(call.io, loaded.file);
+        const outcome = spread(recipe, { ...options, progress: line.show });
+        line.clear();
+        return outcome;
+      },
+      render: renderSpread,
+    });
+  },
+};
