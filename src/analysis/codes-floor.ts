@@ -198,6 +198,12 @@ export const floorCodes = {
     why: 'Without an activation energy the points cannot be brought to one temperature.',
     remedy: 'Give `resin.activation_energy`, or fit each temperature by itself.',
   },
+  'fit-conditions': {
+    severity: 'warning',
+    title: 'Trials without age or temperature',
+    why: 'The resin thickens with age and thins with warmth; what is not written down ends up in the viscosity factor.',
+    remedy: 'Fill in the columns `age [min]` and `temperature [degC]`.',
+  },
   'fit-not-written': {
     severity: 'error',
     title: 'The fit was not written into the recipe',

@@ -3,8 +3,12 @@ import { type Command, InvalidArgumentError } from 'commander';
 /** Declares the recipes a command reads, and the options that go with them. */
 export function addRecipeArguments(command: Command, options: { readonly optional?: boolean } = {}): Command {
   const shape = options.optional === true ? '[recipe...]' : '<recipe...>';
+  return addRecipeOptions(command.argument(shape, 'recipe files, folders, patterns, or - for standard input'));
+}
+
+/** The options alone, for a command that declares its arguments itself. */
+export function addRecipeOptions(command: Command): Command {
   return command
-    .argument(shape, 'recipe files, folders, patterns, or - for standard input')
     .option('--set <path=value>', 'override a recipe value; repeatable', collectSet)
     .option('--root <folder>', 'folder that `from` may not leave');
 }

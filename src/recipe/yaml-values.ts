@@ -21,8 +21,8 @@ export function scalarText(text: string, style: QuoteStyle = 'PLAIN'): string {
   return JSON.stringify(text);
 }
 
-/** What other readers of YAML take for a number, though recipes do not. */
-const FOREIGN_NUMBER = /^[-+]?(?:0[xob]|\.(?:inf|nan)$|\d[\d_]*:)/i;
+/** What other readers of YAML take for a number or a date, though recipes do not. */
+const FOREIGN_NUMBER = /^[-+]?(?:0[xob]|\.(?:inf|nan)$|\d[\d_]*:|\d{4}-\d{1,2}-\d{1,2})/i;
 
 /** True when the text stands for itself without quotes, inside brackets as well. */
 function readsBack(text: string): boolean {

@@ -1,0 +1,185 @@
+import type { Command } from 'commander';
+import { type FitOptions, type FitResult, type FitRow, fit } from '../../analysis/fit.ts';
+import { fitCure } from '../../analysis/fit-cure.ts';
+import { fitFlowCurve } from '../../analysis/fit-flow-curve.ts';
+import type { FittedModel } from '../../analysis/fit-model.ts';
+import { cureBlock, type FittedBlock, rheologyBlock } from '../../analysis/fitted-block.ts';
+import { type DataReading, readCureCurve, readFlowCurve, readTrialData } from '../../data/trial-data.ts';
+import type { Finding, Outcome } from '../../diagnostics/finding.ts';
+import type { LoadedRecipe } from '../../recipe/load.ts';
+import type { Recipe } from '../../recipe/recipe.ts';
+import { residualCharts } from '../../report/chart/fit-charts.ts';
+import { renderFit, renderFittedModels } from '../../report/render-fit.ts';
+import type { Call, CommandModule } from '../command.ts';
+import { type ExitStatus, UsageError } from '../exit-status.ts';
+import { conditionWarnings, placeRowFindings, withoutTare } from '../fit-data.ts';
+import { fixedParameters } from '../fix-option.ts';
+import { notes } from '../help-notes.ts';
+import { quantityFlags } from '../quantity-option.ts';
+import { type DataText, readDataText } from '../read-data.ts';
+import { addRecipeOptions, collect } from '../recipe-options.ts';
+import { runOnRecipes, type WorkOutcome } from '../run-on-recipes.ts';
+import { requireRecipeFile, writeCalibration, writeModel } from '../write-fit.ts';
+import { requirePictureName, writePicture } from '../write-picture.ts';
+
+const HELP = `
+Trial data are a CSV as \`trials\` writes it: pressure, dwell, shots, mass or diameter, and age and
+temperature where they are known. Fitted are a viscosity factor, a pressure offset and a dead time:
+
+  V = Q(pressure - offset) * (dwell - dead time) / factor
+
+--write puts them into \`calibration\` of the recipe; every command uses them from then on. With
+--flow-curve all flow models are fitted to a rheometer's curve, with --cure the cure models to
+thickening with age; --write then puts the best, or --model, into the recipe.
+
+Examples:
+  $ dwellbook fit slim.yaml runs.csv
+  $ dwellbook fit slim.yaml runs.csv --fix dead_time=0 -o residuals.pdf
+  $ dwellbook fit slim.yaml runs.csv --tare "812 mg" --readability "0.1 mg" --write
+  $ dwellbook fit slim.yaml --flow-curve amber-40.csv
+  $ dwellbook fit slim.yaml --cure thickening.csv --write --model pot-life
+`;
+
+const OPTIONS = {
+  tare: { kind: 'mass', least: 'zero or above' },
+  readability: { kind: 'mass', least: 'above zero' },
+  readingError: { kind: 'length', least: 'above zero' },
+} as const;
+
+type Written = { readonly written: string | null };
+
+export const command: CommandModule = {
+  define(command: Command): void {
+    addRecipeOptions(command.argument('<recipe>', 'recipe file').argument('[data]', 'trial data, a CSV file'))
+      .optionsGroup('The data:')
+      .option('--flow-curve <file>', "a rheometer's flow curve in place of trial data")
+      .option('--cure <file>', 'viscosity with age in place of trial data')
+      .option('--tare <quantity>', 'mass of the pan, contained in every mass')
+      .option('--readability <quantity>', 'smallest step of the balance; weights the rows')
+      .option('--reading-error <quantity>', 'half-width of a misread dot; weights the rows')
+      .optionsGroup('The fit:')
+      .option('--fix <name=value>', 'keep viscosity_factor, pressure_offset or dead_time; repeatable', collect)
+      .option('--write', 'write the result into the recipe file')
+      .option('--model <name>', 'with --flow-curve or --cure: write this one, not the best')
+      .option('--date <date>', 'day of the calibration, YYYY-MM-DD; default: today')
+      .option('-o, --out <file>', 'draw the residuals of trial data: .svg or .pdf')
+      .addHelpText('after', notes(HELP));
+  },
+
+  async run(call: Call): Promise<ExitStatus> {
+    const [recipe = '', trialFile] = call.args;
+    const { flowCurve, cure } = call.flags as { flowCurve?: string; cure?: string };
+    const named = [trialFile, flowCurve, cure].filter(file => file !== undefined);
+    if (named.length !== 1) throw new UsageError('name one data file: trials.csv, --flow-curve FILE or --cure FILE');
+    if (recipe === '-' && named[0] === '-') throw new UsageError('only one of recipe and data can be standard input');
+    if (call.flags['write'] === true) requireRecipeFile(call, recipe);
+    if (call.flags['model'] !== undefined && call.flags['write'] !== true)
+      throw new UsageError('--model goes with --write');
+    const file = named[0]!;
+    const data = await readDataText(call.io, file);
+    const shared = { paths: [recipe], single: true, ownOutput: true };
+    if (trialFile === undefined) {
+      if (call.out !== null) throw new UsageError('-o draws the residuals of trial data');
+      const compute = (r: Recipe, loaded: LoadedRecipe) =>
+        curveFit(call, { file, data, flow: flowCurve !== undefined }, r, loaded);
+      return runOnRecipes(call, { ...shared, compute, render: renderFittedModels });
+    }
+    if (call.out !== null) requirePictureName(call.out);
+    if (call.flags['model'] !== undefined) throw new UsageError('--model goes with --flow-curve or --cure');
+    const options = await fitOptions(call);
+    const compute = (r: Recipe, loaded: LoadedRecipe) => trialFit(call, { file, data, ...options }, r, loaded);
+    return runOnRecipes(call, { ...shared, compute, render: renderFit });
+  },
+};
+
+async function fitOptions(call: Call): Promise<{ options: FitOptions; tare: number }> {
+  const { tare = 0, readability, readingError } = await quantityFlags(call, OPTIONS);
+  const fixed = await fixedParameters((call.flags['fix'] as string[] | undefined) ?? []);
+  const options: FitOptions = {
+    fixed,
+    // Gross and tare are each rounded to the balance's step.
+    ...(readability !== undefined && { massError: readability / Math.sqrt(6) }),
+    ...(readingError !== undefined && { diameterError: readingError }),
+  };
+  return { options, tare };
+}
+
+async function trialFit(
+  call: Call,
+  input: { file: string; data: DataText; options: FitOptions; tare: number },
+  recipe: Recipe,
+  loaded: LoadedRecipe,
+): Promise<WorkOutcome<FitResult & Written>> {
+  const { file, data } = input;
+  const read: DataReading<FitRow> | null = data.text === null ? null : await readTrialData(data.text, file);
+  if (data.text === null || read === null || read.rows === null) {
+    return { result: null, findings: [], placed: read?.diagnostics ?? data.diagnostics };
+  }
+  const net = withoutTare(read.rows, input.tare, file);
+  const early = [...read.diagnostics, ...net.diagnostics, ...conditionWarnings(read.rows, file)];
+  if (net.diagnostics.length > 0) return { result: null, findings: [], placed: early };
+  const { result, findings } = fit(recipe, net.rows, input.options);
+  const { aboutRecipe, placed } = placeRowFindings(findings, file);
+  const all = [...early, ...placed];
+  if (result === null) return { result, findings: aboutRecipe, placed: all };
+  if (call.out !== null) await drawResiduals(call, file, result, net.rows);
+  const refused =
+    call.flags['write'] === true ? await writeCalibration(call, loaded, result, { data: file, text: data.text }) : [];
+  if (refused.length > 0) return { result: null, findings: [...aboutRecipe, ...refused], placed: all };
+  const written = call.flags['write'] === true ? loaded.file : null;
+  return { result: { ...result, written }, findings: aboutRecipe, placed: all };
+}
+
+async function drawResiduals(call: Call, file: string, result: FitResult, rows: readonly FitRow[]): Promise<void> {
+  const ages = new Map(rows.flatMap(row => (row.age === null ? [] : [[row.line, row.age / 60] as const])));
+  const draw = (measure?: Parameters<typeof residualCharts>[2]) => residualCharts(result, ages, measure);
+  if (draw().length === 0) throw new UsageError(`-o ${call.out}: all rows have one setting, there is nothing to draw`);
+  await writePicture(call.io, call.out!, { title: 'Residuals of a fit', made: file, draw });
+}
+
+type CurveResult = { readonly models: readonly FittedModel[]; readonly points: number };
+
+async function curveFit(
+  call: Call,
+  input: { file: string; data: DataText; flow: boolean },
+  recipe: Recipe,
+  loaded: LoadedRecipe,
+): Promise<WorkOutcome<CurveResult & Written>> {
+  const { file, data, flow } = input;
+  if (data.text === null) return { result: null, findings: [], placed: data.diagnostics };
+  const done = flow
+    ? await readAndFit(await readFlowCurve(data.text, file), rows => fitFlowCurve(recipe, rows))
+    : await readAndFit(await readCureCurve(data.text, file), rows => fitCure(recipe, rows));
+  const { aboutRecipe, placed } = placeRowFindings(done.outcome.findings, file);
+  const all = [...done.reading.diagnostics, ...placed];
+  const { result } = done.outcome;
+  if (result === null) return { result, findings: aboutRecipe, placed: all };
+  if (call.flags['write'] !== true) return { result: { ...result, written: null }, findings: aboutRecipe, placed: all };
+  const refused = await writeCurve(call, loaded, result, flow);
+  if (refused.length > 0) return { result: null, findings: [...aboutRecipe, ...refused], placed: all };
+  return { result: { ...result, written: loaded.file }, findings: aboutRecipe, placed: all };
+}
+
+async function readAndFit<R, T extends CurveResult>(
+  reading: DataReading<R>,
+  solve: (rows: readonly R[]) => Outcome<T>,
+): Promise<{ reading: DataReading<R>; outcome: Outcome<CurveResult> }> {
+  return { reading, outcome: reading.rows === null ? { result: null, findings: [] } : solve(reading.rows) };
+}
+
+async function writeCurve(
+  call: Call,
+  loaded: LoadedRecipe,
+  result: CurveResult,
+  flow: boolean,
+): Promise<readonly Finding[]> {
+  const name = call.flags['model'];
+  const model = name === undefined ? result.models[0] : result.models.find(m => m.name === name);
+  if (model === undefined) {
+    throw new UsageError(`--model ${String(name)}: fitted were ${result.models.map(m => m.name).join(', ')}`);
+  }
+  const block: FittedBlock | null = flow ? rheologyBlock(model) : cureBlock(model);
+  if (block === null)
+    throw new UsageError(`--model ${model.name} could not be fitted: ${model.note ?? 'it did not converge'}`);
+  return writeModel(call, loaded, flow ? 'resin.rheology' : 'resin.cure', block);
+}
