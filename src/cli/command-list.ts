@@ -1,6 +1,8 @@
 import type { CommandEntry } from './command.ts';
 
 const RECIPE = 'From one recipe:';
+const FLOOR = 'The loop with the shop floor:';
+const CHANGE = 'Recipes as code:';
 const FORMAT = 'About the format:';
 
 /** Every command, in the order of `--help`. */
@@ -48,10 +50,70 @@ export const COMMANDS: readonly CommandEntry[] = [
     load: () => import('./commands/batch.ts'),
   },
   {
+    name: 'spread',
+    summary: 'how sure the shot is, what dominates its spread, and the share outside the window',
+    group: RECIPE,
+    load: () => import('./commands/spread.ts'),
+  },
+  {
     name: 'card',
     summary: 'the setup card that hangs at the station, as a PDF',
     group: RECIPE,
     load: () => import('./commands/card.ts'),
+  },
+  {
+    name: 'trials',
+    summary: 'a run sheet of trial shots, randomised, sized for what they are to tell',
+    group: FLOOR,
+    load: () => import('./commands/trials.ts'),
+  },
+  {
+    name: 'fit',
+    summary: 'what trial shots, a flow curve or a cure curve teach; calibrates the recipe',
+    group: FLOOR,
+    load: () => import('./commands/fit.ts'),
+  },
+  {
+    name: 'release',
+    summary: 'whether a fresh syringe may be used, and with what trim; keeps the log',
+    group: FLOOR,
+    load: () => import('./commands/release.ts'),
+  },
+  {
+    name: 'trend',
+    summary: 'whether the line drifts: control chart, run rules, capability',
+    group: FLOOR,
+    load: () => import('./commands/trend.ts'),
+  },
+  {
+    name: 'gauge-rr',
+    summary: 'how well a gauge repeats, and operators agree',
+    group: FLOOR,
+    load: () => import('./commands/gauge-rr.ts'),
+  },
+  {
+    name: 'new',
+    summary: 'a starter recipe with comments, from options and parts of a library',
+    group: CHANGE,
+    load: () => import('./commands/new.ts'),
+  },
+  {
+    name: 'compare',
+    summary: 'what a change of recipes does to windows, settings, ramps and dots',
+    group: CHANGE,
+    load: () => import('./commands/compare.ts'),
+  },
+  {
+    name: 'freeze',
+    summary: 'records computed results in a lock file, for `check --frozen`',
+    group: CHANGE,
+    load: () => import('./commands/freeze.ts'),
+  },
+  {
+    name: 'sweep',
+    summary: 'results over a grid of recipe values, as a table, CSV or chart',
+    group: CHANGE,
+    load: () => import('./commands/sweep.ts'),
   },
   {
     name: 'needles',
@@ -70,5 +132,11 @@ export const COMMANDS: readonly CommandEntry[] = [
     summary: 'one finding in full: why it matters and what to do',
     group: FORMAT,
     load: () => import('./commands/explain.ts'),
+  },
+  {
+    name: 'completion',
+    summary: 'completion of commands, options and recipe keys in a shell',
+    group: FORMAT,
+    load: () => import('./commands/completion.ts'),
   },
 ];
