@@ -1,0 +1,51 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import { isAbsolute, join, relative } from 'node:path';
+import { checkedRecipe } from '../../src/cli/check-recipe.ts';
+import { runProgram } from '../../src/cli/program.ts';
+import type { Diagnostic } from '../../src/diagnostics/finding.ts';
+import { nodeFileSystem } from '../../src/files/node-file-system.ts';
+import { loadRecipe } from '../../src/recipe/load.ts';
+import { fakeIo } from '../cli/fake-io.ts';
+
+export const FIXTURES = join(import.meta.dirname, '..', 'fixtures');
+
+/** Recipes of a folder of fixtures, by name without the ending. */
+export function fixturesOf(folder: string): string[] {
+  return readdirSync(join(FIXTURES, folder))
+    .filter(name => name.endsWith('.yaml'))
+    .map(name => name.slice(0, -'.yaml'.length))
+    .sort();
+}
+
+export function expectedLines(folder: string, name: string): string {
+  return readFileSync(join(FIXTURES, folder, `${name}.out`), 'utf8');
+}
+
+/** What `check` finds in a fixture. */
+export async function checkFixture(folder: string, name: string): Promise<readonly Diagnostic[]> {
+  const loaded = await loadRecipe(join(FIXTURES, folder, `${name}.yaml`), nodeFileSystem, { root: FIXTURES });
+  return checkedRecipe(loaded, nodeFileSystem).diagnostics;
+}
+
+/** What the command of the fixture's `# run:` line says with `--json`. */
+export async function runFixture(folder: string, name: string): Promise<readonly Diagnostic[]> {
+  const file = join(folder, `${name}.yaml`);
+  const [, line = ''] = /^# run: (.*)$/m.exec(readFileSync(join(FIXTURES, file), 'utf8')) ?? [];
+  const [command = '', ...options] = [...line.matchAll(/"([^"]*)"|(\S+)/g)].map(match => match[1] ?? match[2] ?? '');
+  const io = fakeIo(fixtureTexts());
+  await runProgram([command, file, ...options, '--root', '.', '--json'], io);
+  if (io.out() === '') throw new Error(`${file}: ${io.err()}`);
+  return (JSON.parse(io.out()) as { diagnostics: Diagnostic[] }).diagnostics;
+}
+
+function fixtureTexts(): Record<string, string> {
+  const names = readdirSync(FIXTURES, { recursive: true, encoding: 'utf8' }).filter(name => name.endsWith('.yaml'));
+  return Object.fromEntries(names.map(name => [name, readFileSync(join(FIXTURES, name), 'utf8')]));
+}
+
+/** `line:col: message [code]`, with the part in front where it does not stand in the recipe itself. */
+export function lineOf(d: Diagnostic, folder: string, name: string): string {
+  const file = isAbsolute(d.file) ? relative(FIXTURES, d.file) : d.file;
+  const where = file === join(folder, `${name}.yaml`) ? '' : `${file}:`;
+  return `${where}${d.line}:${d.column}: ${d.message} [${d.code}]\n`;
+}
