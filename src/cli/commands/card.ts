@@ -1,1 +1,80 @@
-export {};
+import { type Command, Option } from 'commander';
+import { type CardOptions, type CardResult, card } from '../../analysis/card.ts';
+import { batchFinding } from '../../analysis/codes-batch.ts';
+import type { Finding } from '../../diagnostics/finding.ts';
+import { readFonts } from '../../files/fonts.ts';
+import type { LoadedRecipe } from '../../recipe/load.ts';
+import { displayUnits } from '../../report/display-units.ts';
+import { cardPdf } from '../../report/pdf/card-sheet.ts';
+import { renderCard } from '../../report/render-card.ts';
+import { VERSION } from '../../version.ts';
+import { clockTime } from '../clock-option.ts';
+import type { Call, CommandModule } from '../command.ts';
+import type { ExitStatus } from '../exit-status.ts';
+import { wholeNumber } from '../number-option.ts';
+import { addRecipeArguments } from '../recipe-options.ts';
+import { runOnRecipes } from '../run-on-recipes.ts';
+
+const HELP = `
+One page to hang at the station: settings, ramp, hold-back, first-piece check to scale, when
+to stop, lines to sign. Settings come from \`settings\` of the recipe; without them they are
+computed, and the card says so. Print at 100 %, without fitting to the page.
+
+Examples:
+  $ dwellbook card line-2/slim.yaml -o card.pdf
+  $ dwellbook card line-2/slim.yaml -o card.pdf --mixed-at 10:05
+  $ dwellbook card line-2/slim.yaml -o card.pdf --paper letter --dots-per-circle 5
+
+Stay below the lowest pressure rating in the air line, and depressurise before opening.
+Prove settings on scrap connectors before they are released.
+`;
+
+/** The clock would make every card another file; this date says nothing and is the same for all. */
+const NO_DATE = new Date('2000-01-01T00:00:00Z');
+
+export const command: CommandModule = {
+  define(command: Command): void {
+    addRecipeArguments(command)
+      .optionsGroup('The card:')
+      .option('-o, --out <file>', 'the PDF to write; without it the content is only listed')
+      .addOption(new Option('--paper <size>', 'size of the paper').choices(['a4', 'letter']).default('a4'))
+      .option('--mixed-at <time>', 'when the kit was mixed: the card then gives clock times', clockTime)
+      .option('--dots-per-circle <n>', 'shots on one circle; default: enough to tell the tolerance', wholeNumber(1))
+      .addHelpText('after', HELP);
+  },
+
+  run(call: Call): Promise<ExitStatus> {
+    const { paper, mixedAt, dotsPerCircle } = call.flags as CardOptions;
+    return runOnRecipes(call, {
+      ownOutput: true,
+      render: renderCard,
+      compute: async (recipe, loaded) => {
+        const { result, findings } = card(recipe, { paper, mixedAt, dotsPerCircle });
+        if (result === null || call.out === null) return { result, findings };
+        const written = { ...result, file: call.out };
+        const { bytes, stepsLeftOut } = await pdfOf(loaded, written);
+        call.io.writeFile(call.out, bytes);
+        return { result: written, findings: [...findings, ...leftOutFindings(stepsLeftOut)] };
+      },
+    });
+  },
+};
+
+function leftOutFindings(steps: number): Finding[] {
+  if (steps === 0) return [];
+  const message = `${steps} steps of the ramp do not fit on the card, which gives the program and its first and last steps`;
+  return [batchFinding('card-steps-summarised', 'settings.ramp', message)];
+}
+
+function pdfOf(loaded: LoadedRecipe, result: CardResult) {
+  const input = {
+    card: result,
+    units: displayUnits(loaded.recipe!), // it has been computed from
+    name: loaded.recipe?.name ?? loaded.file,
+    digest: loaded.digest,
+    format: 1,
+    creator: `dwellbook ${VERSION}`,
+    created: NO_DATE,
+  };
+  return cardPdf(input, readFonts());
+}
