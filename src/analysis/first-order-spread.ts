@@ -68,6 +68,8 @@ export function firstOrderSpread(
   };
 }
 
+/** Differences below this share of a value are what is left of sums that cancel. */
+const ROUNDING = 1e-12;
 const ZERO: readonly number[] = new Array(OUT.length).fill(0);
 
 /** Derivatives of shot and window by one input. A place that cannot be, on one side, leaves the other. */
@@ -86,6 +88,7 @@ function differences({ size, evaluate, nominal }: SpreadProblem, input: number, 
     const up = plus[k]!;
     const down = minus[k]!;
     if (Number.isNaN(up)) return Number.isNaN(down) ? 0 : (value - down) / step;
-    return Number.isNaN(down) ? (up - value) / step : (up - down) / (2 * step);
+    if (Number.isNaN(down)) return (up - value) / step;
+    return Math.abs(up - down) <= ROUNDING * Math.abs(value) ? 0 : (up - down) / (2 * step);
   });
 }

@@ -141,7 +141,7 @@ function resultOf(work: Work, findings: Finding[]): SpreadResult | null {
     );
     return paths.length === 0 ? [] : [{ action, scale, paths }];
   });
-  const run = runner(work, 1 + 1 + COMPARISON_SHARE * measures.length);
+  const run = runner(work, 1 + 1 + COMPARISON_SHARE * (1 + measures.length));
   const monteCarlo = run(problem, 1);
   if (monteCarlo === null) {
     findings.push(hardlyPossible(problem));
@@ -163,13 +163,7 @@ function resultOf(work: Work, findings: Finding[]): SpreadResult | null {
     monte_carlo: monteCarloResult,
     agreement,
     after_trim: afterTrim(work, run),
-    measures: measures
-      .map(({ action, scale, paths }) => {
-        const made = run(problem, COMPARISON_SHARE, scale);
-        return measureKeys({ action, paths, problem, made, before: monteCarlo, seed });
-      })
-      .filter(measure => measure !== null)
-      .sort((a, b) => a.standard_deviation_uL - b.standard_deviation_uL),
+    measures: measureList(work, run, monteCarlo, measures),
     models: point.models,
     defaults: [...point.defaults, ...defaultsUsed(work)],
   };
@@ -213,23 +207,30 @@ function afterTrim({ problem, point, setting, recipe, seed }: Work, run: Runner)
   };
 }
 
-function measureKeys(m: {
-  action: string;
-  paths: readonly string[];
-  problem: SpreadProblem;
-  made: MonteCarlo | null;
-  before: MonteCarlo;
-  seed: number;
-}): SpreadMeasureKeys | null {
-  if (m.made === null) return null;
-  const { standard_deviation_uL, outside_pct, cpk } = monteCarloKeys(m.problem, m.made, m.seed);
-  const left = (m.made.toAim.standardDeviation / m.before.toAim.standardDeviation) ** 2;
-  return {
-    ...{ action: m.action, paths: m.paths, standard_deviation_uL },
-    share_removed_pct: (1 - left) * 100,
-    outside_pct,
-    cpk,
-  };
+interface ScaledMeasure {
+  readonly action: string;
+  readonly paths: readonly string[];
+  readonly scale: Float64Array;
+}
+
+/** Each measure against the recipe as it is with the same draws, so that what does nothing shows as nothing. */
+function measureList(
+  { problem, seed }: Work,
+  run: Runner,
+  whole: MonteCarlo,
+  measures: readonly ScaledMeasure[],
+): SpreadMeasureKeys[] {
+  const before = measures.length === 0 ? null : run(problem, COMPARISON_SHARE);
+  if (before === null) return [];
+  const keys = measures.flatMap(({ action, paths, scale }) => {
+    const made = run(problem, COMPARISON_SHARE, scale);
+    if (made === null) return [];
+    const left = made.toAim.standardDeviation / before.toAim.standardDeviation;
+    const { outside_pct, cpk } = monteCarloKeys(problem, made, seed);
+    const standard_deviation_uL = whole.toAim.standardDeviation * left * 1e9;
+    return [{ action, paths, standard_deviation_uL, share_removed_pct: (1 - left ** 2) * 100, outside_pct, cpk }];
+  });
+  return keys.sort((a, b) => a.standard_deviation_uL - b.standard_deviation_uL);
 }
 
 function defaultsUsed({ samples, seed }: Work): string[] {

@@ -139,14 +139,13 @@ function agreement({ agreement: a, monte_carlo: m }: SpreadResult, view: View): 
 }
 
 function inputTable(inputs: readonly SpreadInputKeys[], view: View): string {
-  const heads = ['half-width', 'per', 'sensitivity', 'gives uL', 'share %'];
+  const heads = ['half-width', 'per', 'sensitivity', 'share %'];
   const columns: Column[] = [{ head: 'input' }, ...heads.map(rightAligned)];
   const rows = inputs.map(input => [
     input.paths.length === 1 ? input.path : `${input.path} (and ${input.paths.length - 1} more)`,
     `${numberText(input.half_width)}${input.unit === '1' ? '' : ` ${input.unit}`}`,
     input.per,
     `${numberText(input.sensitivity)} ${input.sensitivity_unit}`,
-    numberText(input.contribution_uL, 2),
     fixedText(input.share_pct, 1),
   ]);
   return rows.length === 0 ? '' : tableText(columns, rows, view);
