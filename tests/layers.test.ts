@@ -73,7 +73,7 @@ const PACKAGE_HOME: Record<string, string[]> = {
 /** Node's own modules: files and processes at the edges only. `path` and `crypto` compute and touch nothing. */
 const NODE_MODULES: Record<string, string[] | 'all'> = {
   recipe: ['path', 'crypto'],
-  files: ['fs', 'path', 'url', 'crypto', 'os'],
+  files: ['fs', 'path', 'url', 'crypto', 'os', 'child_process'],
   cli: 'all',
 };
 

@@ -78,7 +78,7 @@ async function addMatches(
   throw new UsageError(`${path}: no recipe in this ${isFolder ? 'folder' : 'pattern'}${rest}`);
 }
 
-function hasRecipeKey(bytes: Uint8Array): boolean {
+export function hasRecipeKey(bytes: Uint8Array): boolean {
   return RECIPE_KEY.test(new TextDecoder().decode(bytes));
 }
 

@@ -2,7 +2,7 @@ import { createHash } from 'node:crypto';
 import type { Recipe } from './recipe.ts';
 
 /** What does not enter a computation: names, remarks, positions, and what is only shown. */
-const LEFT_OUT = new Set([
+export const DIGEST_LEAVES_OUT: ReadonlySet<string> = new Set([
   'name',
   'notes',
   'part',
@@ -30,7 +30,7 @@ function canonical(value: unknown): unknown {
   if (Array.isArray(value)) return value.map(canonical);
   if (typeof value !== 'object' || value === null) return value;
   const entries = Object.entries(value)
-    .filter(([key, v]) => v !== undefined && !LEFT_OUT.has(key))
+    .filter(([key, v]) => v !== undefined && !DIGEST_LEAVES_OUT.has(key))
     .sort(([a], [b]) => (a < b ? -1 : a > b ? 1 : 0));
   return Object.fromEntries(entries.map(([key, v]) => [key, canonical(v)]));
 }

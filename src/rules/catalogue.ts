@@ -3,6 +3,7 @@ import { batchCodes } from '../analysis/codes-batch.ts';
 import { cavityCodes } from '../analysis/codes-cavity.ts';
 import { deliveryCodes } from '../analysis/codes-delivery.ts';
 import { floorCodes } from '../analysis/codes-floor.ts';
+import { freezeCodes } from '../analysis/codes-freeze.ts';
 import { gaugeCodes } from '../analysis/codes-gauge.ts';
 import { spreadCodes } from '../analysis/codes-spread.ts';
 import { RECIPE_CODES } from '../recipe/codes.ts';
@@ -33,6 +34,7 @@ export const CODE_TABLES: Readonly<Record<string, Readonly<Record<string, CodeFa
   spread: spreadCodes,
   batch: batchCodes,
   floor: floorCodes,
+  freeze: freezeCodes,
 };
 
 /** Tables of which `check` can find every code. */
@@ -49,7 +51,7 @@ const CHECKED_CODES = [
  */
 const UNCHECKED_CODES = [
   'cavity-incomplete',
-  ...['cure-model-invalid', 'temperature-invalid', 'syringe-overfull'],
+  ...['cure-model-invalid', 'syringe-overfull'],
   ...['override-invalid', 'write-impossible'],
 ];
 
@@ -59,7 +61,7 @@ export const CATALOGUE: Readonly<Record<string, CatalogueEntry>> = Object.fromEn
     Object.entries(table).map(([code, { severity, title, why, remedy }]) => {
       const checked =
         (CHECKED_TABLES.includes(home) || CHECKED_CODES.includes(code)) && !UNCHECKED_CODES.includes(code);
-      const silenceable = home !== 'recipe' && home !== 'silence';
+      const silenceable = !['recipe', 'silence', 'freeze'].includes(home);
       return [code, { severity, title, why, remedy, checked, silenceable }];
     }),
   ),

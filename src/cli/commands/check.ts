@@ -1,5 +1,7 @@
 import { type Command, InvalidArgumentError } from 'commander';
+import type { Diagnostic } from '../../diagnostics/finding.ts';
 import type { Checked, CheckInput } from '../../report/check-input.ts';
+import { distinctDiagnostics } from '../../report/distinct-diagnostics.ts';
 import { styleOf } from '../../report/style.ts';
 import { CATALOGUE } from '../../rules/catalogue.ts';
 import { VERSION } from '../../version.ts';
@@ -8,11 +10,15 @@ import { checkedRecipe } from '../check-recipe.ts';
 import type { Call, CommandModule } from '../command.ts';
 import { EXIT, type ExitStatus, UsageError } from '../exit-status.ts';
 import { type FoundRecipes, findRecipes } from '../find-recipes.ts';
+import { frozenCheck } from '../frozen-check.ts';
 import { notes } from '../help-notes.ts';
+import { DEFAULT_LOCK, lockName } from '../lock-location.ts';
 import { wholeNumber } from '../number-option.ts';
 import { pathFromRoot } from '../path-from-root.ts';
 import { addRecipeArguments, collect } from '../recipe-options.ts';
 import { loadOptions } from '../run-on-recipes.ts';
+import { sourceLines } from '../source-lines.ts';
+import { touchedSince } from '../touched-since.ts';
 
 const HELP = `
 Every error of every recipe is reported, with its place. Errors: the file is wrong, or the
@@ -24,6 +30,8 @@ Examples:
   $ dwellbook check line-2/ "line-3/*.yaml"
   $ dwellbook check --max-warnings 0 --report junit=check.xml
   $ dwellbook check --format github --report sarif=check.sarif
+  $ dwellbook check --frozen               fails when results moved and the lock file did not
+  $ dwellbook check --since origin/main    what this branch touched, uncommitted changes too
   $ dwellbook check - < draft.yaml
 `;
 
@@ -33,22 +41,50 @@ export const command: CommandModule = {
       .option('--max-warnings <n>', 'end with 1 when there are more warnings than this', wholeNumber(0))
       .option('--format <format>', `how to say it: ${Object.keys(FORMATS).join(', ')}`, requireFormat)
       .option('--report <format=file>', 'write a report beside the text; repeatable', collect)
+      .option('--frozen', 'also hold computed results to the lock file that `freeze` writes')
+      .option('--lock <file>', `the lock file of --frozen; default: ${DEFAULT_LOCK}`)
+      .option('--since <revision>', 'only recipes that changed since, or start from a part that did')
       .addHelpText('after', notes(HELP));
   },
 
   async run(call: Call): Promise<ExitStatus> {
     const reports = ((call.flags['report'] as string[] | undefined) ?? []).map(parseReport);
     const found = await findRecipes(call.args.length === 0 ? ['.'] : call.args, call.io);
-    const input = inputOf(call, found, await checkAll(call, found));
+    const checked = await checkAll(call, found);
+    if (checked.length === 0) call.io.stderr(`no recipe was touched since ${call.flags['since']}\n`);
+    // One recipe that was left out is no document of its own.
+    const input = inputOf(call, { ...found, single: found.single && checked.length > 0 }, checked);
     await write(call, input, reports);
     return verdict(call, input.checked);
   },
 };
 
+/** Every recipe, or those that `--since` leaves; what is wrong with the lock file stands with the first. */
 async function checkAll(call: Call, { recipes }: FoundRecipes): Promise<Checked[]> {
+  const since = call.flags['since'];
+  const touched = typeof since === 'string' ? touchedSince(call, since) : () => true;
+  const frozen = call.flags['frozen'] === true ? frozenCheck(call) : null;
   const checked: Checked[] = [];
-  for (const recipe of recipes) checked.push(checkedRecipe(await recipe.load(loadOptions(call)), recipe.files));
-  return checked;
+  for (const recipe of recipes) {
+    const loaded = await recipe.load(loadOptions(call));
+    if (!touched(loaded)) continue;
+    const one = checkedRecipe(loaded, recipe.files);
+    checked.push(withMore(one, frozen?.ofRecipe(loaded) ?? []));
+  }
+  const ofLock = frozen?.ofLock ?? [];
+  if (ofLock.length === 0) return checked;
+  const [first = lockAlone(call), ...rest] = checked;
+  return [withMore(first, ofLock), ...rest];
+}
+
+function withMore(checked: Checked, more: readonly Diagnostic[]): Checked {
+  return more.length === 0
+    ? checked
+    : { ...checked, diagnostics: distinctDiagnostics([...checked.diagnostics, ...more]) };
+}
+
+function lockAlone(call: Call): Checked {
+  return { file: lockName(call), name: null, diagnostics: [], silenced: [], sourceLine: sourceLines(call.io.files) };
 }
 
 function inputOf(call: Call, { single, leftOut }: FoundRecipes, checked: readonly Checked[]): CheckInput {

@@ -1,0 +1,101 @@
+import type { Command } from 'commander';
+import { frozenEntry } from '../../analysis/frozen.ts';
+import { movedResults, type ResultChange } from '../../analysis/result-changes.ts';
+import type { Diagnostic } from '../../diagnostics/finding.ts';
+import type { LoadedRecipe } from '../../recipe/load.ts';
+import { type LockEntry, lockText } from '../../recipe/lock-file.ts';
+import { jsonText, resultDocument } from '../../report/document.ts';
+import { renderDiagnostics } from '../../report/render-diagnostics.ts';
+import { type FreezeResult, renderFreeze } from '../../report/render-freeze.ts';
+import type { Call, CommandModule } from '../command.ts';
+import { EXIT, type ExitStatus } from '../exit-status.ts';
+import { findRecipes } from '../find-recipes.ts';
+import { notes } from '../help-notes.ts';
+import { DEFAULT_LOCK, fileOfLock, lockName, lockPath, openLock, requireFiles } from '../lock-location.ts';
+import { loadOptions } from '../run-on-recipes.ts';
+import { sourceLines } from '../source-lines.ts';
+import { writeOutput } from '../write-output.ts';
+
+const HELP = `
+The lock file holds, for every recipe, its inputs as written, the versions of the models, and what follows:
+window, bore shot, seat, the shot of its settings, setpoint, ramp with its end, dots. Commit it; a
+change of a recipe, a part or a model then shows in the diff what it does to the settings.
+Only the recipes named are frozen anew, the others stay as they are.
+
+Examples:
+  $ dwellbook freeze                       every recipe in this folder and below
+  $ dwellbook freeze line-2/slim.yaml
+  $ dwellbook freeze line-2/ --lock line-2/dwellbook.lock.yaml
+  $ dwellbook freeze --prune               also forget recipes that are gone
+  $ dwellbook check --frozen               in CI: fails when results moved
+`;
+
+export const command: CommandModule = {
+  define(command: Command): void {
+    command
+      .argument('[recipe...]', 'recipe files, folders or patterns; default: all in this folder and below')
+      .option('--lock <file>', `the lock file; default: ${DEFAULT_LOCK}`)
+      .option('--prune', 'remove entries whose recipe is gone')
+      .option('--root <folder>', 'folder that `from` may not leave')
+      .addHelpText('after', notes(HELP));
+  },
+
+  async run(call: Call): Promise<ExitStatus> {
+    requireFiles(call, 'freeze');
+    const lock = openLock(call);
+    if (lock !== null && lock.diagnostics.length > 0) {
+      call.io.stderr(renderDiagnostics(lock.diagnostics, call.messages, sourceLines(call.io.files)));
+      return EXIT.unsound;
+    }
+    const entries = new Map(lock?.entries ?? []);
+    const { recipes } = await findRecipes(call.args.length === 0 ? ['.'] : call.args, call.io);
+    const result: Mutable<FreezeResult> = { lock: lockName(call), frozen: [], kept: 0, pruned: [] };
+    const diagnostics: Diagnostic[] = [];
+    const named = new Set<string>();
+    for (const recipe of recipes) {
+      const loaded = await recipe.load(loadOptions(call));
+      const path = lockPath(call, loaded.file);
+      named.add(path);
+      diagnostics.push(...loaded.diagnostics);
+      if (loaded.recipe !== null) result.frozen.push(freeze(entries, path, loaded));
+    }
+    if (call.flags['prune'] === true) result.pruned = prune(call, entries);
+    result.kept = [...entries.keys()].filter(path => !named.has(path)).length;
+    if (result.frozen.length + result.pruned.length > 0) call.io.writeFile(result.lock, lockText(entries));
+    report(call, result, diagnostics);
+    return diagnostics.length > 0 ? EXIT.unsound : EXIT.done;
+  },
+};
+
+type Mutable<T> = { -readonly [K in keyof T]: T[K] extends readonly (infer E)[] ? E[] : T[K] };
+
+function freeze(entries: Map<string, LockEntry>, path: string, loaded: LoadedRecipe): FreezeResult['frozen'][number] {
+  const recipe = loaded.recipe!;
+  const before = entries.get(path);
+  const entry = frozenEntry(recipe, loaded, before);
+  entries.set(path, entry);
+  const now = [...entry.results].map(([key, value]) => ({ key, value }));
+  const moved: ResultChange[] = before === undefined ? [] : movedResults(before.results, now);
+  return { recipe: path, name: recipe.name ?? null, state: stateOf(before, moved), moved };
+}
+
+function stateOf(before: LockEntry | undefined, moved: readonly ResultChange[]): 'new' | 'moved' | 'same' {
+  if (before === undefined) return 'new';
+  return moved.length > 0 ? 'moved' : 'same';
+}
+
+function prune(call: Call, entries: Map<string, LockEntry>): string[] {
+  const gone = [...entries.keys()].filter(path => call.io.kindOf(fileOfLock(call, path)) !== 'file');
+  for (const path of gone) entries.delete(path);
+  return gone;
+}
+
+/** `-o` names the report; the lock file has an option of its own. */
+function report(call: Call, result: FreezeResult, diagnostics: readonly Diagnostic[]): void {
+  if (call.format === 'json') {
+    writeOutput(call, jsonText(resultDocument({ command: 'freeze', recipe: null, name: null, result, diagnostics })));
+    return;
+  }
+  writeOutput(call, `${renderFreeze(result, call.view)}\n`);
+  call.io.stderr(renderDiagnostics(diagnostics, call.messages, sourceLines(call.io.files)));
+}
