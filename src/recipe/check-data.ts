@@ -6,7 +6,8 @@ import type { Issue } from './issue.ts';
 import type { Path } from './path.ts';
 import type { Plain } from './plain-data.ts';
 import type { Recipe } from './recipe.ts';
-import { runSchema } from './schema/fields.ts';
+import { type RawIssue, runSchema } from './schema/fields.ts';
+import { DECLINED, quickReader } from './schema/quick-read.ts';
 import { type RecipeData, recipeSchema } from './schema/recipe-schema.ts';
 import { schemaIssues } from './schema-issues.ts';
 
@@ -18,9 +19,18 @@ export interface Checked {
   readonly engineNeeded: boolean;
 }
 
+const readQuickly = quickReader(recipeSchema);
+
+/** Sound data need no search for what is wrong with them. */
+function readData(data: Plain): { value: RecipeData | undefined; issues: RawIssue[] } {
+  const quick = readQuickly(data);
+  if (quick !== DECLINED) return { value: quick as RecipeData, issues: [] };
+  return runSchema<RecipeData>(recipeSchema, data);
+}
+
 /** Plain data to recipe; knows nothing of files and positions. `sourceOf` says where a value came from. */
 export function checkData(data: Plain, sourceOf: (path: Path) => string): Checked {
-  const { value, issues: raw } = runSchema<RecipeData>(recipeSchema, data);
+  const { value, issues: raw } = readData(data);
   const issues = [...schemaIssues(raw, data), ...blockIssues(data, value as PartlyRead | undefined)];
   if (issues.some(i => i.code === 'engine-needed')) return { recipe: null, issues, engineNeeded: true };
   if (issues.length > 0 || value === undefined) return { recipe: null, issues, engineNeeded: false };

@@ -3,6 +3,7 @@ import { documentData } from './document-data.ts';
 import { extent, locate, nodeIdentity } from './locate.ts';
 import { type Path, pathText } from './path.ts';
 import { isPlainMap, type PlainMap, plainMap } from './plain-data.ts';
+import { quickYaml } from './quick-yaml.ts';
 import { type ParsedYaml, parseYaml, type TextProblem } from './yaml-text.ts';
 
 /** A text that values come from: a recipe, a part of one, or an override of the call. */
@@ -14,7 +15,10 @@ export interface Source {
   identity(path: Path): string;
 }
 
-/** One YAML file. Data at once; positions are only worked out for what has a finding. */
+/**
+ * One YAML file. Data at once; positions are only worked out for what has a finding. A plain text goes through the quick
+ * parser, any other through the full one.
+ */
 export class SourceFile implements Source {
   readonly data: PlainMap;
   readonly diagnostics: readonly Diagnostic[];
@@ -30,6 +34,13 @@ export class SourceFile implements Source {
       this.data = plainMap();
       this.anchors = false;
       this.diagnostics = textProblems.map(p => this.diagnostic(p));
+      return;
+    }
+    const quick = quickYaml(text);
+    if (quick !== null) {
+      this.data = quick;
+      this.anchors = false;
+      this.diagnostics = [];
       return;
     }
     const yaml = this.yaml();

