@@ -19,11 +19,15 @@ export function loadRecipe(
 
 export { type CavityResult, type CavitySection, cavity, type FillPoint } from './analysis/cavity.ts';
 export { type GaugeOptions, type GaugeResult, type GaugeRing, gauge } from './analysis/gauge.ts';
+export { type MonteCarlo, type MonteCarloOptions, monteCarloSpread } from './analysis/monte-carlo-spread.ts';
 export type { NeedleChoice } from './analysis/needle-choice.ts';
 export { type NeedleListEntry, type NeedleListResult, needleList } from './analysis/needle-list.ts';
+export { type PredictedSpread, predictSpread } from './analysis/predict-spread.ts';
 export { type RampOptions, type RampResult, ramp } from './analysis/ramp.ts';
 export { type SetpointOptions, type SetpointResult, setpoint } from './analysis/setpoint.ts';
 export { type ShotOptions, type ShotResult, shot } from './analysis/shot.ts';
+export { SPREAD_DEFAULTS, type SpreadOptions, type SpreadResult, spread } from './analysis/spread.ts';
+export { type SpreadProblem, spreadProblem } from './analysis/spread-problem.ts';
 export { FileError } from './diagnostics/file-error.ts';
 export type { Diagnostic, Finding, Outcome, Place, Severity } from './diagnostics/finding.ts';
 export { readFonts } from './files/fonts.ts';

@@ -28,7 +28,7 @@ export interface SpreadOptions {
 }
 
 /** Samples by how costly one is: the closed product, other models, and air that fills a volume. */
-export const SPREAD_DEFAULTS = { samples: { product: 200_000, general: 20_000, air: 2_000 }, seed: 1, fewest: 100 };
+export const SPREAD_DEFAULTS = { samples: { product: 200_000, general: 4_000, air: 1_000 }, seed: 1, fewest: 100 };
 
 export interface SpreadResult {
   readonly pressure_kPa: number;
