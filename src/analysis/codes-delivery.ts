@@ -70,12 +70,6 @@ export const deliveryCodes = {
     why: 'A drop that forms at the tip holds back up to 4γ/d, which is left out of the shot; here it passes one per cent of the pressure.',
     remedy: 'Work at a higher pressure, keep the tip in the resin, or calibrate with weighed shots.',
   },
-  'calibration-in-use': {
-    severity: 'warning',
-    title: 'The shot is computed with a calibration',
-    why: 'A calibration belongs to the needle, lot and station it was taken with; after a change it misleads.',
-    remedy: 'Nothing while these are the same; otherwise fit new trials, or remove `calibration`.',
-  },
   'setpoint-impossible': {
     severity: 'error',
     title: 'No setting of the station delivers the aim',

@@ -9,6 +9,7 @@ import { inMillilitres } from './amount-text.ts';
 import { deliveryFinding } from './codes-delivery.ts';
 import { ageFindings } from './cure-model.ts';
 import { type ResolvedNeedle, resolveNeedle } from './needle.ts';
+import { inWords } from './number-words.ts';
 import { type ResinConditions, type ResinCourse, resinCourse } from './resin-course.ts';
 import { atMost } from './setting-grid.ts';
 
@@ -207,7 +208,7 @@ function pointAt(parts: Parts, moment: Moment): Outcome<OperatingPoint> {
     ...{ age, dispensed, needle, restPressure, deliver, openTime: open },
     ...{ temperature: state.temperature, viscosityFactor: state.viscosityFactor, rheology: state.rheology },
     lotFactor: course.lotFactor,
-    models: [...course.models, `air ${air.model.model}`, ...(recipe.calibration ? ['calibration'] : [])],
+    models: [...course.models, `air ${air.model.model}`, ...calibrationModel(recipe)],
     defaults: [...course.defaults, ...needleDefaults(needle), ...air.defaults],
     netPressure: pressure => pressure - offset - air.friction,
     steadyFlow: pressure => pulse(pressure).steadyFlow,
@@ -231,6 +232,17 @@ export function needleSections(needle: ResolvedNeedle): { front: number; rear: n
     rear: rear.value,
     length: length.value,
   }));
+}
+
+/** A calibration belongs to the needle, lot and station that it was taken with: a result says that one counts, and which. */
+function calibrationModel({ calibration }: Recipe): string[] {
+  if (calibration === undefined) return [];
+  const { viscosity_factor: factor, pressure_offset: offset, dead_time: deadTime, date } = calibration;
+  const taken = date === undefined ? '' : ` of ${date}`;
+  const short = (value: number) => Number(value.toPrecision(4));
+  return [
+    `calibration${taken}: viscosity factor ${short(factor.value)}, pressure offset ${inWords(offset.value, 'kPa')}, dead time ${short(deadTime.value)} s`,
+  ];
 }
 
 function needleDefaults({ tableSource, tableStatus, gauge }: ResolvedNeedle): string[] {

@@ -26,7 +26,6 @@ export function flowFindings(
     ...coneFindings(recipe, at),
     ...curveFindings(at),
     ...leftOutFindings(recipe, at),
-    ...calibrationFindings(recipe),
   ];
 }
 
@@ -96,13 +95,4 @@ function leftOutFindings(recipe: Recipe, { point, pressure }: At): Finding[] {
     }
   }
   return findings;
-}
-
-function calibrationFindings({ calibration }: Recipe): Finding[] {
-  if (calibration === undefined) return [];
-  const { viscosity_factor: factor, pressure_offset: offset, dead_time: deadTime, date } = calibration;
-  if (factor.value === 1 && offset.value === 0 && deadTime.value === 0) return [];
-  const taken = date === undefined ? '' : ` of ${date}`;
-  const numbers = `viscosity factor ${Number(factor.value.toPrecision(4))}, pressure offset ${inWords(offset.value, 'kPa')}, dead time ${Number(deadTime.value.toPrecision(4))} s`;
-  return [deliveryFinding('calibration-in-use', 'calibration', `the calibration${taken} counts: ${numbers}`)];
 }

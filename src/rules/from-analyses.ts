@@ -28,7 +28,7 @@ export function analysisFindings(context: RuleContext): Finding[] {
   ].filter(({ code }) => !NO_FAULT.has(code));
 }
 
-const NO_FAULT = new Set(['block-missing', 'cavity-incomplete', 'calibration-in-use']);
+const NO_FAULT = new Set(['block-missing', 'cavity-incomplete']);
 
 /** Needle, resin and air, each by itself where the recipe does not have them all. */
 function resinAndAir(context: RuleContext): readonly Finding[] {

@@ -125,8 +125,15 @@ describe('temperature, age, lot and calibration', () => {
       const r = result(plain({ resin, calibration }));
       expect(relative(r.volume_uL, (flow * (0.5 - 0.02)) / 1.3)).toBeLessThan(1e-8);
     }
-    expect(codes(plain({ calibration }))).toContain('calibration-in-use');
-    expect(codes(plain())).not.toContain('calibration-in-use');
+  });
+
+  it('says with the models that a calibration counts, and finds nothing wrong with it', () => {
+    const calibration = { viscosity_factor: 1.3, pressure_offset: 10e3, dead_time: 0.02, date: '2026-11-20' };
+    expect(result(plain({ calibration })).models).toContain(
+      'calibration of 2026-11-20: viscosity factor 1.3, pressure offset 10 kPa, dead time 0.02 s',
+    );
+    expect(codes(plain({ calibration }))).toEqual(codes(plain()));
+    expect(result(plain()).models.join()).not.toContain('calibration');
   });
 
   it('dispenses nothing beyond 90 % of the gel age', () => {
