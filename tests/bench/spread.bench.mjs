@@ -1,6 +1,6 @@
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
-import { medianTimes, rateRow, root } from './measure.mjs';
+import { medianTimes, rateRow, root, timeRow } from './measure.mjs';
 
 export const title = 'Spread';
 
@@ -18,19 +18,16 @@ export async function rows() {
   const predicted = () => {
     for (let i = 0; i < PREDICTIONS; i += 1) predictSpread(recipe);
   };
-  const [sampling, floor, predicting] = await medianTimes([sampled, plainProduct, predicted], 5);
-  const rate = (count, ms) => (count * 1000) / ms;
+  const copied = () => {
+    for (let i = 0; i < PREDICTIONS; i += 1) JSON.parse(JSON.stringify(recipe));
+  };
+  const [sampling, floor, predicting, copying] = await medianTimes([sampled, plainProduct, predicted, copied], 5);
+  const rate = ms => (SAMPLES * 1000) / ms;
+  const figure = `Monte Carlo, ${problem.inputs.length} inputs, shot and window`;
   const name = 'a plain product of six normal numbers';
-  const inputs = problem.inputs.length;
   return [
-    rateRow(
-      `Monte Carlo, ${inputs} inputs, shot and window`,
-      rate(SAMPLES, sampling),
-      rate(SAMPLES, floor),
-      name,
-      'samples/s',
-    ),
-    rateRow('first order for rules', rate(PREDICTIONS, predicting), rate(SAMPLES, floor), name, 'per second'),
+    rateRow(figure, rate(sampling), rate(floor), name, 'samples/s', { atLeast: 0.3 }),
+    timeRow(`first order for rules, ${PREDICTIONS} times`, predicting, copying, 'copying the recipe as JSON'),
   ];
 }
 
