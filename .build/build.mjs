@@ -18,8 +18,12 @@ const force = process.argv.includes('--force');
 if (!force && isFinished()) process.exit(0);
 
 process.on('exit', () => rmSync(dist, { recursive: true, force: true }));
-// Two bundles: with one, what both use would be split into many small files, and every file costs start-up time.
-const inputs = [...(await bundle({ cli: 'src/cli/main.ts' })), ...(await bundle({ index: 'src/index.ts' }))];
+// A bundle each: with one, what they share would be split into many small files, and every file costs start-up time.
+const inputs = [
+  ...(await bundle({ cli: 'src/cli/main.ts' })),
+  ...(await bundle({ 'sweep-worker': 'src/cli/sweep-worker.ts' })),
+  ...(await bundle({ index: 'src/index.ts' })),
+];
 copyFonts();
 writeFileSync(join(dist, 'third-party-licences.txt'), licences(inputs));
 declarations();

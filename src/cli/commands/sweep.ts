@@ -1,0 +1,201 @@
+import type { Command } from 'commander';
+import { GRID_LIMITS, type GridAxis, gridAxis, gridPoint, gridSize } from '../../analysis/sweep-grid.ts';
+import { keyProblem, unknownKeyText } from '../../analysis/take-results.ts';
+import type { LoadedRecipe } from '../../recipe/load.ts';
+import { jsonText, resultDocument } from '../../report/document.ts';
+import { renderDiagnostics } from '../../report/render-diagnostics.ts';
+import { renderSweep, type SweepResult } from '../../report/render-sweep.ts';
+import type { Call, CommandModule } from '../command.ts';
+import { EXIT, type ExitStatus, UsageError } from '../exit-status.ts';
+import { findRecipes, type RecipeInput } from '../find-recipes.ts';
+import { notes } from '../help-notes.ts';
+import { wholeNumber } from '../number-option.ts';
+import { progressLine } from '../progress-line.ts';
+import { addRecipeArguments, collect } from '../recipe-options.ts';
+import { sourceLines } from '../source-lines.ts';
+import { sweepCsv } from '../sweep-csv.ts';
+import { loadPoint, type PointOutcome, type SweepBase } from '../sweep-point.ts';
+import { runSweep } from '../sweep-run.ts';
+import { writePicture } from '../write-picture.ts';
+
+const HELP = `
+--grid names a recipe value and what it takes: from:to:steps (steps counts the values, both ends among
+them), from:to:steps:log, or a list. Values carry their unit. Several --grid make every combination.
+--take names values of results, as \`--json\` of the command has them: shot.volume_uL,
+ramp.worst_error_pct, cavity.backfill_aim_uL, setpoint.chosen.dwell_s; of cavity, shot, setpoint, ramp, gauge
+and spread. A point that cannot be computed is empty, with the number of its findings.
+
+Examples:
+  $ dwellbook sweep slim.yaml --grid "resin.rheology.viscosity=1 Pa.s:8 Pa.s:15:log" \\
+      --take setpoint.chosen.dwell_s,setpoint.chosen.pressure_kPa
+  $ dwellbook sweep slim.yaml --grid "process.temperature=18:30 degC:7" --grid needle.gauge=20,21,22 \\
+      --take ramp.worst_error_pct -o ramp.svg
+  $ dwellbook sweep slim.yaml --grid "settings.pressure=100:400 kPa:31" --take shot.volume_uL -o shots.csv
+`;
+
+export const command: CommandModule = {
+  define(command: Command): void {
+    addRecipeArguments(command)
+      .optionsGroup('The sweep:')
+      .requiredOption('--grid <path=values>', 'a recipe value and what it takes; repeatable', collect)
+      .requiredOption('--take <keys>', 'values of results, separated by commas; repeatable', collect)
+      .option('--workers <n>', 'threads; default: as many as the machine runs at once', wholeNumber(1))
+      .option('-o, --out <file>', 'write a .csv, or a chart as .svg or .pdf; else text or JSON')
+      .addHelpText('after', notes(HELP));
+  },
+
+  async run(call: Call): Promise<ExitStatus> {
+    const axes = axesOf(call);
+    const base = await baseOf(call, takeOf(call));
+    await requireShape(call, axes);
+    const { name } = await probe(call, base, axes);
+    const { progress, clear } = progressOf(call);
+    const outcomes = await runSweep({
+      base,
+      points: gridSize(axes),
+      overrides: index => overridesOf(axes, index),
+      files: call.io.files,
+      workers: call.flags['workers'] as number | undefined,
+      progress,
+    });
+    clear();
+    await requireKeys(call, base, axes, outcomes);
+    const result = resultOf(axes, base.take, outcomes);
+    await write(call, base, name, result);
+    if (result.failed < outcomes.length) return EXIT.done;
+    await explainFailure(call, base, axes);
+    return EXIT.unsound;
+  },
+};
+
+function axesOf(call: Call): GridAxis[] {
+  const axes = (call.flags['grid'] as string[]).map(text => {
+    const axis = gridAxis(text);
+    if (typeof axis === 'string') throw new UsageError(`--grid ${text}: ${axis}`);
+    return axis;
+  });
+  const twice = axes.find(({ path }, i) => axes.findIndex(other => other.path === path) !== i);
+  if (twice !== undefined) throw new UsageError(`--grid ${twice.path} stands twice; give all its values in one`);
+  if (gridSize(axes) > GRID_LIMITS.points) {
+    throw new UsageError(`the grid has ${gridSize(axes)} points, more than ${GRID_LIMITS.points}`);
+  }
+  return axes;
+}
+
+function takeOf(call: Call): string[] {
+  const keys = (call.flags['take'] as string[]).flatMap(text => text.split(',')).map(key => key.trim());
+  const problems = keys.map(keyProblem).filter(problem => problem !== null);
+  if (problems.length > 0) throw new UsageError(problems.map(problem => `--take ${problem}`).join('\nerror: '));
+  return [...new Set(keys)];
+}
+
+async function baseOf(call: Call, take: readonly string[]): Promise<SweepBase> {
+  const { recipes } = await findRecipes(call.args, call.io);
+  if (recipes.length > 1) throw new UsageError(`sweep is about one recipe, but there are ${recipes.length}; name one`);
+  const { file, files } = recipes[0] as RecipeInput;
+  const text = file === '-' ? files.readBytes(file) : null;
+  return { file, text, folder: call.io.currentFolder, root: call.root, set: call.set, take };
+}
+
+/** What a picture cannot show is said before the work is done. */
+async function requireShape(call: Call, axes: readonly GridAxis[]): Promise<void> {
+  if (call.out === null || !/\.(?:svg|pdf)$/i.test(call.out)) return;
+  const { linesOf, MOST_LINES } = await import('../../report/chart/sweep-chart.ts');
+  const lines = linesOf({ grid: axes.map(gridKeys) });
+  if (lines <= MOST_LINES) return;
+  throw new UsageError(
+    `a chart of ${lines} lines cannot be read; ${MOST_LINES} at most: fewer values after the first --grid`,
+  );
+}
+
+/** Codes that say that an override is no value of a recipe, whatever its number. */
+const NO_VALUE = /^(?:override-|key-unknown|unit-|number-|value-type|value-unknown|expression-|consistency-)/;
+
+/** Loads the first point, in which a wrong path or unit shows. Throws: UsageError with what would do. */
+async function probe(call: Call, base: SweepBase, axes: readonly GridAxis[]): Promise<{ name: string | null }> {
+  const loaded = await loadPoint(base, overridesOf(axes, 0), call.io.files);
+  const wrong = loaded.diagnostics.filter(({ file, code }) => file === '--set' && NO_VALUE.test(code));
+  if (wrong.length === 0) return { name: loaded.recipe?.name ?? null };
+  const texts = wrong.map(({ line, message, help }) => {
+    const axis = axes[line - 1 - base.set.length];
+    const option = axis === undefined ? `--set ${base.set[line - 1]}` : `--grid ${axis.path}`;
+    return `${option}: ${message}${help === null ? '' : `; ${help}`}`;
+  });
+  throw new UsageError(texts.join('\nerror: '));
+}
+
+function progressOf(call: Call): { progress: (share: number) => void; clear: () => void } {
+  const line = progressLine(call.io, 'sweep');
+  return { progress: line.show, clear: line.clear };
+}
+
+function overridesOf(axes: readonly GridAxis[], index: number): string[] {
+  return gridPoint(axes, index).map(({ text }, i) => `${axes[i]!.path}=${text}`);
+}
+
+/** A key is wrong when no point that could be computed has it. Throws: UsageError with the nearest key. */
+async function requireKeys(
+  call: Call,
+  base: SweepBase,
+  axes: readonly GridAxis[],
+  outcomes: readonly PointOutcome[],
+): Promise<void> {
+  const computed = outcomes.map((outcome, index) => ({ outcome, index })).filter(({ outcome }) => !outcome.failed);
+  const wrong = base.take.filter(
+    key => computed.length > 0 && computed.every(({ outcome }) => outcome.unknown.includes(key)),
+  );
+  if (wrong.length === 0) return;
+  const { recipe } = await loadPoint(base, overridesOf(axes, computed[0]!.index), call.io.files);
+  throw new UsageError(wrong.map(key => `--take ${unknownKeyText(recipe!, key)}`).join('\nerror: '));
+}
+
+function gridKeys({ path, unit, spacing, values }: GridAxis): SweepResult['grid'][number] {
+  return { path, unit, spacing, values: values.map(({ text, number }) => number ?? text) };
+}
+
+function resultOf(axes: readonly GridAxis[], take: readonly string[], outcomes: readonly PointOutcome[]): SweepResult {
+  return {
+    grid: axes.map(gridKeys),
+    take,
+    points: outcomes.map(({ results, diagnostics }, index) => ({
+      values: gridPoint(axes, index).map(({ text, number }) => number ?? text),
+      results,
+      diagnostics,
+    })),
+    failed: outcomes.filter(({ failed }) => failed).length,
+  };
+}
+
+async function write(call: Call, base: SweepBase, name: string | null, result: SweepResult): Promise<void> {
+  const { out, io } = call;
+  if (out !== null && /\.csv$/i.test(out)) io.writeFile(out, sweepCsv(result));
+  else if (out !== null && /\.(?:svg|pdf)$/i.test(out)) {
+    const { sweepCharts } = await import('../../report/chart/sweep-chart.ts');
+    const title = name ?? base.file;
+    await writePicture(io, out, { title, made: base.file, draw: measure => sweepCharts(result, title, measure) });
+  } else {
+    const text = textOf(call, base, name, result);
+    if (out === null) io.stdout(text);
+    else io.writeFile(out, text);
+    return;
+  }
+  if (call.format === 'json') io.stdout(textOf(call, base, name, result));
+  else io.stderr(`${out}: ${result.points.length} points, ${result.failed} of them could not be computed\n`);
+}
+
+function textOf(call: Call, base: SweepBase, name: string | null, result: SweepResult): string {
+  if (call.format === 'json') {
+    return jsonText(resultDocument({ command: 'sweep', recipe: base.file, name, result, diagnostics: [] }));
+  }
+  const title = name === null ? base.file : `${call.view.style.strong(name)} (${base.file})`;
+  return `${title}\n\n${renderSweep(result, call.view)}\n`;
+}
+
+/** No point could be computed: what is wrong with the first is most likely wrong with all. */
+async function explainFailure(call: Call, base: SweepBase, axes: readonly GridAxis[]): Promise<void> {
+  const loaded: LoadedRecipe = await loadPoint(base, overridesOf(axes, 0), call.io.files);
+  const { diagnosticsOfPoint } = await import('../sweep-failure.ts');
+  const diagnostics = diagnosticsOfPoint(loaded, base.take);
+  call.io.stderr(`error: no point of the grid could be computed; the first one:\n`);
+  call.io.stderr(renderDiagnostics(diagnostics, call.messages, sourceLines(call.io.files)));
+}
