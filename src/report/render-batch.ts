@@ -143,6 +143,8 @@ function scheduleTable(b: BatchResult, view: View): string {
 }
 
 const DAY = 1440; // [min]
+/** Signs of one hour under the axis. */
+const AXIS_LABEL = 4;
 
 /** One row a syringe: `.` mixed and waiting or resting, `#` in use. */
 function textTimeline(b: BatchResult, view: View): string {
@@ -158,7 +160,7 @@ function dayTimeline(b: BatchResult, day: number, view: View): string {
   const to = Math.min((day + 1) * DAY, Math.ceil(Math.max(...ends) / 60) * 60);
   const label = (use: ScheduleKeys) => `${use.mixed_at} kit ${use.kit}, syringe ${use.syringe} `;
   const margin = Math.max(...uses.map(use => label(use).length));
-  const width = Math.max(10, Math.min(view.columns, 110) - margin);
+  const width = Math.max(10, Math.min(view.columns, 110) - margin - AXIS_LABEL);
   const place = (minute: number) => Math.round(((minute - from) / (to - from)) * width);
   const rows = uses.map(use => {
     const cells = new Array<string>(width).fill(' ');
@@ -174,7 +176,7 @@ function dayTimeline(b: BatchResult, day: number, view: View): string {
 
 /** Full hours under the rows, as many as find room. */
 function axis(p: { from: number; to: number; margin: number; width: number }): string {
-  const cells = new Array<string>(p.margin + p.width + 6).fill(' ');
+  const cells = new Array<string>(p.margin + p.width + AXIS_LABEL).fill(' ');
   const hours = (p.to - p.from) / 60;
   const step = Math.max(1, Math.ceil((hours * 7) / p.width));
   for (let k = 0; k <= hours; k += step) {

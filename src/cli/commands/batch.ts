@@ -102,17 +102,19 @@ async function fileOf(out: string, result: BatchResult, loaded: LoadedRecipe): P
 }
 
 async function optionsOf({ flags }: Call): Promise<BatchOptions> {
-  const given = flags as Omit<BatchOptions, 'scrap' | 'kit' | 'mixingLoss' | 'shifts'> & {
+  const given = flags as Omit<BatchOptions, 'scrap' | 'kit' | 'mixingLoss' | 'shifts' | 'needleLife'> & {
     readonly scrap?: string;
+    readonly needleLife?: number | 'syringe';
     readonly kit?: string;
     readonly mixingLoss?: string;
     readonly shift?: BatchOptions['shifts'];
   };
   const loss = given.mixingLoss === undefined ? undefined : await lossOf(given.mixingLoss);
-  const { connectors, endsPerAssembly, needleLife, start, stations, prefer } = given;
+  const { connectors, endsPerAssembly, start, stations, prefer } = given;
   const { kitPrice, syringePrice, needlePrice, currency } = given;
   return {
-    ...{ connectors, endsPerAssembly, needleLife, start, stations, prefer },
+    ...{ connectors, endsPerAssembly, start, stations, prefer },
+    needleLife: given.needleLife === 'syringe' ? undefined : given.needleLife,
     ...{ kitPrice, syringePrice, needlePrice, currency },
     shifts: given.shift,
     scrap: given.scrap === undefined ? undefined : await shareOf('--scrap', given.scrap),
@@ -144,8 +146,8 @@ async function amountOf(flag: string, text: string): Promise<Amount> {
   return { kind, value: volume.value };
 }
 
-function needleLife(text: string): number | undefined {
-  return text === 'syringe' ? undefined : wholeNumber(1)(text);
+function needleLife(text: string): number | 'syringe' {
+  return text === 'syringe' ? text : wholeNumber(1)(text);
 }
 
 function price(text: string): number {

@@ -16,7 +16,7 @@ export interface RampBox {
 /** Sizes of the figures, largest first; the smallest can still be read at arm's length [pt]. */
 const SIZES = [22, 20, 18, 16, 14] as const;
 export const SMALLEST_RAMP_TYPE = SIZES.at(-1)!;
-const LEADING = 1.26; // baseline to baseline over the type size
+const LEADING = 1.24; // baseline to baseline over the type size
 const HEAD = 2.1; // from the head row to where the first row begins, beyond its leading [mm]
 const GAP = 6; // between tables side by side [mm]
 const CELL_GAP = 2.6; // between columns [mm]
@@ -127,7 +127,7 @@ function summary(card: CardResult, box: RampBox, measure: TextMeasure): { blocks
   const leftOut = steps.length - count;
   const rows = [
     ...steps.slice(0, head).map(s => cells(s, card)),
-    [`… ${leftOut}`, '…', '…'],
+    ['…', '…', '…'],
     ...steps.slice(head + leftOut).map(s => cells(s, card)),
   ];
   const program: Block = {

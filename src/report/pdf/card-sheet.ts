@@ -277,7 +277,7 @@ function rampPart(s: Sheet): { blocks: Block[]; leftOut: number } {
         : `Ramp in ${stages.length} stages`;
   const box = { x: s.left, y: RAMP_TOP + 9.4, width, height: s.stop - 2 - (RAMP_TOP + 9.4) };
   const made = rampTable(card, box, s.measure);
-  const note = made.leftOut === 0 ? '' : ` ${made.leftOut} steps do not fit on the card: the station's program rules.`;
+  const note = made.leftOut === 0 ? '' : ` ${made.leftOut} steps do not fit here: set the program at the station.`;
   const shown = fitText(title, width, { font: 'semibold', size: TYPE.heading }, s.measure);
   return {
     blocks: [
@@ -324,7 +324,7 @@ function stopPart(s: Sheet): Block[] {
     stop.shot === 0 ? 'Do not use' : `Stop after shot ${stop.shot}, ${plain(stop.age_min)} min after mixing${clock}`;
   const why = stop.shot === 0 ? 'The first shot is outside the tolerance already.' : STOP_WHY[stop.reason];
   const size = [16, 15, 14, 12].find(pt => s.measure(words, 'semibold', pt) <= width - 6) ?? 12;
-  const early = ' Stop sooner when it strings or a check fails.';
+  const early = stop.shot === 0 ? '' : ' Stop sooner when it strings or a check fails.';
   const small = { font: 'regular', size: TYPE.body } as const;
   return [
     artifact({ kind: 'box', x: s.left, y: s.stop, boxWidth: width, boxHeight: 13, width: RULE.strong }),
