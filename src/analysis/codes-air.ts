@@ -36,6 +36,12 @@ export const AIR_CODES = {
     why: 'Close to the gel point the viscosity runs away and no setting is worth trusting; dispensing ends at 90 % of the gel age.',
     remedy: 'Mix anew earlier, cool the resin, or take smaller mixes.',
   },
+  'resin-set': {
+    severity: 'error',
+    title: 'At this age the resin is a solid',
+    why: 'By its cure model the resin has thickened a thousand million times by then; nothing flows and nothing can be worked out.',
+    remedy: 'Check `process.ready_after`, `process.temperature` and the numbers and units of `resin.cure`.',
+  },
   'age-past-table': {
     severity: 'warning',
     title: 'The age is beyond the cure table',

@@ -76,7 +76,10 @@ export function temperatureFindings(profile: TemperatureProfile | null): Finding
   });
 }
 
-/** What an age [s] means for a cure curve: past the measured table, or too near the gel point. */
+/** A resin so many times as thick as when mixed is a solid [-]. */
+export const SOLID_FACTOR = 1e9;
+
+/** What an age [s] means for a cure curve: past the measured table, too near the gel point, or solid. */
 export function ageFindings({ curve, age }: { curve: CureCurve; age: number }): Finding[] {
   const minutes = (seconds: number) => Number((seconds / 60).toPrecision(4));
   const findings: Finding[] = [];
@@ -85,6 +88,10 @@ export function ageFindings({ curve, age }: { curve: CureCurve; age: number }): 
       `at an age of ${minutes(age)} min the resin is past ${minutes(curve.lastAge)} min, ` +
       `90 % of its gel age of ${minutes(curve.gelAge)} min`;
     findings.push(finding('error', 'age-past-gel', 'resin.cure', message, AIR_CODES['age-past-gel'].remedy));
+  }
+  if (findings.length === 0 && !(curve.factor(age) < SOLID_FACTOR)) {
+    const message = `at an age of ${minutes(age)} min the resin has set: its viscosity is more than ${SOLID_FACTOR.toExponential()} times that at mixing`;
+    findings.push(finding('error', 'resin-set', 'resin.cure', message, AIR_CODES['resin-set'].remedy));
   }
   if (curve.measuredUntil !== null && age > curve.measuredUntil * (1 + 1e-9)) {
     const message = `an age of ${minutes(age)} min is beyond the cure table, which ends at ${minutes(curve.measuredUntil)} min`;

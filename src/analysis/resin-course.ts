@@ -1,9 +1,10 @@
-import type { Finding, Outcome } from '../diagnostics/finding.ts';
+import { type Finding, finding, type Outcome } from '../diagnostics/finding.ts';
 import { arrheniusFactor } from '../physics/arrhenius.ts';
 import { type CureCurve, cureCurve, type TemperatureProfile, temperatureAt } from '../physics/cure.ts';
 import { type Rheology, thickened } from '../physics/rheology.ts';
 import type { Recipe, Resin } from '../recipe/recipe.ts';
 import { blockMissing } from './block-missing.ts';
+import { AIR_CODES } from './codes-air.ts';
 import { deliveryFinding } from './codes-delivery.ts';
 import { cureModel, cureModelFindings, temperatureFindings, temperatureProfile } from './cure-model.ts';
 import { rheologyFindings, rheologyModel } from './rheology-model.ts';
@@ -53,6 +54,7 @@ export function resinCourse(
   const ageing = cureModel(resin);
   const room = conditions.temperature ?? temperatureProfile(recipe.process);
   problems.push(...cureModelFindings(ageing), ...temperatureFindings(room));
+  if (problems.length === 0) problems.push(...farTemperatureFindings(resin, room));
   if (problems.length > 0) return { result: null, findings: problems };
 
   const temperature = room ?? resin.reference_temperature.value;
@@ -74,6 +76,20 @@ export function resinCourse(
     },
   };
   return { result: course, findings: cureTemperatureFindings(resin, cure, temperature) };
+}
+
+/** Temperatures so far from the reference that the viscosity leaves the range of numbers. */
+function farTemperatureFindings(resin: Resin, room: TemperatureProfile | null): Finding[] {
+  const temperatures = room === null ? [] : typeof room === 'number' ? [room] : room.map(([, at]) => at);
+  const far = temperatures.find(at => {
+    const factor = temperatureFactor(resin, at);
+    return !(factor > 1e-100 && factor < 1e100);
+  });
+  if (far === undefined) return [];
+  const message = `at ${celsius(far)} no viscosity can be worked out from that at ${celsius(resin.reference_temperature.value)}`;
+  return [
+    finding('error', 'temperature-invalid', 'process.temperature', message, AIR_CODES['temperature-invalid'].remedy),
+  ];
 }
 
 function temperatureFactor(resin: Resin, temperature: number): number {

@@ -1,4 +1,5 @@
 import { inMinutes } from '../analysis/amount-text.ts';
+import { SOLID_FACTOR } from '../analysis/cure-model.ts';
 import type { Delivery, OperatingPoint } from '../analysis/operating-point.ts';
 import { evaluateProgram } from '../analysis/ramp.ts';
 import { programSetting } from '../analysis/ramp-program.ts';
@@ -112,6 +113,7 @@ function scaled(parts: Parts, first: OperatingPoint): SettingsRun | null {
     const age = first.age + (shot - 1) * parts.takt;
     const stop = stopReason(parts, shot, age);
     if (stop !== null) return ended(parts, shots, stop);
+    if (!(delivery.course.cure.factor(age) < SOLID_FACTOR)) return null;
     const now = thickness(delivery.course.at(age).rheology)?.value ?? base.value;
     const thinner = (base.value / now) ** base.exponent;
     const exact = first.dwellFor({ pressure, volume: window.aim / thinner });
