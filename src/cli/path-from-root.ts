@@ -1,5 +1,5 @@
 import { dirname, join, relative, resolve, sep } from 'node:path';
-import { recipeRoot } from '../recipe/part-files.ts';
+import { recipeRoot } from '../recipe/recipe-root.ts';
 import type { CliIo } from './io.ts';
 
 /**

@@ -20,12 +20,16 @@ const DEFAULT_COVERAGE = 2;
 
 /** Turns leaves into quantities: path, source, and the defaults of a tolerance by its place and kind. */
 export class BuildContext {
-  constructor(private readonly sourceOf: (path: Path) => string) {}
+  /** `sourceOf` gets the path and its text. */
+  constructor(private readonly sourceOf: (path: Path, text: string) => string) {}
 
   quantity(leaf: Leaf, path: Path): Quantity {
     const { value, halfWidth } = leaf;
-    const base = { value, path: pathText(path), source: this.sourceOf(path) };
-    return halfWidth === null ? base : { ...base, tolerance: { halfWidth, ...this.spread(leaf, path) } };
+    const text = pathText(path);
+    const source = this.sourceOf(path, text);
+    if (halfWidth === null) return { value, path: text, source };
+    const { distribution, coverage, per } = this.spread(leaf, path);
+    return { value, path: text, source, tolerance: { halfWidth, distribution, coverage, per } };
   }
 
   /** The quantity of a field that may be absent. */

@@ -29,7 +29,7 @@ function readData(data: Plain): { value: RecipeData | undefined; issues: RawIssu
 }
 
 /** Plain data to recipe; knows nothing of files and positions. `sourceOf` says where a value came from. */
-export function checkData(data: Plain, sourceOf: (path: Path) => string): Checked {
+export function checkData(data: Plain, sourceOf: (path: Path, text: string) => string): Checked {
   const { value, issues: raw } = readData(data);
   const issues = [...schemaIssues(raw, data), ...blockIssues(data, value as PartlyRead | undefined)];
   if (issues.some(i => i.code === 'engine-needed')) return { recipe: null, issues, engineNeeded: true };

@@ -6,9 +6,10 @@ import { checkData } from './check-data.ts';
 import { recipeDigest, sha256 } from './digest.ts';
 import type { FileSystem } from './file-system.ts';
 import { type Issue, placedIssue } from './issue.ts';
+import { LoadCache } from './load-cache.ts';
 import { type Origin, originAt } from './origin.ts';
 import { type Override, parseOverrides, withOverride } from './overrides.ts';
-import { PartFiles, recipeRoot } from './part-files.ts';
+import { PartFiles } from './part-files.ts';
 import { type Path, parsePath } from './path.ts';
 import type { Plain } from './plain-data.ts';
 import type { Recipe } from './recipe.ts';
@@ -22,6 +23,8 @@ export interface LoadOptions {
   readonly root?: string;
   /** Overrides `path=value`, in order. */
   readonly set?: readonly string[];
+  /** What loads have in common while no file changes: parts that were read already, roots of folders. */
+  readonly cache?: LoadCache;
 }
 
 export interface LoadedRecipe {
@@ -79,7 +82,8 @@ export async function parseRecipe(
 
 async function load(main: SourceFile, real: string, fs: FileSystem, options: LoadOptions): Promise<LoadedRecipe> {
   const diagnostics: Diagnostic[] = [...main.diagnostics];
-  const parts = new PartFiles(fs, rootOf(real, fs, options.root));
+  const cache = options.cache ?? new LoadCache();
+  const parts = new PartFiles(fs, rootOf(real, fs, options.root, cache), cache);
   const { merged, more, incomplete } = mergedData(main, real, parts, options.set ?? []);
   diagnostics.push(...more);
   const data = withoutNulls(merged.data);
@@ -102,8 +106,8 @@ async function load(main: SourceFile, real: string, fs: FileSystem, options: Loa
   };
 }
 
-function rootOf(real: string, fs: FileSystem, root: string | undefined): string {
-  if (root === undefined) return recipeRoot(dirname(real), fs);
+function rootOf(real: string, fs: FileSystem, root: string | undefined, cache: LoadCache): string {
+  if (root === undefined) return cache.root(dirname(real), fs);
   try {
     return fs.realPath(root);
   } catch (cause) {
@@ -146,7 +150,9 @@ async function checked(
   incomplete: readonly Path[],
   diagnostics: Diagnostic[],
 ): Promise<Recipe | null> {
-  const sourceOf = (path: readonly (string | number)[]) => {
+  const sourceOf = (path: Path, text: string) => {
+    // The same path in the file, unless `from` or an override came between.
+    if (origin.children === undefined && origin.path.length === 0) return origin.source.identity(path, text);
     const at = originAt(origin, path);
     return at.source.identity(at.path);
   };

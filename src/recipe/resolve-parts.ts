@@ -1,7 +1,8 @@
 import type { Diagnostic } from '../diagnostics/finding.ts';
 import { finding, placed } from '../diagnostics/finding.ts';
+import type { PartFile } from './load-cache.ts';
 import { childOrigin, type Origin } from './origin.ts';
-import type { PartFile, PartFiles } from './part-files.ts';
+import type { PartFiles } from './part-files.ts';
 import { type Path, pathText } from './path.ts';
 import { foundText, isPlainMap, type Plain, type PlainMap, plainMap } from './plain-data.ts';
 

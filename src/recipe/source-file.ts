@@ -11,8 +11,8 @@ export interface Source {
   readonly name: string;
   /** Place of the value (or of its key) at a path, or of the nearest value above it. */
   place(path: Path, what: 'key' | 'value'): Place;
-  /** The same for two paths that end in one node. */
-  identity(path: Path): string;
+  /** The same for two paths that end in one node; `text` is that of the path, where it is known. */
+  identity(path: Path, text?: string): string;
 }
 
 /**
@@ -74,8 +74,8 @@ export class SourceFile implements Source {
     return this.placeOf(from, to);
   }
 
-  identity(path: Path): string {
-    return `${this.name}#${this.anchors ? nodeIdentity(this.yaml().document, path) : pathText(path)}`;
+  identity(path: Path, text?: string): string {
+    return `${this.name}#${this.anchors ? nodeIdentity(this.yaml().document, path) : (text ?? pathText(path))}`;
   }
 
   private yaml(): ParsedYaml {

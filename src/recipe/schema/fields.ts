@@ -192,21 +192,32 @@ export function runSchema<T>(schema: z.ZodType<T>, input: unknown): { value: T |
 export function chosen<T>(
   description: string,
   json: () => JsonSchema,
-  read: (input: unknown) => { value: T | undefined; issues: RawIssue[] },
+  choose: (input: unknown) => Choice<T>,
 ): z.ZodType<T, unknown> {
   const schema = z
     .any()
     .transform((input, ctx): T => {
-      const { value, issues } = read(input);
+      const { schema: one, made } = choose(input);
+      const { value, issues } = runSchema(one, input);
       ctx.issues.push(...issues);
-      return value as T;
+      return (value === undefined ? value : made(value)) as T;
     })
     .meta({ description, json });
-  SELF_READERS.set(schema, input => {
-    const { value, issues } = read(input);
-    return { value, sound: issues.length === 0 };
-  });
+  CHOICES.set(schema, choose);
   return schema;
+}
+
+/** The schema for an input, and what is made of what it reads. */
+export interface Choice<T> {
+  readonly schema: z.ZodType;
+  readonly made: (value: unknown) => T;
+}
+
+const CHOICES = new WeakMap<z.ZodType, (input: unknown) => Choice<unknown>>();
+
+/** How a schema of {@link chosen} chooses; undefined for any other schema. */
+export function choiceOf(schema: z.ZodType): ((input: unknown) => Choice<unknown>) | undefined {
+  return CHOICES.get(schema);
 }
 
 /** True for something that is a mapping with that key. */

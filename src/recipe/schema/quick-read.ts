@@ -1,5 +1,5 @@
 import type * as z from 'zod';
-import { selfReader } from './fields.ts';
+import { type Choice, choiceOf, selfReader } from './fields.ts';
 
 /** What a quick reader gives where something is wrong, or beyond it: the schema itself then says what. */
 export const DECLINED = Symbol('declined');
@@ -29,6 +29,8 @@ interface Definition {
 export function quickReader(schema: z.ZodType): QuickReader {
   const own = selfReader(schema);
   if (own !== undefined) return fieldReader(own);
+  const choose = choiceOf(schema);
+  if (choose !== undefined) return choiceReader(choose);
   const definition = schema._zod.def as unknown as Definition;
   switch (definition.type) {
     case 'object':
@@ -67,6 +69,20 @@ function fieldReader(own: (input: unknown) => { readonly value: unknown; readonl
       kept.set(input, value);
     }
     return value;
+  };
+}
+
+function choiceReader(choose: (input: unknown) => Choice<unknown>): QuickReader {
+  const readers = new Map<z.ZodType, QuickReader>();
+  return input => {
+    const { schema, made } = choose(input);
+    let read = readers.get(schema);
+    if (read === undefined) {
+      read = quickReader(schema);
+      readers.set(schema, read);
+    }
+    const value = read(input);
+    return value === DECLINED ? DECLINED : made(value);
   };
 }
 

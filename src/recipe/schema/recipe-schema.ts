@@ -1,19 +1,6 @@
 import * as z from 'zod';
 import { connector } from './connector-schema.ts';
-import {
-  block,
-  chosen,
-  count,
-  hasKey,
-  NOT_NEGATIVE,
-  POSITIVE,
-  points,
-  quantity,
-  range,
-  runSchema,
-  text,
-  word,
-} from './fields.ts';
+import { block, chosen, count, hasKey, NOT_NEGATIVE, POSITIVE, points, quantity, range, text, word } from './fields.ts';
 import { jsonOf } from './json-of.ts';
 import type { Leaf } from './leaf.ts';
 import { needle } from './needle-schema.ts';
@@ -45,14 +32,10 @@ export interface RampField {
 const ramp = chosen<RampField>(
   'How the dwell grows: one step program, or several.',
   () => ({ anyOf: [jsonOf(stage), jsonOf(stages)] }),
-  input => {
-    if (Array.isArray(input)) {
-      const { value, issues } = runSchema(stages, input);
-      return { value: value && { single: false, stages: value }, issues };
-    }
-    const { value, issues } = runSchema(stage, input);
-    return { value: value && { single: true, stages: [value] }, issues };
-  },
+  input =>
+    Array.isArray(input)
+      ? { schema: stages, made: value => ({ single: false, stages: value as z.output<typeof stages> }) }
+      : { schema: stage, made: value => ({ single: true, stages: [value as z.output<typeof stage>] }) },
 );
 
 const settings = block(
@@ -82,10 +65,10 @@ export type TemperatureField = Leaf | z.output<typeof profile>;
 const temperature = chosen<TemperatureField>(
   'Temperature of the resin: one, or {profile: [[age, temperature], …]}.',
   () => ({ anyOf: [jsonOf(oneTemperature), jsonOf(profile)] }),
-  input =>
-    hasKey(input, 'profile')
-      ? runSchema<TemperatureField>(profile, input)
-      : runSchema<TemperatureField>(oneTemperature, input),
+  input => ({
+    schema: hasKey(input, 'profile') ? profile : oneTemperature,
+    made: value => value as TemperatureField,
+  }),
 );
 
 const process = block(
