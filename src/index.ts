@@ -17,6 +17,8 @@ export function loadRecipe(
   return load(path, files, rest);
 }
 
+export { type Amount, type BatchOptions, type BatchResult, batch } from './analysis/batch.ts';
+export { type CardOptions, type CardResult, card } from './analysis/card.ts';
 export { type CavityResult, type CavitySection, cavity, type FillPoint } from './analysis/cavity.ts';
 export { type GaugeOptions, type GaugeResult, type GaugeRing, gauge } from './analysis/gauge.ts';
 export { type MonteCarlo, type MonteCarloOptions, monteCarloSpread } from './analysis/monte-carlo-spread.ts';
@@ -28,6 +30,7 @@ export { type SetpointOptions, type SetpointResult, setpoint } from './analysis/
 export { type ShotOptions, type ShotResult, shot } from './analysis/shot.ts';
 export { SPREAD_DEFAULTS, type SpreadOptions, type SpreadResult, spread } from './analysis/spread.ts';
 export { type SpreadProblem, spreadProblem } from './analysis/spread-problem.ts';
+export type { Shift } from './analysis/work-clock.ts';
 export { FileError } from './diagnostics/file-error.ts';
 export type { Diagnostic, Finding, Outcome, Place, Severity } from './diagnostics/finding.ts';
 export { readFonts } from './files/fonts.ts';
@@ -39,6 +42,9 @@ export type { FileSystem } from './recipe/file-system.ts';
 export { recipeJsonSchema } from './recipe/json-schema.ts';
 export { type LoadedRecipe, type LoadOptions, parseRecipe, placeFindings } from './recipe/load.ts';
 export type * from './recipe/recipe.ts';
+export { type DisplayUnits, displayUnits } from './report/display-units.ts';
+export { type BatchSheetInput, batchPdf } from './report/pdf/batch-sheet.ts';
+export { type CardSheetInput, cardPdf } from './report/pdf/card-sheet.ts';
 export { type GaugeSheetInput, gaugePdf } from './report/pdf/gauge-sheet.ts';
 export { CATALOGUE, type CatalogueEntry, type CodeFacts } from './rules/catalogue.ts';
 export { checkRecipe, runRules } from './rules/index.ts';
