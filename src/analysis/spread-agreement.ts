@@ -24,7 +24,8 @@ const QUANTILE_ERROR = 2.671;
  *
  *   u = c·10^l with one digit c, δ = 10^l/2
  *
- * The ends of the Monte Carlo interval have an error of their own, about 2.7·u/√n; where that is more than half of δ there is no verdict.
+ * The ends of the Monte Carlo interval have an error of their own, about 2.7·u/√n: twice that is added to δ, and where it is
+ * more than δ there is no verdict.
  * Source: JCGM 101:2008, 8.1 with one significant digit, and 7.9.2 for δ (from memory).
  */
 export function spreadAgreement(first: FirstOrderKeys, run: MonteCarloKeys): SpreadAgreement {
@@ -33,9 +34,9 @@ export function spreadAgreement(first: FirstOrderKeys, run: MonteCarloKeys): Spr
   const error = (QUANTILE_ERROR * run.standard_deviation_uL) / Math.sqrt(run.samples);
   const low = Math.abs(first.interval_uL[0] - run.interval_uL[0]);
   const high = Math.abs(first.interval_uL[1] - run.interval_uL[1]);
-  const within = Math.max(low, high) <= tolerance + 1e-9 * first.mean_uL;
+  const within = Math.max(low, high) <= tolerance + 2 * error + 1e-9 * first.mean_uL;
   return {
-    agrees: error > tolerance / 2 ? null : within,
+    agrees: error > tolerance ? null : within,
     tolerance_uL: tolerance,
     low_difference_uL: low,
     high_difference_uL: high,
