@@ -5,6 +5,7 @@ import { correctedAkaike, lackOfFit } from '../stats/regression.ts';
 import { floorFinding } from './codes-floor.ts';
 import { estimatesOf, type FitEstimate, outliers, ROUNDING, rowFindings } from './fit-report.ts';
 import { type FitRow, type PreparedRow, prepareRows, type ReadingErrors } from './fit-rows.ts';
+import { replicateGroups } from './replicate-groups.ts';
 
 export type { FitRow } from './fit-rows.ts';
 
@@ -80,7 +81,10 @@ export function fit(recipe: Recipe, rows: readonly FitRow[], options: FitOptions
     const message = `the fit stopped after ${solved.iterations} iterations: ${solved.reason}`;
     return { result: null, findings: [...findings, floorFinding('fit-not-converged', null, message)] };
   }
-  const lack = (solved.residualSd ?? 0) > ROUNDING ? lackOfFit(solved.residuals, data.map(settingOf), free) : null;
+  const lack =
+    (solved.residualSd ?? 0) > ROUNDING
+      ? lackOfFit(solved.residuals, replicateGroups(data.map(d => d.row)), free)
+      : null;
   const shown = PARAMETERS.map((p, k) => ({ ...p, fixed: held[k] !== null, ...(k === 0 && { least: 0 }) }));
   const parameters = estimatesOf(solved, shown);
   findings.push(...parameterFindings(parameters, data, solved));
@@ -168,10 +172,6 @@ function weightsOf(data: readonly PreparedRow[]): number[] {
   if (errors.length < data.length) return data.map(() => 1);
   const usual = Math.exp(errors.reduce((sum, e) => sum + Math.log(e), 0) / errors.length);
   return errors.map(e => usual / e);
-}
-
-function settingOf({ row }: PreparedRow): string {
-  return [row.pressure, row.dwell, row.age, row.temperature].map(v => (v === null ? '-' : v.toPrecision(9))).join(' ');
 }
 
 function parameterFindings(

@@ -8,42 +8,43 @@ export type FittedBlock = Readonly<Record<string, BlockValue>>;
 /** Digits that no measurement outdoes. */
 const DIGITS = 5;
 
+/** The unit in which a fit shows a parameter, by the end of its name, and how a recipe writes it. */
+const UNIT_ENDINGS: readonly (readonly [string, string])[] = [
+  ['_Pa_s_n', 'Pa.s^n'],
+  ['_Pa_s', 'Pa.s'],
+  ['_Pa', 'Pa'],
+  ['_kJ_per_mol', 'kJ/mol'],
+  ['_per_s', '1/s'],
+  ['_min', 'min'],
+  ['_s', 's'],
+];
+
 /** The rheology of a recipe that a model fitted to a flow curve stands for; null where the model could not be fitted. */
 export function rheologyBlock(model: FittedModel): FittedBlock | null {
   if (!model.converged || model.parameters.length === 0) return null;
   if (model.name === 'table') return { model: 'table', points: model.parameters.map(pointOf) };
-  const values = model.parameters.map(({ name, estimate }) => {
-    const [, key = name, unit] = /^(\S+?)(?: \[(.+)\])?$/.exec(name) ?? [];
-    return [key, valueText(estimate, unit)] as const;
-  });
-  return { model: model.name, ...Object.fromEntries(values) };
+  return { model: model.name, ...Object.fromEntries(model.parameters.map(keyAndValue)) };
 }
 
-/** `viscosity at 0.1 1/s [Pa.s]` is the point of a table. */
+/** The name of a point of a table holds its shear rate: the first number in it. */
 function pointOf({ name, estimate }: FittedModel['parameters'][number]): readonly [string, string] {
-  const [, rate = ''] = /^viscosity at (\S+) 1\/s/.exec(name) ?? [];
-  return [`${rate} 1/s`, String(valueText(estimate, 'Pa.s'))];
+  const [rate = ''] = /\d+(?:\.\d+)?(?:e[-+]?\d+)?/.exec(name) ?? [];
+  return [`${rate} 1/s`, valueText(estimate, 'Pa.s') as string];
 }
-
-const UNIT_ENDINGS: readonly (readonly [string, string])[] = [
-  ['_kJ_per_mol', 'kJ/mol'],
-  ['_per_s', '1/s'],
-  ['_min', 'min'],
-];
 
 /** The cure of a recipe that a model fitted to a cure curve stands for; null where the model could not be fitted. */
 export function cureBlock(model: FittedModel): FittedBlock | null {
   if (!model.converged || model.parameters.length === 0) return null;
-  // A viscosity at age zero belongs to the rheology, which a cure curve does not fit.
-  const own = model.parameters.filter(({ name }) => !name.includes(' '));
-  const values = own.flatMap(({ name, estimate, fixed }) => {
-    const [ending, unit] = UNIT_ENDINGS.find(([end]) => name.endsWith(end)) ?? ['', undefined];
-    const key = name.slice(0, name.length - ending.length);
-    // A pot life measured at one temperature has no activation energy of its own.
-    if (model.name === 'pot-life' && key === 'activation_energy' && fixed && estimate === 0) return [];
-    return [[key, valueText(estimate, unit)] as const];
-  });
-  return { model: model.name, ...Object.fromEntries(values) };
+  // A viscosity at age zero and its activation energy belong to the rheology, which a cure curve does not fit.
+  const own = model.parameters.filter(({ name }) => !name.startsWith('viscosity_'));
+  // A pot life measured at one temperature has no activation energy of its own.
+  const told = own.filter(p => !(model.name === 'pot-life' && p.fixed && p.estimate === 0));
+  return { model: model.name, ...Object.fromEntries(told.map(keyAndValue)) };
+}
+
+function keyAndValue({ name, estimate }: FittedModel['parameters'][number]): readonly [string, BlockValue] {
+  const [ending, unit] = UNIT_ENDINGS.find(([end]) => name.endsWith(end)) ?? ['', undefined];
+  return [name.slice(0, name.length - ending.length), valueText(estimate, unit)];
 }
 
 function valueText(value: number, unit: string | undefined): BlockValue {

@@ -3,6 +3,7 @@ import type { Recipe } from '../recipe/recipe.ts';
 import { blockMissing } from './block-missing.ts';
 import { floorFinding } from './codes-floor.ts';
 import { dispenseAim } from './dispense-aim.ts';
+import { inWords } from './number-words.ts';
 import type { Conditions, Setting } from './operating-point.ts';
 import { type Judged, judge, type ReleaseDecision, TRIM_LIMIT } from './release-decision.ts';
 import { type Evidence, evidenceOf, readingsToSettle } from './release-evidence.ts';
@@ -78,6 +79,8 @@ export function release(recipe: Recipe, options: ReleaseOptions): Outcome<Releas
   const setting = settingOf(recipe, options);
   const findings = [...read.findings, ...aim.findings, ...setting.findings];
   const { min, max } = aim.result?.book.backfill ?? { min: null, max: null };
+  if (read.result !== null && aim.result !== null) findings.push(...slipFindings(read.result, aim.result.aim));
+  if (findings.some(f => f.code === 'release-reading')) return { result: null, findings: distinct(findings) };
   if (read.result === null || aim.result === null || setting.result === null || min === null || max === null) {
     return { result: null, findings: distinct(findings) };
   }
@@ -99,6 +102,18 @@ export function release(recipe: Recipe, options: ReleaseOptions): Outcome<Releas
   findings.push(...evidenceFindings(evidence, judged, more), ...trimFindings(recipe, judged));
   const parts: Parts = { read: read.result, evidence, judged, more, model: model.result, setting: setting.result };
   return { result: resultOf(parts, { ...target, trimLimit }), findings: distinct(findings) };
+}
+
+/** A shot this many times the aim, or this part of it, is a slip of unit or count and no syringe. */
+const SLIP = 20;
+
+function slipFindings(read: ReadVolumes, aim: number): Finding[] {
+  return read.volumes.flatMap((volume, i) => {
+    if (volume < aim * SLIP && volume > aim / SLIP) return [];
+    const what = read.kind === 'dots' ? 'dot' : 'weighing';
+    const message = `${what} ${i + 1} makes a shot of ${inWords(volume, 'uL')}, the aim is ${inWords(aim, 'uL')}`;
+    return [floorFinding('release-reading', null, message, 'check the unit, and the number of shots (`--shots`)')];
+  });
 }
 
 function settingOf({ settings }: Recipe, options: ReleaseOptions): Outcome<Setting> {

@@ -26,12 +26,12 @@ export async function fixedParameters(texts: readonly string[]): Promise<NonNull
         `--fix ${text}: write name=value; ${didYouMean(name, names) ?? `names are ${names.join(', ')}`}`,
       );
     }
-    fixed[name as Name] = await valueOf(name as Name, value.trim());
+    fixed[name as Name] = await fixedValue(name as Name, value.trim());
   }
   return fixed;
 }
 
-async function valueOf(name: Name, text: string): Promise<number> {
+async function fixedValue(name: Name, text: string): Promise<number> {
   const kind = KINDS[name];
   if (kind !== 'factor' && /^[-+]?0+(\.0*)?$/.test(text)) return 0;
   const negative = text.startsWith('-');

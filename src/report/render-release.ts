@@ -22,7 +22,12 @@ function decision(r: ReleaseResult, view: View): string {
       : [
           `  Set the dwell to ${settingText(r.trim.dwell_s)} s (${r.trim.change_s > 0 ? '+' : ''}${settingText(r.trim.change_s)} s, factor ${numberText(r.trim.factor, 4)}).`,
         ];
-  const more = r.more_readings === null ? [] : [`  ${r.more_readings} more readings like these would settle it.`];
+  const more =
+    r.more_readings === null
+      ? []
+      : [
+          `  ${r.more_readings} more ${r.more_readings === 1 ? 'reading like these' : 'readings like these'} would settle it.`,
+        ];
   const reasons = r.reasons.map(reason => paragraph(`${capitalised(reason)}.`, view.columns, '  '));
   return [`Decision: ${word}`, ...reasons, ...trim, ...more].join('\n');
 }

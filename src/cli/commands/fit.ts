@@ -1,5 +1,5 @@
 import type { Command } from 'commander';
-import { type FitOptions, type FitResult, type FitRow, fit } from '../../analysis/fit.ts';
+import { type FitOptions, type FitResult, type FitRow, fit as fitTrials } from '../../analysis/fit.ts';
 import { fitCure } from '../../analysis/fit-cure.ts';
 import { fitFlowCurve } from '../../analysis/fit-flow-curve.ts';
 import type { FittedModel } from '../../analysis/fit-model.ts';
@@ -118,7 +118,7 @@ async function trialFit(
   const net = withoutTare(read.rows, input.tare, file);
   const early = [...read.diagnostics, ...net.diagnostics, ...conditionWarnings(read.rows, file)];
   if (net.diagnostics.length > 0) return { result: null, findings: [], placed: early };
-  const { result, findings } = fit(recipe, net.rows, input.options);
+  const { result, findings } = fitTrials(recipe, net.rows, input.options);
   const { aboutRecipe, placed } = placeRowFindings(findings, file);
   const all = [...early, ...placed];
   if (result === null) return { result, findings: aboutRecipe, placed: all };
