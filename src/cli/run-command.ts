@@ -15,9 +15,7 @@ export async function runCommand(
   io: CliIo,
 ): Promise<ExitStatus> {
   let status: ExitStatus = EXIT.done;
-  const program = newProgram(io);
-  const command = program.command(entry.name).description(`${capitalised(entry.summary)}.`);
-  defineCommand(command, module);
+  const { program, command } = declared(entry, module, io);
   command.action(async () => {
     status = await module.run(readCall(entry.name, command, io));
   });
@@ -25,8 +23,20 @@ export async function runCommand(
   return status;
 }
 
+/** The command with its arguments and options, ready to read flags; the program is its parent. */
+export function declared(
+  entry: CommandEntry,
+  module: CommandModule,
+  io: Pick<CliIo, 'stdout' | 'stderr' | 'columns'>,
+): { program: Command; command: Command } {
+  const program = newProgram(io);
+  const command = program.command(entry.name).description(`${capitalised(entry.summary)}.`);
+  defineCommand(command, module);
+  return { program, command };
+}
+
 /** The parent of the command, from which it takes where to write and that nothing exits the process. */
-function newProgram(io: CliIo): Command {
+function newProgram(io: Pick<CliIo, 'stdout' | 'stderr' | 'columns'>): Command {
   return new Command('dwellbook')
     .configureOutput({
       writeOut: text => io.stdout(text),
