@@ -94,6 +94,8 @@ describe('the picture of a batch', () => {
     const words = await textOf(await openPdf(await pdf()), 1);
     for (const s of made.schedule) expect(words).toContain(`${s.mixed_at} kit ${s.kit}, syringe ${s.syringe}`);
     expect(words).toContain('breaks');
+    expect(words).toContain('7 of 5.00 mL = 5.75 g');
+    expect(words).toContain('Compressed air stores energy');
   });
 
   it('is one SVG of all days', () => {

@@ -1,10 +1,14 @@
 import type { BatchResult } from '../../analysis/batch.ts';
-import type { Paper } from '../../analysis/gauge-grid.ts';
+import { PAPER_SIZES, type Paper } from '../../analysis/gauge-grid.ts';
 import { batchDrawings } from '../batch-chart.ts';
-import { chartSheet } from '../chart/chart-sheet.ts';
+import { CAUTION_TEXT } from '../cautions.ts';
+import { chartBlock } from '../chart/chart-block.ts';
+import { CHART_EDGE, type Drawing } from '../chart/drawing.ts';
+import { numberText } from '../number-text.ts';
 import { drawPdf } from './draw-pdf.ts';
-import type { SheetDocument } from './marks.ts';
+import type { Block, SheetDocument } from './marks.ts';
 import { plainText } from './set-text.ts';
+import { artifact, type Fact, facts, foot, heading, RULE, rule, TYPE, textBlock } from './sheet-parts.ts';
 import { type FontFiles, type TextMeasure, textMeasure } from './text-measure.ts';
 
 export interface BatchSheetInput {
@@ -18,23 +22,117 @@ export interface BatchSheetInput {
   readonly paper?: Paper;
 }
 
-/** Bytes of the timeline as a PDF. The same input gives the same bytes. */
+/** Bytes of the batch as a PDF. The same input gives the same bytes. */
 export async function batchPdf(input: BatchSheetInput, fonts: FontFiles): Promise<Uint8Array> {
   return drawPdf(batchSheet(input, textMeasure(fonts)), fonts);
 }
 
-/** The timeline of a batch as plain data, one drawing for each day. */
+const MARGIN = 15; // [mm]
+const GAP = 8; // between drawings [mm]
+const FOOT = 26; // cautions and last line [mm]
+
+/** What to get ready, then the timeline of each day, as plain data; a drawing that does not fit starts the next page. */
 export function batchSheet(input: BatchSheetInput, measure: TextMeasure): SheetDocument {
-  const { batch, name, creator } = input;
-  return chartSheet(
+  const paper = PAPER_SIZES[input.paper ?? 'a4'];
+  const size = { width: paper.width * 1000, height: paper.height * 1000 };
+  const head = headPart(input, size.width, measure);
+  const drawings = batchDrawings(input.batch, input.name, measure);
+  const pages = paginated(drawings, { first: head.end, last: size.height - FOOT });
+  const at = { left: MARGIN, right: size.width - MARGIN, y: size.height - 10.5 };
+  const made = `${input.creator} · inputs ${input.digest.slice(0, 16)} · ${plainText(input.name)}`;
+  const small = { x: MARGIN, y: size.height - 24.6, width: at.right - MARGIN, leading: 2.9, font: 'regular' } as const;
+  return {
+    title: `Batch: ${plainText(input.name)}`,
+    subject: 'What a batch needs, and when to mix',
+    lang: 'en',
+    creator: input.creator,
+    created: input.created,
+    pages: pages.map((blocks, i) => ({
+      ...size,
+      blocks: [
+        ...(i === 0 ? head.blocks : []),
+        ...blocks,
+        textBlock(CAUTION_TEXT, { ...small, size: TYPE.small, lines: 4 }, measure),
+        foot(made, `Page ${i + 1} of ${pages.length}`, at, measure),
+      ],
+    })),
+  };
+}
+
+/** Drawings one beneath the other, each whole. */
+function paginated(drawings: readonly Drawing[], { first, last }: { first: number; last: number }): Block[][] {
+  const pages: Block[][] = [[]];
+  let y = first;
+  for (const drawing of drawings) {
+    if (y > MARGIN && y + drawing.height > last) {
+      pages.push([]);
+      y = MARGIN;
+    }
+    pages.at(-1)!.push(chartBlock(drawing, MARGIN - CHART_EDGE, y));
+    y += drawing.height + GAP;
+  }
+  return pages;
+}
+
+function headPart(
+  { batch, name }: BatchSheetInput,
+  width: number,
+  measure: TextMeasure,
+): { blocks: Block[]; end: number } {
+  const right = width - MARGIN;
+  const middle = MARGIN + (right - MARGIN) / 2 + 2;
+  const column = { width: (right - MARGIN) / 2 - 2, labelWidth: 30, leading: 4.8, lines: 2 };
+  const [needs, numbers] = [needFacts(batch), numberFacts(batch)];
+  const left = facts(needs, { ...column, x: MARGIN, y: 42 }, measure);
+  const other = facts(numbers, { ...column, x: middle, y: 42 }, measure);
+  const nameBox = {
+    x: MARGIN,
+    y: 27.6,
+    width: right - MARGIN,
+    leading: 4.8,
+    font: 'medium',
+    size: 11,
+    lines: 2,
+  } as const;
+  const end = Math.max(left.end, other.end);
+  return {
+    blocks: [
+      heading(MARGIN, 20.6, 'Batch', 'H1'),
+      textBlock(name, nameBox, measure),
+      artifact(rule(MARGIN, right, 35.2, RULE.strong)),
+      left.block,
+      other.block,
+      artifact(rule(MARGIN, right, end - 1.4)),
+    ],
+    end: end + 3,
+  };
+}
+
+function needFacts(b: BatchResult): Fact[] {
+  const grams = b.kit_g === null ? '' : ` = ${numberText(b.kit_g)} g`;
+  return [
+    { label: 'Connectors', value: `${b.connectors_started} to start, ${b.connectors} good` },
+    { label: 'Kits', value: `${b.kits} of ${numberText(b.kit_mL)} mL${grams}` },
+    { label: 'Syringes', value: `${b.syringes}, filled to ${numberText(b.fill_mL)} mL` },
+    { label: 'Needles', value: String(b.needles) },
+    { label: 'Stations', value: String(b.stations) },
+  ];
+}
+
+function numberFacts(b: BatchResult): Fact[] {
+  const several = Math.max(b.finish_day, b.start_day) > 1;
+  const day = (n: number) => (several ? `, day ${n}` : '');
+  const { cost } = b;
+  return [
+    { label: 'First mixing', value: `${b.start}${day(b.start_day)}` },
+    { label: 'Finished', value: `${b.finish}${day(b.finish_day)}` },
+    { label: 'Resin used', value: `${numberText(b.resin_used_mL)} mL` },
     {
-      drawings: batchDrawings(batch, name, measure),
-      paper: input.paper ?? 'a4',
-      title: `Batch: ${name}`,
-      made: `${creator} · inputs ${input.digest.slice(0, 16)} · ${batch.kits} kits, ${batch.syringes} syringes, ${batch.needles} needles · ${plainText(name)}`,
-      creator,
-      created: input.created,
+      label: 'Resin wasted',
+      value: `${numberText(b.resin_wasted_mL)} mL, ${b.resin_wasted_pct.toFixed(1)} % of what is mixed`,
     },
-    measure,
-  );
+    ...(cost === null
+      ? []
+      : [{ label: 'Cost', value: `${cost.total.toFixed(2)}${cost.currency === null ? '' : ` ${cost.currency}`}` }]),
+  ];
 }
