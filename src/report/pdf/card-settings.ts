@@ -1,0 +1,126 @@
+import type { CardResult } from '../../analysis/card.ts';
+import { type DisplayUnits, pressureNumber, pressureText } from '../display-units.ts';
+import { numberText } from '../number-text.ts';
+import { type CardLayout, plain } from './card-layout.ts';
+import { barDown } from './check-bars.ts';
+import type { Block } from './marks.ts';
+import { fitText } from './set-text.ts';
+import { artifact, rule, TYPE, text, textBlock } from './sheet-parts.ts';
+import type { TextMeasure } from './text-measure.ts';
+
+interface Cell {
+  readonly label: string;
+  readonly value: string;
+  readonly width: number;
+  readonly sizes: readonly number[];
+  readonly notes: readonly string[];
+}
+
+/** The settings, large, each with what belongs to it in small beneath; then the facts of the shot. */
+export function settingsPart(s: CardLayout): Block[] {
+  const { card, units } = s.input;
+  let x = s.left;
+  const cells = settingCells(card, units).map((cell): Block => {
+    const at = x;
+    x += cell.width * (s.inner - s.left);
+    const width = x - at - 3;
+    const size = sizeThatFits(cell, width, s.measure);
+    const small = { font: 'regular', size: TYPE.label } as const;
+    return {
+      tag: 'P',
+      marks: [
+        text(at, 37.4, cell.label, TYPE.label),
+        text(at, 46.8, fitText(cell.value, width, { font: 'semibold', size }, s.measure), size, { font: 'semibold' }),
+        ...cell.notes.map((note, i) => text(at, 51.6 + i * 3.4, fitText(note, width, small, s.measure), TYPE.label)),
+      ],
+    };
+  });
+  const lines = {
+    x: s.left,
+    y: 62.2,
+    width: s.inner - s.left,
+    leading: 3.5,
+    font: 'regular',
+    size: TYPE.body,
+    lines: 2,
+  } as const;
+  return [
+    ...cells,
+    artifact(rule(s.left, s.inner, 57.6)),
+    textBlock(shotFacts(card, units), lines, s.measure),
+    barDown({ x: s.right - 10.5, y: 40, scale: 1 }),
+    { tag: 'Caption', marks: [text(s.right - 10.5, 36.4, 'check bar, down', TYPE.label, { align: 'center' })] },
+  ];
+}
+
+function sizeThatFits({ value, sizes }: Cell, width: number, measure: TextMeasure): number {
+  return sizes.find(size => measure(value, 'semibold', size) <= width) ?? sizes.at(-1)!;
+}
+
+function settingCells(card: CardResult, units: DisplayUnits): Cell[] {
+  const { needle, hold_back: held } = card;
+  const kilo = units.pressure.name === 'kPa' ? [] : [`${plain(card.pressure_kPa, 4)} kPa`];
+  const range = (r: { min_kPa: number; max_kPa: number }) =>
+    `${pressureNumber(r.min_kPa, units.vacuum, 3)}–${pressureNumber(r.max_kPa, units.vacuum, 3)} ${units.vacuum.name}`;
+  const vacuum =
+    held === null ? 'not computed' : held.common_range === null ? 'two settings' : range(held.common_range);
+  const name = needle.gauge === null ? `${numberText(needle.bore_mm)} mm` : `${needle.gauge} ${needle.wall}`;
+  return [
+    {
+      ...{
+        label: 'Pressure',
+        value: pressureText(card.pressure_kPa, units.pressure),
+        width: 0.27,
+        sizes: [26, 24, 22, 20, 18, 16],
+      },
+      notes: [...kilo, 'at the regulator'],
+    },
+    {
+      ...{
+        label: 'First dwell',
+        value: `${card.dwell_s.toFixed(card.dwell_decimals)} s`,
+        width: 0.19,
+        sizes: [26, 24, 22, 20, 18, 16],
+      },
+      notes: card.ramp.steps.length > 1 ? ['then as the ramp says'] : ['for every shot'],
+    },
+    {
+      ...{ label: 'Needle', value: name, width: 0.22, sizes: [18, 16, 14, 12] },
+      notes: [`${plain(needle.length_mm)} mm long`, `bore ${plain(needle.bore_mm)} mm`],
+    },
+    {
+      ...{
+        label: 'Prime',
+        value: `${card.prime_shots} ${card.prime_shots === 1 ? 'shot' : 'shots'}`,
+        width: 0.13,
+        sizes: [18, 16, 14, 12],
+      },
+      notes: ['to waste with', 'a new needle'],
+    },
+    {
+      ...{ label: 'Hold-back', value: vacuum, width: 0.19, sizes: [18, 16, 14, 12, 11] },
+      notes:
+        held === null || held.common_range !== null
+          ? []
+          : [`full ${range(held.full)}`, `nearly empty ${range(held.empty)}`],
+    },
+  ];
+}
+
+function shotFacts(card: CardResult, units: DisplayUnits): string {
+  const aim = `Aim ${numberText(card.aim_uL)} µL${card.aim_mg === null ? '' : ` = ${numberText(card.aim_mg)} mg`}`;
+  const window = card.window_uL === null ? '' : `, window ${card.window_uL.map(v => numberText(v)).join(' to ')} µL`;
+  const tolerance = card.tolerance_pct === null ? '' : `, tolerance ± ${plain(card.tolerance_pct)} %`;
+  const c = card.calibration;
+  return [
+    `${aim}${window}${tolerance}`,
+    `bore shot ${card.bore_shot === 'timed' ? 'timed' : 'by sight'}`,
+    `one connector every ${plain(card.takt_s)} s`,
+    `resin at ${plain(card.temperature_C)} °C, ready ${plain(card.ready_after_min)} min after mixing`,
+    c === null
+      ? 'not calibrated'
+      : `calibrated${c.date === null ? '' : ` ${c.date}`}: viscosity factor ${numberText(c.viscosity_factor)}, pressure offset ${pressureText(c.pressure_offset_kPa, units.pressure, 3)}, dead time ${numberText(c.dead_time_s)} s`,
+    ...(card.station === null ? [] : [`station ${card.station}`]),
+    ...(card.resin === null ? [] : [`resin ${card.resin}`]),
+  ].join('; ');
+}
