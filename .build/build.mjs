@@ -21,6 +21,7 @@ process.on('exit', () => rmSync(dist, { recursive: true, force: true }));
 // A bundle each: with one, what they share would be split into many small files, and every file costs start-up time.
 const inputs = [
   ...(await bundle({ cli: 'src/cli/main.ts' })),
+  ...(await bundle({ 'check-worker': 'src/cli/check-worker.ts' })),
   ...(await bundle({ 'sweep-worker': 'src/cli/sweep-worker.ts' })),
   ...(await bundle({ index: 'src/index.ts' })),
 ];

@@ -43,7 +43,7 @@ export async function findRecipes(paths: readonly string[], io: CliIo): Promise<
 }
 
 /** All paths that do not exist, at once. */
-function requireAll(paths: readonly string[], io: CliIo): void {
+export function requireAll(paths: readonly string[], io: CliIo): void {
   const missing = paths.filter(path => path !== STDIN && !PATTERN.test(path) && io.kindOf(path) === null);
   if (missing.length === 0) return;
   throw new FileError(missing.map(path => `${path}: there is no such file or folder`).join('\nerror: '));
@@ -55,27 +55,34 @@ async function addMatches(
   recipes: Map<string, RecipeInput>,
   leftOut: string[],
 ): Promise<void> {
-  const isFolder = io.kindOf(path) === 'folder';
-  const found = isFolder
-    ? (await io.glob('**/*.{yaml,yml}', path)).map(file =>
-        path === '.' ? file : `${path.replace(/\/+$/, '')}/${file}`,
-      )
-    : (await io.glob(path, '.')).filter(file => /\.ya?ml$/.test(file));
+  const found = await yamlFiles(path, io);
   let count = 0;
   for (const file of found) {
-    const bytes = io.files.readBytes(file);
-    if (hasRecipeKey(bytes)) {
+    if (hasRecipeKey(io.files.readBytes(file))) {
       count += 1;
       const key = resolve(io.currentFolder, file);
-      if (!recipes.has(key)) recipes.set(key, fileRecipe(file, withFile(io.files, file, bytes)));
+      if (!recipes.has(key)) recipes.set(key, fileRecipe(file, io.files));
     } else leftOut.push(file);
   }
-  if (count > 0) return;
-  const rest =
-    found.length === 0
-      ? ''
-      : ` (${found.length} YAML ${found.length === 1 ? 'file' : 'files'} without a \`recipe:\` key)`;
-  throw new UsageError(`${path}: no recipe in this ${isFolder ? 'folder' : 'pattern'}${rest}`);
+  if (count === 0) throw noRecipe(path, found.length, io);
+}
+
+/** YAML files of a folder or a pattern, recipes and parts, in order. */
+export async function yamlFiles(path: string, io: CliIo): Promise<string[]> {
+  if (io.kindOf(path) !== 'folder') return (await io.glob(path, '.')).filter(file => /\.ya?ml$/.test(file));
+  const found = await io.glob('**/*.{yaml,yml}', path);
+  return path === '.' ? found : found.map(file => `${path.replace(/\/+$/, '')}/${file}`);
+}
+
+/** That a folder or pattern has YAML files, or none, but no recipe. */
+export function noRecipe(path: string, files: number, io: CliIo): UsageError {
+  const rest = files === 0 ? '' : ` (${files} YAML ${files === 1 ? 'file' : 'files'} without a \`recipe:\` key)`;
+  return new UsageError(`${path}: no recipe in this ${io.kindOf(path) === 'folder' ? 'folder' : 'pattern'}${rest}`);
+}
+
+/** True for a path that names neither a file nor standard input. */
+export function isFolderOrPattern(path: string, io: CliIo): boolean {
+  return path !== STDIN && io.kindOf(path) !== 'file';
 }
 
 export function hasRecipeKey(bytes: Uint8Array): boolean {
@@ -98,7 +105,7 @@ async function stdinRecipe(io: CliIo): Promise<RecipeInput> {
 }
 
 /** A file system in which one file has been read already. */
-function withFile(files: FileSystem, file: string, bytes: Uint8Array): FileSystem {
+export function withFile(files: FileSystem, file: string, bytes: Uint8Array): FileSystem {
   return {
     readBytes: path => (path === file ? bytes : files.readBytes(path)),
     realPath: path => files.realPath(path),

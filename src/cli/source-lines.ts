@@ -1,13 +1,17 @@
 import type { FileSystem } from '../recipe/file-system.ts';
 import type { SourceLine } from '../report/render-diagnostics.ts';
 
-/** Lines of the files that findings point at, each file read when it is first asked for. */
+/** Findings come file by file; a recipe and its parts are a handful. */
+const KEPT_FILES = 16;
+
+/** Lines of the files that findings point at, each file read when it is first asked for; the last few are kept. */
 export function sourceLines(files: FileSystem): SourceLine {
   const read = new Map<string, readonly string[]>();
   return (file, line) => {
     let lines = read.get(file);
     if (lines === undefined) {
       lines = linesOf(files, file);
+      if (read.size >= KEPT_FILES) read.clear();
       read.set(file, lines);
     }
     return lines[line - 1] ?? null;

@@ -1,12 +1,10 @@
-import { existsSync } from 'node:fs';
 import { availableParallelism } from 'node:os';
-import { dirname, join } from 'node:path';
-import { fileURLToPath } from 'node:url';
 import { Worker } from 'node:worker_threads';
 import { nodeFileSystem } from '../files/node-file-system.ts';
 import type { FileSystem } from '../recipe/file-system.ts';
 import { type PointOutcome, type SweepBase, sweepPoint } from './sweep-point.ts';
 import type { SweepDone, SweepTask } from './sweep-worker.ts';
+import { workerScript } from './worker-script.ts';
 
 export interface SweepJob {
   readonly base: SweepBase;
@@ -30,7 +28,7 @@ const WORKER = 'sweep-worker.js';
 
 /** All points of a sweep in their order, which is the same whatever the number of threads. */
 export async function runSweep(job: SweepJob): Promise<readonly PointOutcome[]> {
-  const script = workerScript();
+  const script = workerScript(WORKER);
   const wanted = job.workers ?? (job.points < DEFAULTS.alone ? 1 : availableParallelism());
   const threads = Math.min(wanted, Math.ceil(job.points / DEFAULTS.chunk));
   // A worker reads the files of the machine; what stands elsewhere is computed here.
@@ -84,14 +82,4 @@ async function runThreads(job: SweepJob, script: string, threads: number): Promi
     await Promise.all(workers.map(worker => worker.terminate()));
   }
   return outcomes;
-}
-
-/** The built worker beside the built program, or null when the program runs from its source. */
-function workerScript(): string | null {
-  let folder = dirname(fileURLToPath(import.meta.url));
-  for (let level = 0; level < 2; level++, folder = dirname(folder)) {
-    const path = join(folder, WORKER);
-    if (existsSync(path)) return path;
-  }
-  return null;
 }

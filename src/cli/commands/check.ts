@@ -1,15 +1,17 @@
 import { type Command, InvalidArgumentError } from 'commander';
 import type { Diagnostic } from '../../diagnostics/finding.ts';
+import { LoadCache } from '../../recipe/load-cache.ts';
 import type { Checked, CheckInput } from '../../report/check-input.ts';
 import { distinctDiagnostics } from '../../report/distinct-diagnostics.ts';
 import { styleOf } from '../../report/style.ts';
 import { CATALOGUE } from '../../rules/catalogue.ts';
 import { VERSION } from '../../version.ts';
+import { checkFolders } from '../check-folders.ts';
 import { FORMATS, type FormatName, isFormatName } from '../check-formats.ts';
 import { checkedRecipe } from '../check-recipe.ts';
 import type { Call, CommandModule } from '../command.ts';
 import { EXIT, type ExitStatus, UsageError } from '../exit-status.ts';
-import { type FoundRecipes, findRecipes } from '../find-recipes.ts';
+import { type FoundRecipes, findRecipes, isFolderOrPattern } from '../find-recipes.ts';
 import { frozenCheck } from '../frozen-check.ts';
 import { notes } from '../help-notes.ts';
 import { DEFAULT_LOCK, lockName } from '../lock-location.ts';
@@ -49,8 +51,8 @@ export const command: CommandModule = {
 
   async run(call: Call): Promise<ExitStatus> {
     const reports = ((call.flags['report'] as string[] | undefined) ?? []).map(parseReport);
-    const found = await findRecipes(call.args.length === 0 ? ['.'] : call.args, call.io);
-    const checked = await checkAll(call, found);
+    const paths = call.args.length === 0 ? ['.'] : call.args;
+    const { checked, ...found } = await checkAll(call, paths);
     if (checked.length === 0) call.io.stderr(`no recipe was touched since ${call.flags['since']}\n`);
     // One recipe that was left out is no document of its own.
     const input = inputOf(call, { ...found, single: found.single && checked.length > 0 }, checked);
@@ -59,16 +61,33 @@ export const command: CommandModule = {
   },
 };
 
+interface CheckedAll extends Pick<FoundRecipes, 'single' | 'leftOut'> {
+  readonly checked: readonly Checked[];
+}
+
+/** Folders and patterns may hold thousands of files; what goes beyond the rules is done recipe by recipe. */
+async function checkAll(call: Call, paths: readonly string[]): Promise<CheckedAll> {
+  const alone = call.flags['since'] === undefined && call.flags['frozen'] !== true;
+  if (alone && paths.every(path => isFolderOrPattern(path, call.io))) {
+    const { checked, leftOut } = await checkFolders(paths, call);
+    const sourceLine = sourceLines(call.io.files);
+    return { checked: checked.map(one => ({ ...one, sourceLine })), leftOut, single: false };
+  }
+  const found = await findRecipes(paths, call.io);
+  return { ...found, checked: await checkEach(call, found) };
+}
+
 /** Every recipe, or those that `--since` leaves; what is wrong with the lock file stands with the first. */
-async function checkAll(call: Call, { recipes }: FoundRecipes): Promise<Checked[]> {
+async function checkEach(call: Call, { recipes }: FoundRecipes): Promise<Checked[]> {
   const since = call.flags['since'];
   const touched = typeof since === 'string' ? touchedSince(call, since) : () => true;
   const frozen = call.flags['frozen'] === true ? frozenCheck(call) : null;
   const checked: Checked[] = [];
+  const options = { ...loadOptions(call), cache: new LoadCache() };
   for (const recipe of recipes) {
-    const loaded = await recipe.load(loadOptions(call));
+    const loaded = await recipe.load(options);
     if (!touched(loaded)) continue;
-    const one = checkedRecipe(loaded, recipe.files);
+    const one = { ...checkedRecipe(loaded), sourceLine: sourceLines(recipe.files) };
     checked.push(withMore(one, frozen?.ofRecipe(loaded) ?? []));
   }
   const ofLock = frozen?.ofLock ?? [];
@@ -87,7 +106,11 @@ function lockAlone(call: Call): Checked {
   return { file: lockName(call), name: null, diagnostics: [], silenced: [], sourceLine: sourceLines(call.io.files) };
 }
 
-function inputOf(call: Call, { single, leftOut }: FoundRecipes, checked: readonly Checked[]): CheckInput {
+function inputOf(
+  call: Call,
+  { single, leftOut }: Omit<CheckedAll, 'checked'>,
+  checked: readonly Checked[],
+): CheckInput {
   const places = pathFromRoot(call.io, call.root);
   return { checked, single, leftOut, view: call.view, codes: CATALOGUE, pathFromRoot: places, version: VERSION };
 }
