@@ -1,10 +1,10 @@
 import { DomainError } from '../numeric/domain-error.ts';
 import type { Quantity, Recipe } from '../recipe/recipe.ts';
 import { OUT } from './connector-window.ts';
+import { isQuantity } from './input-key.ts';
 import { type OperatingPoint, operatingPoint } from './operating-point.ts';
 import { sampledNewtonianShot } from './sampled-newtonian-shot.ts';
 import type { Slot, Slots } from './slot.ts';
-import { isQuantity } from './spread-inputs.ts';
 
 /** Set pressure [Pa] and dwell [s] with what they deviate by. */
 export interface SpreadSetting {

@@ -1,5 +1,6 @@
 import type { Quantity } from '../recipe/recipe.ts';
-import { inputKey, type SpreadInput } from './spread-inputs.ts';
+import { inputKey } from './input-key.ts';
+import type { SpreadInput } from './spread-inputs.ts';
 
 /** A value of the recipe that may deviate: base + deviations[index]. The last deviation belongs to none and is zero. */
 export interface Slot {

@@ -1,5 +1,6 @@
 import type { Deviation, Per, Quantity, Recipe, Tolerance } from '../recipe/recipe.ts';
 import type { InputDeviation } from '../stats/joint-sampler.ts';
+import { inputKey, visitQuantities } from './input-key.ts';
 import { resolveNeedle, resolveOutside } from './needle.ts';
 import { standardUncertainty } from './spread-terms.ts';
 
@@ -64,25 +65,8 @@ function toleranceOf(quantity: Quantity): Tolerance | undefined {
   return { halfWidth: value, distribution, coverage, per };
 }
 
-/** Leaves with one source are one dimension; defaults have no place in the text and stand each for itself. */
-export function inputKey(quantity: Quantity): string {
-  return quantity.source === 'default' ? quantity.path : quantity.source;
-}
-
 function isDeviation(quantity: Quantity): quantity is Deviation {
   return 'per' in quantity;
-}
-
-/** Visits every quantity of a recipe, in the order of its keys. */
-export function visitQuantities(node: unknown, visit: (quantity: Quantity) => void): void {
-  if (typeof node !== 'object' || node === null) return;
-  if (isQuantity(node)) visit(node);
-  else if (Array.isArray(node)) for (const item of node) visitQuantities(item, visit);
-  else for (const key in node) visitQuantities((node as Record<string, unknown>)[key], visit);
-}
-
-export function isQuantity(node: object): node is Quantity {
-  return 'value' in node && 'path' in node && 'source' in node;
 }
 
 /** The recipe with bore and outside of the needle written in where the gauge table gives them, tolerances included. */

@@ -1,5 +1,6 @@
 import type { Outcome } from '../diagnostics/finding.ts';
 import type { Quantity, Recipe, Tolerance } from '../recipe/recipe.ts';
+import { inputKey, isQuantity, visitQuantities } from './input-key.ts';
 import {
   type Conditions,
   type OperatingPoint,
@@ -185,38 +186,21 @@ function tolerancedInputs(recipe: Recipe): Input[] {
     process?.temperature,
     calibration,
   ];
-  walk(shotInputs, quantity => {
+  visitQuantities(shotInputs, quantity => {
     if (quantity.tolerance === undefined || quantity.tolerance.halfWidth === 0) return;
-    const key = keyOf(quantity);
+    const key = inputKey(quantity);
     if (!seen.has(key)) seen.set(key, { key, path: quantity.path, tolerance: quantity.tolerance });
   });
   return [...seen.values()];
 }
 
-/** Leaves written once move together; what comes from the command line or a default stands for itself. */
-function keyOf(quantity: Quantity): string {
-  return quantity.source.includes(':') ? quantity.source : quantity.path;
-}
-
-function walk(node: unknown, visit: (quantity: Quantity) => void): void {
-  if (isQuantity(node)) visit(node);
-  else if (Array.isArray(node)) for (const item of node) walk(item, visit);
-  else if (typeof node === 'object' && node !== null) for (const item of Object.values(node)) walk(item, visit);
-}
-
 /** The recipe with one dimension moved, wherever it stands. */
 function shifted(recipe: Recipe, key: string, shift: number): Recipe {
   const copy = (node: unknown): unknown => {
-    if (isQuantity(node)) return keyOf(node) === key ? { ...node, value: node.value + shift } : node;
-    if (Array.isArray(node)) return node.map(copy);
     if (typeof node !== 'object' || node === null) return node;
+    if (Array.isArray(node)) return node.map(copy);
+    if (isQuantity(node)) return inputKey(node) === key ? { ...node, value: node.value + shift } : node;
     return Object.fromEntries(Object.entries(node).map(([name, item]) => [name, copy(item)]));
   };
   return copy(recipe) as Recipe;
-}
-
-function isQuantity(node: unknown): node is Quantity {
-  if (typeof node !== 'object' || node === null) return false;
-  const { value, path, source } = node as Partial<Quantity>;
-  return typeof value === 'number' && typeof path === 'string' && typeof source === 'string';
 }

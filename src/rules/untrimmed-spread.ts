@@ -1,5 +1,5 @@
 import { cavityBook } from '../analysis/cavity-book.ts';
-import { inputKey, isQuantity, visitQuantities } from '../analysis/spread-inputs.ts';
+import { inputKey, isQuantity, visitQuantities } from '../analysis/input-key.ts';
 import { standardUncertainty } from '../analysis/spread-terms.ts';
 import type { Connector, Deviation, Quantity, Recipe, Section } from '../recipe/recipe.ts';
 import type { RuleContext } from './rule-context.ts';

@@ -1,15 +1,10 @@
 import { describe, expect, it } from 'vitest';
 import { cavityBook } from '../../src/analysis/cavity-book.ts';
 import { connectorWindow, FIT, OUT } from '../../src/analysis/connector-window.ts';
+import { inputKey, visitQuantities } from '../../src/analysis/input-key.ts';
 import { generalShot, sampledShot } from '../../src/analysis/sampled-shot.ts';
 import { makeSlots } from '../../src/analysis/slot.ts';
-import {
-  inputKey,
-  type SpreadInput,
-  spreadInputs,
-  visitQuantities,
-  withTableSizes,
-} from '../../src/analysis/spread-inputs.ts';
+import { type SpreadInput, spreadInputs, withTableSizes } from '../../src/analysis/spread-inputs.ts';
 import { spreadProblem } from '../../src/analysis/spread-problem.ts';
 import { randomSource } from '../../src/numeric/random.ts';
 import type { Recipe } from '../../src/recipe/recipe.ts';

@@ -1,6 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { spreadModel, standardUncertainty } from '../../src/analysis/spread-terms.ts';
+import { parseRecipe } from '../../src/recipe/load.ts';
 import { exampleRecipe } from '../helpers/recipe-builder.ts';
+import { memoryFiles } from '../recipe/memory-files.ts';
 
 const SETTING = { pressure: 210e3, dwell: 0.53 };
 const terms = (overrides = {}) => spreadModel(exampleRecipe(overrides)).result!.terms(SETTING);
@@ -50,9 +52,13 @@ describe('the predicted spread, term by term', () => {
 
   it('moves what is written once together, wherever it stands', () => {
     const twice = exampleRecipe({ 'needle.gauge': null, 'needle.outside': 1e-3 });
-    const diameter = { value: 0.41e-3, path: 'needle.sections[0].diameter', source: 'a.yaml:10' };
+    const diameter = {
+      value: 0.41e-3,
+      path: 'needle.sections[0].diameter',
+      source: 'a.yaml#needle.sections[0].diameter',
+    };
     const tolerance = { halfWidth: 0.01e-3, distribution: 'uniform', coverage: 2, per: 'needle' } as const;
-    const length = { value: 6e-3, path: 'needle.sections[0].length', source: 'a.yaml:20' };
+    const length = { value: 6e-3, path: 'needle.sections[0].length', source: 'a.yaml#needle.sections[0].length' };
     const section = { part: 'tip', front: { ...diameter, tolerance }, rear: { ...diameter, tolerance }, length };
     const needle = {
       wall: 'regular',
@@ -65,5 +71,32 @@ describe('the predicted spread, term by term', () => {
       .filter(t => t.cause === 'needle');
     expect(list).toHaveLength(1);
     expect(list[0]!.relative / (4 * (0.01 / 0.41 / Math.sqrt(3)))).toBeCloseTo(1, 5);
+  });
+
+  it('moves a YAML alias together with what it stands for, as `spread` does', async () => {
+    const text = (second: string) => `recipe: 1
+needle:
+  ends: none
+  outside: 1 mm
+  sections:
+    - {diameter: &tip 0.41 ± 0.01 mm, length: 6 mm}
+    - {diameter: ${second}, length: 6 mm}
+resin: {density: 1.15 g/mL, rheology: {model: newtonian, viscosity: 2.4 Pa.s}, reference_temperature: 25 degC}
+`;
+    const needle = async (second: string) => {
+      const { recipe } = await parseRecipe(text(second), 'a.yaml', memoryFiles({}));
+      return spreadModel(recipe!)
+        .result!.terms(SETTING)
+        .filter(t => t.cause === 'needle')
+        .map(t => t.relative);
+    };
+    // V ∝ 1/Σ(L/d⁴), u = 0.01/√3 mm: together 4·u/d; apart each moves half of the resistance, so 2·u/d each.
+    const u = 0.01 / 0.41 / Math.sqrt(3);
+    const [together, ...none] = await needle('*tip');
+    expect(none).toEqual([]);
+    expect(together! / (4 * u)).toBeCloseTo(1, 5);
+    const apart = await needle('0.41 ± 0.01 mm');
+    expect(apart).toHaveLength(2);
+    for (const relative of apart) expect(relative / (2 * u)).toBeCloseTo(1, 5);
   });
 });
