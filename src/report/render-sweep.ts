@@ -26,19 +26,31 @@ export interface SweepResult {
   readonly failed: number;
 }
 
-/** One point a row. */
+/** One point a row. Where the heads are too long for the line, each is cut to its last words that tell it from the others. */
 export function renderSweep({ grid, take, points, failed }: SweepResult, view: View): string {
-  const columns = [
-    ...grid.map(({ path, unit }) => ({ head: unit === null ? path : `${path} ${unit}`, align: 'right' as const })),
-    ...take.map(head => ({ head, align: 'right' as const })),
-    { head: 'findings', align: 'right' as const },
-  ];
   const rows = points.map(({ values, results, diagnostics }) => [
     ...values.map(value => (typeof value === 'number' ? settingText(value) : value)),
     ...results.map((value, i) => resultText(take[i]!, value)),
     String(diagnostics),
   ]);
+  const names = [...grid.map(({ path }) => path), ...take];
+  const units = grid.map(({ unit }) => (unit === null ? '' : ` ${unit}`));
+  const width = (heads: readonly string[]) => heads.reduce((sum, head) => sum + head.length + 2, 'findings'.length);
+  const withUnits = (heads: readonly string[]) => heads.map((head, i) => head + (units[i] ?? ''));
+  const full = withUnits(names);
+  const heads = width(full) <= view.columns ? full : withUnits(names.map(name => shortest(name, names)));
+  const columns = [...heads, 'findings'].map(head => ({ head, align: 'right' as const }));
   const count = `${points.length} ${points.length === 1 ? 'point' : 'points'}`;
   const rest = failed === 0 ? '' : `; ${failed} could not be computed, \`check\` with --set of its values says why`;
   return `${tableText(columns, rows, view)}\n\n${count}${rest}`;
+}
+
+/** The fewest last steps of a path that no other path ends in. */
+function shortest(path: string, all: readonly string[]): string {
+  const steps = path.split('.');
+  for (let n = 1; n < steps.length; n++) {
+    const end = steps.slice(-n).join('.');
+    if (all.every(other => other === path || (other !== end && !other.endsWith(`.${end}`)))) return end;
+  }
+  return path;
 }

@@ -10,6 +10,11 @@ const HELP = `
 Draft-07, for editors and validators. It holds the shape of a recipe; \`check\` also holds units,
 places and the engineering.
 
+An editor with a YAML language server completes keys and marks errors when the first line of a recipe
+says where the schema is; \`dwellbook new\` writes that line:
+
+  # yaml-language-server: $schema=recipe.schema.json
+
 Examples:
   $ dwellbook schema -o recipe.schema.json
 `;
