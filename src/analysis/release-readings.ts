@@ -1,13 +1,15 @@
 import type { Finding, Outcome } from '../diagnostics/finding.ts';
 import { DomainError } from '../numeric/domain-error.ts';
 import { dropFromDiameter } from '../physics/drop.ts';
+import { yieldStressOf } from '../physics/rheology.ts';
 import type { Recipe } from '../recipe/recipe.ts';
 import { mean } from '../stats/descriptive.ts';
 import { uncertaintyOfHalfWidth } from '../stats/uncertainty.ts';
 import { blockMissing } from './block-missing.ts';
 import { floorFinding } from './codes-floor.ts';
-import { type ResinDot, resinDot } from './dot.ts';
+import { type ResinDot, relaxationFindings, resinDot } from './dot.ts';
 import { inWords } from './number-words.ts';
+import { rheologyModel } from './rheology-model.ts';
 
 /** What was read off a fresh syringe: dots as seen from above, or weighings. */
 export interface ReleaseReadings {
@@ -84,6 +86,7 @@ function dotVolumes(recipe: Recipe, dots: readonly number[], read: ReleaseReadin
     return volume === null ? [] : [volume / shots];
   });
   if (bad.length > 0) return { result: null, findings: [...findings, ...bad] };
+  const shaped = relaxationFindings({ dot, volume: mean(volumes) * shots, yieldStress: yieldStress(recipe) });
   const result: ReadVolumes = {
     kind: 'dots',
     readings: dots,
@@ -93,7 +96,12 @@ function dotVolumes(recipe: Recipe, dots: readonly number[], read: ReleaseReadin
     models: ['dot Young–Laplace'],
     defaults: dot.standardUncertainty === null ? ['resin.dot.contact_angle: taken as exact, it has no tolerance'] : [],
   };
-  return { result, findings };
+  return { result, findings: [...findings, ...shaped] };
+}
+
+/** A resin above its yield stress only in the needle leaves a dot that is no drop. */
+function yieldStress({ resin }: Recipe): number {
+  return resin?.rheology === undefined ? 0 : yieldStressOf(rheologyModel(resin.rheology));
 }
 
 /** Null where the drop model ends. */

@@ -161,6 +161,15 @@ describe('release', () => {
     expect(misread).toBeCloseTo((1 + 0.1 / 4.2) ** 3 - 1, 2);
   });
 
+  test('a dot that keeps the shape in which it was laid is warned of, one of calibration pairs is not', () => {
+    const stiff = exampleRecipe({
+      'resin.rheology': { model: 'bingham', yield_stress: 90, viscosity: 2 }, // above 2γ/b + ρgh of such a dot, some 40 Pa
+    });
+    const dots = { ...conditions, dots: [3.3e-3, 3.3e-3] };
+    expect(codes(release(stiff, dots).findings)).toContain('dot-does-not-relax');
+    expect(codes(release(recipe, dots).findings)).not.toContain('dot-does-not-relax');
+  });
+
   test('a balance counts with two roundings', () => {
     const exact = release(recipe, masses(1, 1, 1)).result!;
     const coarse = release(recipe, { ...masses(1, 1, 1), readability: 1e-6 }).result!;

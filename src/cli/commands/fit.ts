@@ -35,7 +35,7 @@ thickening with age; --write then puts the best, or --model, into the recipe.
 Examples:
   $ dwellbook fit slim.yaml runs.csv
   $ dwellbook fit slim.yaml runs.csv --fix dead_time=0 -o residuals.pdf
-  $ dwellbook fit slim.yaml runs.csv --tare "812 mg" --readability "0.1 mg" --write
+  $ dwellbook fit slim.yaml runs.csv --tare "812 mg" --write
   $ dwellbook fit slim.yaml --flow-curve amber-40.csv
   $ dwellbook fit slim.yaml --cure thickening.csv --write --model pot-life
 `;

@@ -19,7 +19,7 @@ A crossed study: every operator measures every part equally often, two times at 
 knowing the earlier readings. The tolerance is its full width, in the unit of the readings.
 
 Examples:
-  $ dwellbook gauge-rr study.csv --part dot --operator reader --value "diameter [mm]"
+  $ dwellbook gauge-rr study.csv --part dot --operator reader --value diameter
   $ dwellbook gauge-rr study.csv --tolerance 0.3 -o study.pdf
   $ dwellbook gauge-rr study.csv --method range --json
 `;

@@ -24,7 +24,7 @@ is in it is never rewritten.
 Examples:
   $ dwellbook release slim.yaml --dots 4.93mm,4.97mm,4.9mm --shots 4 \\
       --age "14 min" --temperature "22.5 degC"
-  $ dwellbook release slim.yaml --masses "37.9,38.4,38.1 mg" --shots 5 --readability "0.1 mg" \\
+  $ dwellbook release slim.yaml --masses "37.9,38.4,38.1 mg" --shots 5 \\
       --log checks.csv --syringe S-118 --lot L-0412 --operator AB
 
 Uncured resin irritates and sensitises skin: gloves, eye protection and ventilation as the safety

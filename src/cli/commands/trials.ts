@@ -25,9 +25,9 @@ masses into the CSV, correct the ages, and give it to \`fit\`.
 
 Examples:
   $ dwellbook trials line-2/slim.yaml -o runs.csv
-  $ dwellbook trials slim.yaml -o runs.csv --sheet runs.pdf --ages "15min,35min" --seed 7
-  $ dwellbook trials slim.yaml --confidence "3 %" --offset-confidence "3 kPa" --shots 10
-  $ dwellbook trials slim.yaml --pressures "100,200,300 kPa" --dwells 0.5s --replicates 4
+  $ dwellbook trials slim.yaml -o runs.csv --sheet runs.pdf --ages 15min,35min
+  $ dwellbook trials slim.yaml --confidence "3 %" --offset-confidence "3 kPa"
+  $ dwellbook trials slim.yaml --pressures "100,200,300 kPa" --dwells 0.5s
 
 Stay below the lowest pressure rating in the air line. Collect the shots in a pan that cannot
 tip, and let no large mass of mixed resin stand.
