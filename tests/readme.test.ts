@@ -1,0 +1,275 @@
+import { existsSync, readdirSync, readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { describe, expect, it } from 'vitest';
+import { COMMANDS } from '../src/cli/command-list.ts';
+import { runProgram } from '../src/cli/program.ts';
+import { nodeFileSystem } from '../src/files/node-file-system.ts';
+import { recipeJsonSchema } from '../src/recipe/json-schema.ts';
+import { parseRecipe } from '../src/recipe/load.ts';
+import { fakeIo } from './cli/fake-io.ts';
+
+const root = join(import.meta.dirname, '..');
+const readme = readFileSync(join(root, 'README.md'), 'utf8');
+
+/** The files that README.md works with. */
+const files = Object.fromEntries(
+  ['recipes', 'examples/floor'].flatMap(folder =>
+    readdirSync(join(root, folder), { recursive: true, encoding: 'utf8' })
+      .filter(name => /\.(?:yaml|csv)$/.test(name))
+      .map(name => [join(folder, name), readFileSync(join(root, folder, name))] as const),
+  ),
+);
+
+/** Runs a command as on a desk and returns what a terminal would show. */
+async function run(argv: readonly string[]): Promise<{ out: string; err: string; status: number }> {
+  const io = fakeIo(files);
+  const status = await runProgram(argv, io);
+  return { out: io.out(), err: io.err(), status };
+}
+
+function section(title: string): string {
+  const found = readme.split(/^(?=## )/m).find(part => part.startsWith(`## ${title}\n`));
+  if (found === undefined) throw new Error(`README.md has no section "${title}"`);
+  return found;
+}
+
+/** Rows of the tables in a text, as cells. */
+function rows(text: string): string[][] {
+  return text
+    .split('\n')
+    .filter(line => line.startsWith('| ') || line.startsWith('|\u0020'))
+    .map(line =>
+      line
+        .slice(1, -1)
+        .split(/(?<!\\)\|/)
+        .map(cell => cell.trim()),
+    );
+}
+
+const codeOf = (cell: string): string[] => [...cell.matchAll(/`([^`]+)`/g)].map(([, code = '']) => code);
+
+describe('README.md', () => {
+  it('gives the two commands exactly, and package.json has them', () => {
+    expect(readme).toContain('\n    npm ci && npm run demo\n');
+    expect(readme).toContain('\n    npm ci && npm test\n');
+    const { scripts } = JSON.parse(readFileSync(join(root, 'package.json'), 'utf8'));
+    expect(Object.keys(scripts)).toEqual(expect.arrayContaining(['demo', 'test']));
+  });
+
+  it('has a row for every command', () => {
+    const listed = rows(section('Commands')).flatMap(([cell = '']) => codeOf(cell).slice(0, 1));
+    const named = listed.map(text => text.split(' ')[0]);
+    expect(COMMANDS.map(({ name }) => name).filter(name => !named.includes(name))).toEqual([]);
+  });
+});
+
+describe('the quick tour', () => {
+  const blocks = [...section('Quick tour').matchAll(/^```\n([\s\S]*?)^```$/gm)].flatMap(([, block = '']) =>
+    block.split(/^(?=\$ )/m).map(one => {
+      const [command = '', ...lines] = one.replace(/\n+$/, '').split('\n');
+      return { command: command.replace(/^\$ npx dwellbook /, ''), lines };
+    }),
+  );
+
+  it('is found', () => {
+    expect(blocks.length).toBeGreaterThanOrEqual(7);
+  });
+
+  it.each(blocks)(
+    '$command prints what the text shows',
+    async ({ command, lines }) => {
+      const { out, err } = await run(command.split(' '));
+      const printed = `${err}${out}`.replace(/\n+$/, '').split('\n');
+      // Between two `…` the lines stand together and in order; without one at an end the text begins or ends there.
+      let at = 0;
+      let free = false;
+      for (const [i, line] of lines.entries()) {
+        if (line === '…') {
+          free = true;
+          continue;
+        }
+        if (free) {
+          // the whole stretch has to be found, not its first line alone
+          const stretch = lines.slice(i, (lines.indexOf('…', i) + 1 || lines.length + 1) - 1);
+          while (at < printed.length && !stretch.every((text, k) => printed[at + k] === text)) at++;
+          free = false;
+        }
+        expect(printed[at]).toBe(line);
+        at++;
+      }
+      if (!free) expect(at).toBe(printed.length);
+    },
+    60_000,
+  );
+});
+
+describe('the recipe format', () => {
+  const format = section('Recipe format');
+
+  /** Full paths of the keys in the tables, and of the parameters of the models. */
+  function listedKeys(): string[] {
+    return format.split(/^(?=#### )/m).flatMap(part => {
+      const heads = codeOf(part.split('\n')[0] ?? '');
+      if (part.startsWith('#### Models'))
+        return modelRows(part).flatMap(({ key, keys }) => keys.map(k => `${key}.${k}`));
+      if (heads[0] === 'recipe') return heads;
+      const keys = rows(part).flatMap(([cell = '']) => codeOf(cell));
+      return heads.length > 1 ? keys : keys.map(key => `${heads[0]}.${key}`);
+    });
+  }
+
+  it('lists every key of the JSON Schema, and no other', () => {
+    const blocks = ['resin.rheology', 'resin.cure', 'station.air', 'settings.ramp']; // rows of their own, no leaves
+    const models = ['resin.rheology.model', 'resin.cure.model', 'station.air.model'];
+    const inSchema = new Set([...schemaKeys(), ...blocks].filter(key => !models.includes(key)));
+    for (const key of [...inSchema]) {
+      const single = key.replace('settings.ramp.', 'settings.ramp[].');
+      if (single !== key) inSchema.delete(key);
+    }
+    const listed = new Set([...listedKeys(), 'resin.cure.reference_temperature']);
+    expect([...inSchema].filter(key => !listed.has(key)).sort()).toEqual([]);
+    expect([...listed].filter(key => !inSchema.has(key)).sort()).toEqual([]);
+  });
+
+  it.each(modelRows(format))('$key: $model with the parameters shown is a sound recipe', async ({ key, yaml }) => {
+    const blocks = key.split('.');
+    const text = `recipe: 1\n${blocks[0]}: {${blocks[1]}: {${yaml}}}\n`;
+    expect((await parseRecipe(text, 'row.yaml', nodeFileSystem)).diagnostics).toEqual([]);
+  });
+});
+
+describe('the keys of the JSON', () => {
+  const floor = 'examples/floor';
+  const demo = 'recipes/tide-gauge-pigtail.yaml';
+  const RUNS: Record<string, string[]> = {
+    check: ['check', demo],
+    cavity: ['cavity', demo],
+    shot: ['shot', demo],
+    setpoint: ['setpoint', demo],
+    gauge: ['gauge', demo, '-o', 'sheet.pdf'],
+    ramp: ['ramp', demo],
+    spread: ['spread', demo, '--samples', '1000'],
+    batch: ['batch', demo, '--connectors', '480'],
+    card: ['card', demo],
+    trials: ['trials', `${floor}/pigtail.yaml`],
+    fit: ['fit', `${floor}/pigtail.yaml`, `${floor}/trial-runs.csv`],
+    'fit --flow-curve': ['fit', `${floor}/pigtail.yaml`, '--flow-curve', `${floor}/flow-curve.csv`],
+    release: ['release', `${floor}/pigtail.yaml`, '--dots', '3.2mm,3.25mm,3.2mm', '--age', '13 min'],
+    trend: ['trend', `${floor}/checks.csv`],
+    'gauge-rr': [
+      ...['gauge-rr', `${floor}/gauge-study.csv`],
+      ...['--part', 'dot', '--operator', 'reader', '--value', 'diameter'],
+    ],
+    needles: ['needles', '22'],
+  };
+  const listed = rows(section('JSON')).filter(([cell = '']) => cell.startsWith('`'));
+
+  it('are listed for these commands', () => {
+    expect(listed.map(([cell = '']) => codeOf(cell)[0])).toEqual(Object.keys(RUNS));
+  });
+
+  it.each(listed)(
+    '%s',
+    async (command, keys) => {
+      const { out, err } = await run([...RUNS[codeOf(command)[0]!]!, '--json']);
+      expect(err).not.toMatch(/^error: /m);
+      const { result } = JSON.parse(out);
+      expect(topKeys(codeOf(keys)[0]!)).toEqual(Object.keys(result));
+      for (const [, key = '', open = '', inner = ''] of keys.matchAll(/(\w+)(\[\{|\{)([^}]*)\}/g)) {
+        const value = open === '{' ? result[key] : result[key][0];
+        expect([key, ...inner.split(', ')]).toEqual([key, ...Object.keys(value)]);
+      }
+    },
+    60_000,
+  );
+});
+
+/** `a, b{c, d}, e[{f}]` → a, b, e. */
+function topKeys(text: string): string[] {
+  return text.replace(/\[?\{[^}]*\}\]?/g, '').split(', ');
+}
+
+interface ModelRow {
+  key: string;
+  model: string;
+  keys: string[];
+  /** Its parameters as the row shows them. */
+  yaml: string;
+}
+
+/** The table of models; a row without a key goes on with the one above, a row with two models is two. */
+function modelRows(text: string): ModelRow[] {
+  let key = '';
+  const table = text.slice(text.indexOf('#### Models'));
+  return rows(table)
+    .filter(([, model = '']) => model.startsWith('`'))
+    .flatMap(([first = '', models = '', parameters = '']) => {
+      key = codeOf(first)[0] ?? key;
+      const fields = codeOf(parameters).filter(code => /^\w+:/.test(code));
+      const keys = fields.flatMap(code => {
+        const name = code.split(':')[0]!;
+        const inner = /\{(.*)\}/.exec(code)?.[1];
+        return inner === undefined ? [name] : inner.split(', ').map(part => `${name}.${part.split(':')[0]}`);
+      });
+      return codeOf(models).map(model => ({
+        ...{ key, model, keys },
+        yaml: [`model: ${model}`, ...fields].join(', '),
+      }));
+    });
+}
+
+/** Paths of all keys of the schema; `name`, `notes` and `from`, which any block takes, left out. */
+function schemaKeys(): string[] {
+  const schema = recipeJsonSchema() as Node;
+  const found = new Set<string>();
+  walk(schema, '');
+  return [...found];
+
+  function walk(node: Node, path: string): void {
+    const all = branches(node);
+    const blocks = all.filter(isBlock);
+    const lists = all.filter(one => one.items !== undefined && branches(one.items).some(isBlock));
+    if (blocks.length === 0 && lists.length === 0) found.add(path);
+    for (const block of blocks) {
+      for (const [name, child] of Object.entries(block.properties!)) {
+        const free = name === 'notes' || name === 'from' || (name === 'name' && path !== '');
+        if (!free) walk(child, path === '' ? name : `${path}.${name}`);
+      }
+    }
+    for (const list of lists) walk(list.items!, `${path}[]`);
+  }
+
+  function branches(node: Node): Node[] {
+    const target = node.$ref === undefined ? node : resolveRef(node.$ref);
+    if (typeof target !== 'object' || Array.isArray(target)) return [];
+    const further = [target.else ?? [], target.anyOf ?? [], target.oneOf ?? [], target.allOf ?? []].flat();
+    return [target, ...further.flatMap(branches)];
+  }
+
+  function resolveRef(ref: string): Node {
+    return ref
+      .replace(/^#\//, '')
+      .split('/')
+      .reduce((at: Node, key) => (at as unknown as Record<string, Node>)[key]!, schema);
+  }
+
+  /** A block has keys of its own; a quantity written as a mapping (`value`, `tolerance`, …) is a leaf. */
+  function isBlock(node: Node): boolean {
+    const { properties } = node;
+    return properties !== undefined && !('coverage' in properties);
+  }
+}
+
+interface Node {
+  $ref?: string;
+  properties?: Record<string, Node>;
+  items?: Node;
+  else?: Node;
+  anyOf?: Node[];
+  oneOf?: Node[];
+  allOf?: Node[];
+}
+
+it('the folders that README.md leads to are there', () => {
+  for (const folder of ['recipes', 'examples']) expect(existsSync(join(root, folder, 'README.md'))).toBe(true);
+});
