@@ -12,7 +12,7 @@ import type { RuleContext } from './rule-context.ts';
 
 /**
  * What the analyses find by themselves while the rules look at their results: their codes, with why and remedy, stand in
- * the tables beside them. Left out is what is no fault of a recipe: blocks it does not have, and that it is calibrated.
+ * the tables beside them. Left out is what is no fault of a recipe: blocks it does not have.
  */
 export function analysisFindings(context: RuleContext): Finding[] {
   return [

@@ -4,7 +4,7 @@ import type { Delivery, OperatingPoint } from '../analysis/operating-point.ts';
 import { evaluateProgram } from '../analysis/ramp.ts';
 import { programSetting } from '../analysis/ramp-program.ts';
 import type { RampEnd } from '../analysis/ramp-shots.ts';
-import { atLeast, atMost } from '../analysis/setting-grid.ts';
+import { atLeast, atMost, LIMIT_GRACE } from '../analysis/setting-grid.ts';
 import { settingsProgram } from '../analysis/settings-program.ts';
 import type { Rheology } from '../physics/rheology.ts';
 import type { Recipe } from '../recipe/recipe.ts';
@@ -102,23 +102,25 @@ function fixedAir({ station }: Recipe): boolean {
 }
 
 function scaled(parts: Parts, first: OperatingPoint): SettingsRun | null {
-  const { recipe, window, delivery, pressure } = parts;
+  const { recipe, window, pressure } = parts;
   const pressesPerShot = recipe.process?.bore_shot === 'timed' ? 2 : 1;
   const program = settingsProgram(recipe.settings, pressesPerShot);
   const base = thickness(first.rheology);
   if (program === null || base === null) return null;
+  const thinnerAt = thinning(parts, first, base);
+  // The shot rises with the dwell, so that the exact dwell is inside the limits while the aim is between their shots.
+  const { min, max } = parts.dwellLimits;
+  const least = first.deliver({ pressure, dwell: min * (1 - LIMIT_GRACE) }).volume;
+  const most = first.deliver({ pressure, dwell: max * (1 + LIMIT_GRACE) }).volume;
   const delivered = new Map<number, number>(); // a program has few different dwells
   const shots: RunShot[] = [];
   for (let shot = 1; shot <= MOST_SHOTS; shot++) {
     const age = first.age + (shot - 1) * parts.takt;
     const stop = stopReason(parts, shot, age);
     if (stop !== null) return ended(parts, shots, stop);
-    if (!(delivery.course.cure.factor(age) < SOLID_FACTOR)) return null;
-    const now = thickness(delivery.course.at(age).rheology)?.value ?? base.value;
-    const thinner = (base.value / now) ** base.exponent;
-    const exact = first.dwellFor({ pressure, volume: window.aim / thinner });
-    const { min, max } = parts.dwellLimits;
-    if (exact === null || !atLeast(exact, min) || !atMost(exact, max)) return ended(parts, shots, 'dwell');
+    const thinner = thinnerAt(age);
+    if (thinner === null) return null;
+    if (least * thinner > window.aim || most * thinner < window.aim) return ended(parts, shots, 'dwell');
     const dwell = programSetting(program, shot, pressesPerShot);
     const known = delivered.get(dwell) ?? first.deliver({ pressure, dwell }).volume;
     delivered.set(dwell, known);
@@ -127,6 +129,24 @@ function scaled(parts: Parts, first: OperatingPoint): SettingsRun | null {
     shots.push({ shot, age, dwell, volume, error: volume / window.aim - 1, withinWindow });
   }
   return null;
+}
+
+/**
+ * Flow at an age over that of the first shot, at any pressure; null where the resin has set. At one temperature age alone
+ * moves it.
+ */
+function thinning(
+  { delivery: { course } }: Parts,
+  first: OperatingPoint,
+  base: { readonly value: number; readonly exponent: number },
+): (age: number) => number | null {
+  return age => {
+    const factor = course.cure.factor(age);
+    if (!(factor < SOLID_FACTOR)) return null;
+    if (typeof course.temperature === 'number') return (first.viscosityFactor / factor) ** base.exponent;
+    const now = thickness(course.at(age).rheology)?.value ?? base.value;
+    return (base.value / now) ** base.exponent;
+  };
 }
 
 /** What ends the run before a shot, in the order in which the ramp asks; the dwell comes after these. */
