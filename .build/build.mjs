@@ -5,6 +5,7 @@ import { createHash } from 'node:crypto';
 import { cpSync, existsSync, mkdirSync, readdirSync, readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { apiReference } from './api-reference.mjs';
 
 const root = dirname(dirname(fileURLToPath(import.meta.url)));
 const finished = join(root, 'dist');
@@ -28,6 +29,7 @@ const inputs = [
 copyFonts();
 writeFileSync(join(dist, 'third-party-licences.txt'), licences(inputs));
 declarations();
+writeFileSync(join(dist, 'API.md'), apiReference(join(dist, 'types')));
 writeFileSync(join(dist, '.stamp'), digest);
 if (force || !isFinished()) {
   rmSync(finished, { recursive: true, force: true });

@@ -53,6 +53,7 @@ describe('the package', () => {
         'DEVELOPERS.md',
         'bin/dwellbook.js',
         'dist/cli.js',
+        'dist/API.md',
         'dist/index.js',
         'dist/types/index.d.ts',
         'dist/fonts/Inter_400Regular.ttf',
