@@ -4,19 +4,30 @@ import type { SpreadProblem } from './spread-problem.ts';
 
 /** First-order spread of a problem [m³]. */
 export interface FirstOrder {
-  /** Standard uncertainty of the shot alone. */
-  readonly shot: number;
-  /** Of shot less aim; of the shot where there is no window. */
-  readonly deviation: number;
-  /** Of shot less the least, and of the greatest less the shot; null without a window. */
+  /** The shot itself. */
+  readonly shot: FirstOrderPart;
+  /** Shot less the aim of its connector; null without a window. */
+  readonly margin: FirstOrderPart | null;
+  /** Standard uncertainty of shot less the least, and of the greatest less the shot; null without a window. */
   readonly low: number | null;
   readonly high: number | null;
-  /** One for each input: derivative of shot less aim by it [m³ per SI unit], what it gives [m³], share of the variance. */
+  /** Inputs whose derivative depends on the step. */
+  readonly unsure: readonly number[];
+}
+
+/** Uncertainty of one result; lists have one entry for each input. */
+export interface FirstOrderPart {
+  /** Standard uncertainty [m³]. */
+  readonly uncertainty: number;
+  /** Derivatives by the inputs [m³ per SI unit], what each gives [m³], and its share of the variance. */
   readonly sensitivities: readonly number[];
   readonly contributions: readonly number[];
   readonly shares: readonly number[];
-  /** Inputs whose derivative depends on the step. */
-  readonly unsure: readonly number[];
+}
+
+/** What a connector sees: shot less aim where there is a window, else the shot. */
+export function judged({ shot, margin }: FirstOrder): FirstOrderPart {
+  return margin ?? shot;
 }
 
 /** Step of the central differences over the standard uncertainty [-]; the check takes half of it. */
@@ -47,23 +58,18 @@ export function firstOrderSpread(
     if (wide.some((d, k) => Math.abs(d - narrow[k]!) * input.uncertainty > UNSURE * nominal.shot)) unsure.push(i);
     return narrow.map((d, k) => (4 * d - wide[k]!) / 3);
   });
-  const combined = (of: (gradient: readonly number[]) => number) =>
-    combineUncertainty(
-      gradients.map((gradient, i) => ({ sensitivity: of(gradient), uncertainty: uncertainties[i]! })),
-      correlations,
-    );
-  const shot = (g: readonly number[]) => g[OUT.shot]!;
-  const toAim = (g: readonly number[]) => (nominal.window === null ? shot(g) : shot(g) - g[OUT.aim]!);
-  const deviation = combined(toAim);
-  const margin = (k: number) => (nominal.window === null ? null : combined(g => shot(g) - g[k]!).uncertainty);
+  const part = (of: (gradient: readonly number[]) => number): FirstOrderPart => {
+    const sensitivities = gradients.map(of);
+    const budget = sensitivities.map((sensitivity, i) => ({ sensitivity, uncertainty: uncertainties[i]! }));
+    const { uncertainty, contributions, shares } = combineUncertainty(budget, correlations);
+    return { uncertainty, sensitivities, contributions, shares };
+  };
+  const less = (k: number) => (nominal.window === null ? null : part(g => g[OUT.shot]! - g[k]!));
   return {
-    shot: combined(shot).uncertainty,
-    deviation: deviation.uncertainty,
-    low: margin(OUT.min),
-    high: margin(OUT.max),
-    sensitivities: gradients.map(toAim),
-    contributions: deviation.contributions,
-    shares: deviation.shares,
+    shot: part(g => g[OUT.shot]!),
+    margin: less(OUT.aim),
+    low: less(OUT.min)?.uncertainty ?? null,
+    high: less(OUT.max)?.uncertainty ?? null,
     unsure,
   };
 }

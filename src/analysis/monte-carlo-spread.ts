@@ -16,12 +16,10 @@ export interface MonteCarloOptions {
 /** Monte Carlo spread of a problem [m³]. */
 export interface MonteCarlo {
   readonly samples: number;
-  readonly mean: number; // of the shot
-  readonly shotDeviation: number;
-  /** Of the shot less what the aim of its connector is above that of the recipe. */
-  readonly toAim: { readonly mean: number; readonly standardDeviation: number; readonly skewness: number };
-  /** Shortest 95 % interval of the same. */
-  readonly interval: readonly [number, number];
+  /** The shot itself. */
+  readonly shot: Sampled;
+  /** Shot less the aim of its own connector; null without a window. */
+  readonly margin: Sampled | null;
   /** Null without a window. */
   readonly window: MonteCarloWindow | null;
   /** Draws that were taken again because something could not be. */
@@ -34,12 +32,26 @@ export interface MonteCarlo {
   readonly interfering: number;
 }
 
+/** What became of one result over the samples. */
+export interface Sampled {
+  readonly mean: number;
+  readonly standardDeviation: number;
+  readonly skewness: number;
+  /** Shortest 95 % interval. */
+  readonly interval: readonly [number, number];
+}
+
 export interface MonteCarloWindow {
   readonly tooLittle: number; // samples
   readonly tooMuch: number; // samples
   /** Means of shot less least and of greatest less shot. */
   readonly marginLow: number;
   readonly marginHigh: number;
+}
+
+/** What a connector sees: shot less aim where there is a window, else the shot. */
+export function sampledJudged({ shot, margin }: MonteCarlo): Sampled {
+  return margin ?? shot;
 }
 
 /** Share of the samples in the interval. */
@@ -61,15 +73,14 @@ export function monteCarloSpread(problem: SpreadProblem, options: MonteCarloOpti
 }
 
 class Run {
-  private readonly values: Float64Array;
+  private readonly shots: Float64Array;
+  private readonly margins: Float64Array | null;
   private readonly out = new Float64Array(OUT.length);
   private readonly deviations: Float64Array;
   private readonly failures: Int32Array;
   private readonly risky: readonly number[];
-  private readonly centre: number;
-  private readonly aim: number | null;
-  /** Sums of shot less centre, its square, and both margins: in an array, where adding makes no new number. */
-  private readonly sums = new Float64Array(4);
+  /** Sums of the margins to the ends of the window: in an array, where adding makes no new number. */
+  private readonly sums = new Float64Array(2);
   private low = 0;
   private high = 0;
   private redrawn = 0;
@@ -80,11 +91,10 @@ class Run {
     private readonly problem: SpreadProblem,
     private readonly options: MonteCarloOptions,
   ) {
-    this.values = new Float64Array(options.samples);
+    this.shots = new Float64Array(options.samples);
+    this.margins = problem.nominal.window === null ? null : new Float64Array(options.samples);
     this.deviations = new Float64Array(problem.size);
     this.failures = new Int32Array(problem.size);
-    this.centre = problem.nominal.shot;
-    this.aim = problem.nominal.window?.aim ?? null;
     this.risky = problem.inputs.flatMap((input, i) => (mayFail(input) ? [i] : []));
   }
 
@@ -107,7 +117,7 @@ class Run {
 
   /** One draw; false where it has to be taken again. */
   private take(n: number): boolean {
-    const { deviations, out, centre, problem } = this;
+    const { deviations, out, problem, sums, margins } = this;
     const { scale } = this.options;
     if (scale !== undefined) for (let i = 0; i < scale.length; i++) deviations[i]! *= scale[i]!;
     if (this.risky.length > 0 && !this.possible()) return false;
@@ -122,21 +132,15 @@ class Run {
       return false;
     }
     if (fit === FIT.interferes) this.interfering++;
-    const { sums } = this;
-    const beyond = shot - centre;
-    sums[0]! += beyond;
-    sums[1]! += beyond * beyond;
-    if (this.aim === null) {
-      this.values[n] = shot;
-      return true;
-    }
-    this.values[n] = shot - out[OUT.aim]! + this.aim;
+    this.shots[n] = shot;
+    if (margins === null) return true;
+    margins[n] = shot - out[OUT.aim]!;
     const below = shot - out[OUT.min]!;
     const above = out[OUT.max]! - shot;
     if (below < 0) this.low++;
     if (above < 0) this.high++;
-    sums[2]! += below;
-    sums[3]! += above;
+    sums[0]! += below;
+    sums[1]! += above;
     return true;
   }
 
@@ -151,26 +155,21 @@ class Run {
   }
 
   result(): MonteCarlo {
-    const { values, centre, problem, sums } = this;
-    const n = values.length;
-    const shift = sums[0]! / n;
-    sortTails(values, n - Math.round(INTERVAL * n));
-    const interval = shortestInterval(values, INTERVAL, true);
+    const { shots, margins, problem, sums } = this;
+    const n = shots.length;
     const worst = this.failures.reduce((best, count, i, all) => (count > all[best]! ? i : best), 0);
     return {
       samples: n,
-      mean: centre + shift,
-      shotDeviation: Math.sqrt(Math.max(0, sums[1]! - n * shift * shift) / (n - 1)),
-      toAim: moments(values),
-      interval: [interval.low, interval.high],
+      shot: sampled(shots),
+      margin: margins === null ? null : sampled(margins),
       window:
         problem.nominal.window === null
           ? null
           : {
               tooLittle: this.low,
               tooMuch: this.high,
-              marginLow: sums[2]! / n,
-              marginHigh: sums[3]! / n,
+              marginLow: sums[0]! / n,
+              marginHigh: sums[1]! / n,
             },
       redrawn: this.redrawn,
       worstInput: this.failures[worst]! > 0 ? worst : null,
@@ -186,6 +185,15 @@ const OUT_OF_REACH = 10;
 function mayFail({ positive, value, shape, uncertainty, halfWidth }: SpreadProblem['inputs'][number]): boolean {
   if (!positive) return false;
   return shape === 'normal' ? value < OUT_OF_REACH * uncertainty : value <= halfWidth;
+}
+
+/** Orders the values at its tails. */
+function sampled(values: Float64Array): Sampled {
+  const n = values.length;
+  const told = moments(values);
+  sortTails(values, n - Math.round(INTERVAL * n));
+  const { low, high } = shortestInterval(values, INTERVAL, true);
+  return { ...told, interval: [low, high] };
 }
 
 /** Mean, sample standard deviation (n − 1) and skewness (third moment over sd³), two passes. */

@@ -1,5 +1,5 @@
 import type { Recipe } from '../recipe/recipe.ts';
-import { firstOrderSpread } from './first-order-spread.ts';
+import { firstOrderSpread, judged } from './first-order-spread.ts';
 import { firstOrderCapability } from './spread-keys.ts';
 import { spreadProblem } from './spread-problem.ts';
 
@@ -7,9 +7,9 @@ import { spreadProblem } from './spread-problem.ts';
 export interface PredictedSpread {
   readonly shot: number; // [m³]
   readonly window: { readonly min: number; readonly aim: number; readonly max: number } | null; // [m³]
-  /** Standard uncertainty of shot less aim [m³]. */
+  /** Standard uncertainty of shot less aim, of the shot where there is no window [m³]. */
   readonly uncertainty: number;
-  /** The input with the largest share of the variance; null where nothing deviates. */
+  /** The input with the largest share of its variance; null where nothing deviates. */
   readonly largest: { readonly path: string; readonly share: number } | null;
   /** Share of connectors whose reach is outside its window, by the normal distribution; null without a window. */
   readonly outside: number | null;
@@ -28,13 +28,13 @@ export function predictSpread(recipe: Recipe): PredictedSpread | null {
   const problem = spreadProblem(recipe, { pressure, dwell }).result;
   if (problem === null || !(problem.nominal.shot > 0)) return null;
   const first = firstOrderSpread(problem, { check: false });
-  const most = first.shares.reduce((best, share, i, all) => (share > all[best]! ? i : best), 0);
+  const { uncertainty, shares } = judged(first);
+  const most = shares.reduce((best, share, i, all) => (share > all[best]! ? i : best), 0);
   const input = problem.inputs[most];
   return {
     ...problem.nominal,
-    uncertainty: first.deviation,
-    largest:
-      input === undefined || !(first.deviation > 0) ? null : { path: input.paths[0]!, share: first.shares[most]! },
+    uncertainty,
+    largest: input === undefined || !(uncertainty > 0) ? null : { path: input.paths[0]!, share: shares[most]! },
     ...firstOrderCapability(problem, first),
   };
 }

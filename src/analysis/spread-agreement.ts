@@ -1,5 +1,3 @@
-import type { FirstOrderKeys, MonteCarloKeys } from './spread-keys.ts';
-
 /** Whether the two ways to the spread agree. */
 export interface SpreadAgreement {
   /** Null where the samples are too few to tell. */
@@ -16,6 +14,23 @@ export interface SpreadAgreement {
   readonly mean_shift_uL: number;
 }
 
+/** One result as first order and as Monte Carlo have it [uL]. */
+export interface TwoWays {
+  readonly first: {
+    readonly mean_uL: number;
+    readonly standard_uncertainty_uL: number;
+    readonly interval_uL: readonly [number, number];
+  };
+  readonly run: {
+    readonly mean_uL: number;
+    readonly standard_deviation_uL: number;
+    readonly interval_uL: readonly [number, number];
+  };
+  readonly samples: number;
+  /** What rounding is measured by: the shot. */
+  readonly scale_uL: number;
+}
+
 /** √(p(1 − p))/φ(z) at p = 2.5 %: standard error of a normal 2.5 % quantile, times √n over the standard deviation. */
 const QUANTILE_ERROR = 2.671;
 
@@ -28,13 +43,13 @@ const QUANTILE_ERROR = 2.671;
  * more than δ there is no verdict.
  * Source: JCGM 101:2008, 8.1 with one significant digit, and 7.9.2 for δ (from memory).
  */
-export function spreadAgreement(first: FirstOrderKeys, run: MonteCarloKeys): SpreadAgreement {
+export function spreadAgreement({ first, run, samples, scale_uL }: TwoWays): SpreadAgreement {
   const u = first.standard_uncertainty_uL;
   const tolerance = u > 0 ? leadingUnit(u) / 2 : 0;
-  const error = (QUANTILE_ERROR * run.standard_deviation_uL) / Math.sqrt(run.samples);
+  const error = (QUANTILE_ERROR * run.standard_deviation_uL) / Math.sqrt(samples);
   const low = Math.abs(first.interval_uL[0] - run.interval_uL[0]);
   const high = Math.abs(first.interval_uL[1] - run.interval_uL[1]);
-  const within = Math.max(low, high) <= tolerance + 2 * error + 1e-9 * first.mean_uL;
+  const within = Math.max(low, high) <= tolerance + 2 * error + 1e-9 * scale_uL;
   return {
     agrees: error > tolerance ? null : within,
     tolerance_uL: tolerance,

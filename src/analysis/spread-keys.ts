@@ -1,7 +1,7 @@
 import { normalCdf, normalQuantile } from '../stats/distributions.ts';
-import type { FirstOrder } from './first-order-spread.ts';
+import { type FirstOrder, judged } from './first-order-spread.ts';
 import { inputUnit } from './input-unit.ts';
-import type { MonteCarlo } from './monte-carlo-spread.ts';
+import { type MonteCarlo, type Sampled, sampledJudged } from './monte-carlo-spread.ts';
 import type { SpreadInput } from './spread-inputs.ts';
 import type { SpreadProblem } from './spread-problem.ts';
 
@@ -17,48 +17,61 @@ export interface SpreadInputKeys {
   readonly value: number;
   readonly half_width: number;
   readonly standard_uncertainty: number;
-  /** Of shot less aim, in `sensitivity_unit`. */
+  /** Of the shot, in `sensitivity_unit`. */
   readonly sensitivity: number;
   readonly sensitivity_unit: string;
   readonly contribution_uL: number;
+  /** Of the variance of the shot. */
   readonly share_pct: number;
+  /** The same three of shot less aim: a connector's size moves the aim alone. Null without a window. */
+  readonly margin_sensitivity: number | null;
+  readonly margin_contribution_uL: number | null;
+  readonly margin_share_pct: number | null;
 }
 
-/** What an interval of the shot means: the shot, less what the aim of its connector is above that of the recipe. */
+/** Mean, uncertainty and interval are those of the shot; outside, Cp and Cpk judge it against its connector's window. */
 export interface FirstOrderKeys {
   readonly mean_uL: number;
-  /** Of shot less aim. */
   readonly standard_uncertainty_uL: number;
   readonly relative_pct: number;
-  /** Of the shot alone, without the connector's own tolerances. */
-  readonly shot_standard_uncertainty_uL: number;
-  /** Shot less aim. */
-  readonly minus_aim_uL: number | null;
   /** 95 %, normal. */
   readonly interval_uL: readonly [number, number];
+  /** Shot less the aim of its connector; null without a window. */
+  readonly margin: {
+    readonly mean_uL: number;
+    readonly standard_uncertainty_uL: number;
+    readonly interval_uL: readonly [number, number];
+  } | null;
   readonly outside_pct: number | null;
+  /** By the standard uncertainty of the margin. */
   readonly cp: number | null;
   readonly cpk: number | null;
 }
 
+/** Mean, deviation and interval are those of the shot; outside, Cp and Cpk judge each against its own connector's window. */
 export interface MonteCarloKeys {
   readonly samples: number;
   readonly seed: number;
   readonly mean_uL: number;
   readonly standard_deviation_uL: number;
   readonly relative_pct: number;
-  readonly shot_mean_uL: number;
-  readonly shot_standard_deviation_uL: number;
-  readonly minus_aim_uL: number | null;
   readonly skewness: number;
   /** Shortest 95 %. */
   readonly interval_uL: readonly [number, number];
+  /** Shot less the aim of its own connector; null without a window. */
+  readonly margin: {
+    readonly mean_uL: number;
+    readonly standard_deviation_uL: number;
+    readonly skewness: number;
+    readonly interval_uL: readonly [number, number];
+  } | null;
   /** The reach is outside its window. */
   readonly outside_pct: number | null;
   /** Standard error of `outside_pct`. */
   readonly outside_error_pct: number | null;
   readonly too_little_pct: number | null;
   readonly too_much_pct: number | null;
+  /** By the standard deviation of the margin. */
   readonly cp: number | null;
   readonly cpk: number | null;
   /** The Cpk that a normal distribution with the same share beyond its worse side has; null where no sample is beyond. */
@@ -74,7 +87,8 @@ export interface MonteCarloKeys {
 const MICROLITRE = 1e9; // m³ to µL
 const TWO_SIDED = 1.959963984540054; // 97.5 % of the normal distribution
 
-export function inputKeys({ inputs }: SpreadProblem, first: FirstOrder): SpreadInputKeys[] {
+/** The inputs, largest share of the shot first; those with none by their share of the margin. */
+export function inputKeys({ inputs }: SpreadProblem, { shot, margin }: FirstOrder): SpreadInputKeys[] {
   const keys = inputs.map((input, i): SpreadInputKeys => {
     const unit = inputUnit(input.paths[0]!);
     return {
@@ -86,13 +100,17 @@ export function inputKeys({ inputs }: SpreadProblem, first: FirstOrder): SpreadI
       value: input.value / unit.size,
       half_width: input.halfWidth / unit.size,
       standard_uncertainty: input.uncertainty / unit.size,
-      sensitivity: first.sensitivities[i]! * unit.size * MICROLITRE,
+      sensitivity: shot.sensitivities[i]! * unit.size * MICROLITRE,
       sensitivity_unit: unit.name === '1' ? 'uL' : `uL/${/[./]/.test(unit.name) ? `(${unit.name})` : unit.name}`,
-      contribution_uL: first.contributions[i]! * MICROLITRE,
-      share_pct: first.shares[i]! * 100,
+      contribution_uL: shot.contributions[i]! * MICROLITRE,
+      share_pct: shot.shares[i]! * 100,
+      margin_sensitivity: margin === null ? null : margin.sensitivities[i]! * unit.size * MICROLITRE,
+      margin_contribution_uL: margin === null ? null : margin.contributions[i]! * MICROLITRE,
+      margin_share_pct: margin === null ? null : margin.shares[i]! * 100,
     };
   });
-  return keys.sort((a, b) => b.share_pct - a.share_pct); // stable: the order of the recipe where they are equal
+  // Stable: the order of the recipe where both are equal.
+  return keys.sort((a, b) => b.share_pct - a.share_pct || (b.margin_share_pct ?? 0) - (a.margin_share_pct ?? 0));
 }
 
 /** What a first-order spread says, in SI; outside and capability by the normal distribution. */
@@ -103,7 +121,7 @@ export function firstOrderCapability({ nominal }: SpreadProblem, first: FirstOrd
   const beyond = (margin: number, u: number) => (u > 0 ? normalCdf(-margin / u) : Number(margin < 0));
   return {
     outside: beyond(margins[0], first.low) + beyond(margins[1], first.high),
-    ...capabilityOf({ window, margins, sd: first.deviation }),
+    ...capabilityOf({ window, margins, sd: judged(first).uncertainty }),
   };
 }
 
@@ -118,38 +136,45 @@ function capabilityOf(c: { window: { min: number; max: number }; margins: readon
 export function firstOrderKeys(problem: SpreadProblem, first: FirstOrder): FirstOrderKeys {
   const { shot, window } = problem.nominal;
   const { outside, cp, cpk } = firstOrderCapability(problem, first);
-  const [mean, u] = [shot * MICROLITRE, first.deviation * MICROLITRE];
+  const [mean, u] = [shot * MICROLITRE, first.shot.uncertainty * MICROLITRE];
   return {
     mean_uL: mean,
     standard_uncertainty_uL: u,
     relative_pct: (u / mean) * 100,
-    shot_standard_uncertainty_uL: first.shot * MICROLITRE,
-    minus_aim_uL: window === null ? null : mean - window.aim * MICROLITRE,
     interval_uL: [mean - TWO_SIDED * u, mean + TWO_SIDED * u],
+    margin: window === null || first.margin === null ? null : marginKeys(shot - window.aim, first.margin.uncertainty),
     outside_pct: outside === null ? null : outside * 100,
     cp,
     cpk,
   };
 }
 
+function marginKeys(mean: number, uncertainty: number): FirstOrderKeys['margin'] {
+  const [m, u] = [mean * MICROLITRE, uncertainty * MICROLITRE];
+  return { mean_uL: m, standard_uncertainty_uL: u, interval_uL: [m - TWO_SIDED * u, m + TWO_SIDED * u] };
+}
+
 export function monteCarloKeys({ nominal }: SpreadProblem, run: MonteCarlo, seed: number): MonteCarloKeys {
-  const { toAim, samples, redrawn } = run;
-  const { window } = nominal;
+  const { shot, margin, samples, redrawn } = run;
   return {
     samples,
     seed,
-    mean_uL: toAim.mean * MICROLITRE,
-    standard_deviation_uL: toAim.standardDeviation * MICROLITRE,
-    relative_pct: (toAim.standardDeviation / toAim.mean) * 100,
-    shot_mean_uL: run.mean * MICROLITRE,
-    shot_standard_deviation_uL: run.shotDeviation * MICROLITRE,
-    minus_aim_uL: window === null ? null : (toAim.mean - window.aim) * MICROLITRE,
-    skewness: toAim.skewness,
-    interval_uL: [run.interval[0] * MICROLITRE, run.interval[1] * MICROLITRE],
+    ...sampledKeys(shot),
+    relative_pct: (shot.standardDeviation / shot.mean) * 100,
+    margin: margin === null ? null : sampledKeys(margin),
     ...outsideKeys(nominal, run),
     redrawn,
     no_seat_pct: (run.noSeat / (samples + run.noSeat)) * 100,
     interfering_pct: (run.interfering / samples) * 100,
+  };
+}
+
+function sampledKeys({ mean, standardDeviation, skewness, interval: [low, high] }: Sampled) {
+  return {
+    mean_uL: mean * MICROLITRE,
+    standard_deviation_uL: standardDeviation * MICROLITRE,
+    skewness,
+    interval_uL: [low * MICROLITRE, high * MICROLITRE] as const,
   };
 }
 
@@ -166,7 +191,7 @@ function outsideKeys({ window }: SpreadProblem['nominal'], run: MonteCarlo) {
     outside_error_pct: Math.sqrt((share * (1 - share)) / run.samples) * 100,
     too_little_pct: (tooLittle / run.samples) * 100,
     too_much_pct: (tooMuch / run.samples) * 100,
-    ...capabilityOf({ window, margins: [marginLow, marginHigh], sd: run.toAim.standardDeviation }),
+    ...capabilityOf({ window, margins: [marginLow, marginHigh], sd: sampledJudged(run).standardDeviation }),
     cpk_from_outside: worse > 0 && worse < 1 ? -normalQuantile(worse) / 3 : null,
   };
 }

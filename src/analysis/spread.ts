@@ -1,15 +1,14 @@
 import type { Finding, Outcome } from '../diagnostics/finding.ts';
 import type { Recipe } from '../recipe/recipe.ts';
-import { inPercent } from './amount-text.ts';
 import { cavityBook } from './cavity-book.ts';
 import { deliveryFinding } from './codes-delivery.ts';
 import { spreadFinding } from './codes-spread.ts';
-import { firstOrderSpread } from './first-order-spread.ts';
-import { type MonteCarlo, monteCarloSpread } from './monte-carlo-spread.ts';
+import { firstOrderSpread, judged } from './first-order-spread.ts';
+import { type MonteCarlo, monteCarloSpread, sampledJudged } from './monte-carlo-spread.ts';
 import { type OperatingPoint, operatingPoint, type Setting } from './operating-point.ts';
 import { setpoint } from './setpoint.ts';
 import { distinct } from './shot.ts';
-import { type SpreadAgreement, spreadAgreement } from './spread-agreement.ts';
+import { spreadAgreement } from './spread-agreement.ts';
 import {
   type FirstOrderKeys,
   firstOrderKeys,
@@ -20,6 +19,7 @@ import {
 } from './spread-keys.ts';
 import { isTrimmed, SPREAD_MEASURES } from './spread-measures.ts';
 import { type SpreadProblem, spreadProblem } from './spread-problem.ts';
+import { type BothAgreements, spreadVerdicts } from './spread-verdicts.ts';
 
 export interface SpreadOptions {
   /** Default: see `SPREAD_DEFAULTS`. */ readonly samples?: number;
@@ -39,10 +39,10 @@ export interface SpreadResult {
   readonly window_uL: readonly [number, number] | null;
   readonly first_order: FirstOrderKeys & { readonly inputs: readonly SpreadInputKeys[] };
   readonly monte_carlo: MonteCarloKeys & { /** How a sample is worked out. */ readonly way: SpreadProblem['way'] };
-  readonly agreement: SpreadAgreement;
+  readonly agreement: BothAgreements;
   /** The spread once `release` has trimmed the dwell to the aim; null where nothing is constant for a syringe. */
   readonly after_trim: AfterTrim | null;
-  /** What would help, most first. */
+  /** What would help, most first: against the spread of shot less aim (of the shot where there is no window). */
   readonly measures: readonly SpreadMeasureKeys[];
   readonly models: readonly string[];
   readonly defaults: readonly string[];
@@ -59,17 +59,18 @@ export interface AfterTrim {
 export interface SpreadMeasureKeys {
   readonly action: string;
   readonly paths: readonly string[];
+  /** Of shot less aim. */
   readonly standard_deviation_uL: number;
-  /** Of the variance. */
+  /** Of its variance. */
   readonly share_removed_pct: number;
   readonly outside_pct: number | null;
   readonly cpk: number | null;
 }
 
 /**
- * How sure the shot of a recipe is: the spread of shot less aim from every tolerance in it, to first order with
- * sensitivities and shares, and by Monte Carlo with the share of connectors whose reach is outside its window; before and
- * after trim, and what would help most.
+ * How sure the shot of a recipe is, from every tolerance in it: to first order with sensitivities and shares, and by Monte
+ * Carlo; beside it, as `margin`, the shot less what its own connector needs, with the share of connectors whose reach is
+ * outside its window; before and after trim, and what would help most.
  */
 export function spread(recipe: Recipe, options: SpreadOptions = {}): Outcome<SpreadResult> {
   const at = operatingPoint(recipe, {}, 'the spread');
@@ -134,10 +135,11 @@ const COMPARISON_SHARE = 0.25;
 function resultOf(work: Work, findings: Finding[]): SpreadResult | null {
   const { problem, point, setting, seed } = work;
   const first = firstOrderSpread(problem);
+  const { contributions } = judged(first);
   const measures = SPREAD_MEASURES.flatMap(({ action, left }) => {
     const scale = Float64Array.from(problem.inputs, left);
     const paths = problem.inputs.flatMap((input, i) =>
-      scale[i] !== 1 && first.contributions[i]! > 0 ? [input.paths[0]!] : [],
+      scale[i] !== 1 && contributions[i]! > 0 ? [input.paths[0]!] : [],
     );
     return paths.length === 0 ? [] : [{ action, scale, paths }];
   });
@@ -149,9 +151,9 @@ function resultOf(work: Work, findings: Finding[]): SpreadResult | null {
   }
   const keys = firstOrderKeys(problem, first);
   const monteCarloResult = { ...monteCarloKeys(problem, monteCarlo, seed), way: problem.way };
-  const agreement = spreadAgreement(keys, monteCarloResult);
+  const agreement = agreementOf(keys, monteCarloResult);
   const inputs = inputKeys(problem, first);
-  findings.push(...verdicts(problem, { agreement, inputs, monteCarlo: monteCarloResult, unsure: first.unsure }));
+  findings.push(...spreadVerdicts(problem, { agreement, inputs, monteCarlo: monteCarloResult, unsure: first.unsure }));
   const { window } = problem.nominal;
   return {
     pressure_kPa: setting.pressure / 1e3,
@@ -166,6 +168,16 @@ function resultOf(work: Work, findings: Finding[]): SpreadResult | null {
     measures: measureList(work, run, monteCarlo, measures),
     models: point.models,
     defaults: [...point.defaults, ...defaultsUsed(work)],
+  };
+}
+
+/** Of the shot and of shot less aim, each by its own intervals. */
+function agreementOf(first: FirstOrderKeys, run: MonteCarloKeys): BothAgreements {
+  const shared = { samples: run.samples, scale_uL: first.mean_uL };
+  const both = first.margin === null || run.margin === null ? null : { first: first.margin, run: run.margin };
+  return {
+    ...spreadAgreement({ first, run, ...shared }),
+    margin: both === null ? null : spreadAgreement({ ...both, ...shared }),
   };
 }
 
@@ -225,9 +237,9 @@ function measureList(
   const keys = measures.flatMap(({ action, paths, scale }) => {
     const made = run(problem, COMPARISON_SHARE, scale);
     if (made === null) return [];
-    const left = made.toAim.standardDeviation / before.toAim.standardDeviation;
+    const left = sampledJudged(made).standardDeviation / sampledJudged(before).standardDeviation;
     const { outside_pct, cpk } = monteCarloKeys(problem, made, seed);
-    const standard_deviation_uL = whole.toAim.standardDeviation * left * 1e9;
+    const standard_deviation_uL = sampledJudged(whole).standardDeviation * left * 1e9;
     return [{ action, paths, standard_deviation_uL, share_removed_pct: (1 - left ** 2) * 100, outside_pct, cpk }];
   });
   return keys.sort((a, b) => a.standard_deviation_uL - b.standard_deviation_uL);
@@ -247,45 +259,4 @@ function hardlyPossible({ inputs }: SpreadProblem): Finding {
     path,
     `fewer than one draw in twenty is possible; the widest tolerance is that of ${path}`,
   );
-}
-
-interface Verdict {
-  readonly agreement: SpreadAgreement;
-  readonly inputs: readonly SpreadInputKeys[];
-  readonly monteCarlo: MonteCarloKeys;
-  readonly unsure: readonly number[];
-}
-
-function verdicts(problem: SpreadProblem, { agreement, inputs, monteCarlo, unsure }: Verdict): Finding[] {
-  const findings: Finding[] = [];
-  if (!problem.inputs.some(({ moves }) => moves)) {
-    findings.push(
-      spreadFinding('spread-no-tolerance', null, 'no input of the shot has a tolerance, so its spread is zero'),
-    );
-  }
-  for (const i of unsure) {
-    const path = problem.inputs[i]!.paths[0]!;
-    findings.push(spreadFinding('spread-sensitivity-unsure', path, `the sensitivity to ${path} depends on its step`));
-  }
-  if (monteCarlo.no_seat_pct > 0) {
-    const message = `in ${inPercent(monteCarlo.no_seat_pct / 100)} of the connectors the needle does not seat; they are left out`;
-    findings.push(spreadFinding('spread-no-seat', 'needle', message));
-  }
-  if (monteCarlo.interfering_pct > 0) {
-    const message = `in ${inPercent(monteCarlo.interfering_pct / 100)} of the connectors the cable is thicker than the cavity somewhere; they count as if it went in`;
-    findings.push(spreadFinding('spread-cable-tight', 'connector.cable', message));
-  }
-  if (agreement.agrees === null) {
-    const message = `with ${monteCarlo.samples} samples an end of the interval is known to ${microlitres(agreement.interval_error_uL)}, and the agreement is judged by ${microlitres(agreement.tolerance_uL)}`;
-    findings.push(spreadFinding('spread-few-samples', null, message));
-  } else if (!agreement.agrees) {
-    const { low_difference_uL: low, high_difference_uL: high } = agreement;
-    const message = `the ends of the 95 % intervals differ by ${microlitres(low)} and ${microlitres(high)}, more than ${microlitres(agreement.tolerance_uL)}; the largest share is that of ${inputs[0]?.path}`;
-    findings.push(spreadFinding('spread-not-linear', inputs[0]?.path ?? null, message));
-  }
-  return findings;
-}
-
-function microlitres(value: number): string {
-  return `${Number(value.toPrecision(2))} uL`;
 }

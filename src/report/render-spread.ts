@@ -1,4 +1,5 @@
 import type { AfterTrim, SpreadResult } from '../analysis/spread.ts';
+import type { SpreadAgreement } from '../analysis/spread-agreement.ts';
 import type { FirstOrderKeys, MonteCarloKeys, SpreadInputKeys } from '../analysis/spread-keys.ts';
 import type { Recipe } from '../recipe/recipe.ts';
 import { displayUnits, pressureText } from './display-units.ts';
@@ -56,28 +57,33 @@ function summary({ first_order, monte_carlo, after_trim }: SpreadResult, view: V
     `${numberText(low)} to ${numberText(high)}`;
   const rows = [
     row(
-      'mean uL',
+      'shot, mean uL',
       f => numberText(f.mean_uL),
       m => numberText(m.mean_uL),
     ),
     row(
-      'against the aim',
-      f => toAim(f),
-      m => toAim(m),
-    ),
-    row(
-      'standard deviation uL',
+      '  its sd uL',
       f => numberText(f.standard_uncertainty_uL),
       m => numberText(m.standard_deviation_uL),
     ),
     row(
-      'in % of the mean',
+      '  in % of mean',
       f => fixedText(f.relative_pct, 1),
       m => fixedText(m.relative_pct, 1),
     ),
     row('95 % interval uL', interval, interval),
     row(
-      'outside the window %',
+      'margin, mean uL',
+      f => margin(f.margin?.mean_uL),
+      m => margin(m.margin?.mean_uL),
+    ),
+    row(
+      '  its sd uL',
+      f => numberText(f.margin?.standard_uncertainty_uL ?? null),
+      m => numberText(m.margin?.standard_deviation_uL ?? null),
+    ),
+    row(
+      'outside window %',
       f => percentage(f.outside_pct),
       m => percentage(m.outside_pct),
     ),
@@ -102,7 +108,7 @@ function summary({ first_order, monte_carlo, after_trim }: SpreadResult, view: V
       m => fixedText(m.cpk, 2),
     ),
     row(
-      'Cpk from the share outside',
+      'Cpk from outside',
       () => '',
       m => fixedText(m.cpk_from_outside, 2),
     ),
@@ -114,8 +120,9 @@ function trimmed({ first_order, monte_carlo }: AfterTrim): [FirstOrderKeys, Mont
   return [first_order, monte_carlo];
 }
 
-function toAim({ minus_aim_uL: minus, mean_uL: mean }: FirstOrderKeys | MonteCarloKeys): string {
-  return minus === null ? NONE : signedPercent((minus / (mean - minus)) * 100);
+/** With its sign: below zero is too little. */
+function margin(value: number | undefined): string {
+  return value === undefined ? NONE : `${value > 0 ? '+' : ''}${numberText(value)}`;
 }
 
 /** A share with digits enough to tell a small one from none. */
@@ -125,28 +132,37 @@ function percentage(value: number | null): string {
 }
 
 function agreement({ agreement: a, monte_carlo: m }: SpreadResult, view: View): string {
+  const shot = agreementText('the shot', a, m.skewness);
+  const margin =
+    a.margin === null || m.margin === null ? [] : [agreementText('shot less aim', a.margin, m.margin.skewness)];
+  return paragraph([shot, ...margin].join(' '), view.columns);
+}
+
+function agreementText(name: string, a: SpreadAgreement, skewness: number): string {
   const difference = numberText(Math.max(a.low_difference_uL, a.high_difference_uL), 2);
   const tolerance = numberText(a.tolerance_uL, 2);
   const ends = `the ends of their intervals differ by up to ${difference} uL, and ${tolerance} uL is allowed`;
-  const skew = `skewness ${fixedText(m.skewness, 2)}`;
-  const text =
-    a.agrees === null
-      ? `Too few samples to tell whether the two ways agree: the ends of the interval are known to ${numberText(a.interval_error_uL, 2)} uL.`
-      : a.agrees
-        ? `The two ways agree: ${ends} (${skew}).`
-        : `The two ways do not agree: ${ends} (${skew}). Use Monte Carlo.`;
-  return paragraph(text, view.columns);
+  const skew = `skewness ${fixedText(skewness, 2)}`;
+  if (a.agrees === null) {
+    return `Too few samples to tell whether the two ways agree on ${name}: the ends of the interval are known to ${numberText(a.interval_error_uL, 2)} uL.`;
+  }
+  return a.agrees
+    ? `The two ways agree on ${name}: ${ends} (${skew}).`
+    : `The two ways do not agree on ${name}: ${ends} (${skew}). Use Monte Carlo.`;
 }
 
 function inputTable(inputs: readonly SpreadInputKeys[], view: View): string {
+  const judged = inputs.some(input => input.margin_share_pct !== null);
   const heads = ['half-width', 'per', 'sensitivity', 'share %'];
   const columns: Column[] = [{ head: 'input' }, ...heads.map(rightAligned)];
+  const share = ({ share_pct: shot, margin_share_pct: margin }: SpreadInputKeys) =>
+    judged ? `${fixedText(shot, 1)}, ${fixedText(margin, 1)}` : fixedText(shot, 1);
   const rows = inputs.map(input => [
     input.paths.length === 1 ? input.path : `${input.path} (and ${input.paths.length - 1} more)`,
-    `${numberText(input.half_width)}${input.unit === '1' ? '' : ` ${input.unit}`}`,
+    `${numberText(input.half_width, 2)}${input.unit === '1' ? '' : ` ${input.unit}`}`,
     input.per,
-    `${numberText(input.sensitivity)} ${input.sensitivity_unit}`,
-    fixedText(input.share_pct, 1),
+    input.sensitivity === 0 ? '0' : `${numberText(input.sensitivity, 2)} ${input.sensitivity_unit}`,
+    share(input),
   ]);
   return rows.length === 0 ? '' : tableText(columns, rows, view);
 }
@@ -166,7 +182,7 @@ function measures({ measures: list, monte_carlo }: SpreadResult, view: View): st
   ]);
   const now = [
     'as it is',
-    numberText(monte_carlo.standard_deviation_uL),
+    numberText((monte_carlo.margin ?? monte_carlo).standard_deviation_uL),
     '',
     percentage(monte_carlo.outside_pct),
     fixedText(monte_carlo.cpk, 2),
@@ -178,7 +194,7 @@ function meaning({ window_uL, after_trim, monte_carlo }: SpreadResult, view: Vie
   const sentences = [
     window_uL === null
       ? 'Without a connector the shot stands alone: nothing is outside.'
-      : 'Spread and interval are of the shot less what its own connector needs more than the nominal one; outside means that the reach is outside its window.',
+      : 'Mean, deviation and interval are of the shot; the margin is the shot less the aim of its own connector, and outside, Cp, Cpk and what would help go by that. Shares are of the variance of the shot, then of the margin.',
   ];
   if (after_trim !== null) {
     sentences.push(

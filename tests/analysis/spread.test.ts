@@ -189,17 +189,64 @@ describe('Monte Carlo', () => {
 });
 
 describe('the connector’s own tolerances', () => {
-  it('widen the spread of shot less aim, not that of the shot', () => {
-    const rest = {
-      'resin.rheology.viscosity': 2.4,
-      'process.temperature': 296.15,
-      'needle.bore': 0.41e-3,
-      'needle.outside': 0.72e-3,
-    };
-    const { first_order: first, monte_carlo: run } = resultOf(exampleRecipe(rest));
-    expect(first.standard_uncertainty_uL).toBeGreaterThan(3 * first.shot_standard_uncertainty_uL);
-    expect(run.standard_deviation_uL).toBeGreaterThan(3 * run.shot_standard_deviation_uL);
-    expect(first.inputs[0]!.path).toBe('connector.cavity[0].length');
+  const steadyShot = {
+    'resin.rheology.viscosity': 2.4,
+    'process.temperature': 296.15,
+    'needle.bore': 0.41e-3,
+    'needle.outside': 0.72e-3,
+  };
+
+  it('widen the margin, not the shot', () => {
+    const { first_order: first, monte_carlo: run } = resultOf(exampleRecipe(steadyShot), { samples: 200_000 });
+    // The shot, by hand: V ∝ (p − friction)·t, so u/V = hypot(1/(210 − 3), 0.0015/0.53) and nothing of the connector.
+    const expected = Math.hypot(1 / 207, 0.0015 / 0.53);
+    expect(first.relative_pct / 100 / expected).toBeCloseTo(1, 7);
+    // The relative error of a standard deviation is 1/√(2n); five of them.
+    expect(Math.abs(run.relative_pct / 100 / expected - 1)).toBeLessThan(5 / Math.sqrt(2 * 200_000));
+    // The bore's length ±0.1 mm, flat: lead-in, seat and tube move with it and the reach does not, so up to the reach the
+    // tube is shorter, and as much fibre is in the bore: −(π/4)(1.1² − 0.125²)·1.03 uL/mm.
+    const byLength = (Math.PI / 4) * (1.1 ** 2 - 0.125 ** 2) * 1.03;
+    const length = first.inputs.find(({ path }) => path === 'connector.cavity[0].length')!;
+    expect(length.share_pct).toBe(0);
+    expect(length.sensitivity).toBe(0);
+    expect(length.margin_sensitivity! / byLength).toBeCloseTo(1, 7); // a larger aim is a smaller margin
+    expect(length.margin_contribution_uL! / ((byLength * 0.1) / Math.sqrt(3))).toBeCloseTo(1, 7);
+    expect(length.margin_share_pct!).toBeGreaterThan(90);
+    expect(first.margin!.standard_uncertainty_uL).toBeGreaterThan(3 * first.standard_uncertainty_uL);
+    expect(run.margin!.standard_deviation_uL).toBeGreaterThan(3 * run.standard_deviation_uL);
+  });
+
+  it('shares of shot and of margin add up to all of each, connector and needle outside having none of the shot', () => {
+    const { inputs } = resultOf(exampleRecipe()).first_order;
+    const sum = (of: (input: (typeof inputs)[number]) => number) =>
+      inputs.reduce((total, input) => total + of(input), 0);
+    expect(sum(input => input.share_pct)).toBeCloseTo(100, 9);
+    expect(sum(input => input.margin_share_pct!)).toBeCloseTo(100, 9);
+    const outsideShot = inputs.filter(({ path }) => /^connector|outside$/.test(path));
+    expect(outsideShot.length).toBeGreaterThan(3);
+    for (const input of outsideShot) expect(input).toMatchObject({ share_pct: 0, contribution_uL: 0 });
+    // What both depend on gives both the same, with independent inputs: u_margin² = u_shot² + u_aim².
+    const bore = inputs.find(({ path }) => path === 'needle.bore')!;
+    expect(bore.margin_contribution_uL! / bore.contribution_uL).toBeCloseTo(1, 12);
+    expect(bore.share_pct).toBeGreaterThan(bore.margin_share_pct!);
+  });
+
+  it('the allowance moves the aim as 1/(1 + allowance), and so Cp, but not the shot', () => {
+    const allowance = { value: 0.03, halfWidth: 0.02, distribution: 'uniform', per: 'connector' };
+    const jitter = { ...noConnectorTolerances, ...steadyShot, 'station.pressure.accuracy': null };
+    const result = resultOf(exampleRecipe({ ...jitter, 'connector.allowance': allowance }), { samples: 200_000 });
+    const { first_order: first, monte_carlo: run, aim_uL: aim, window_uL: window } = result;
+    const shot = (first.mean_uL * 0.0015) / 0.53;
+    const ofAim = (aim! / 1.03) * (0.02 / Math.sqrt(3)); // aim = free volume·(1 + allowance), exactly a straight line
+    const sd = Math.hypot(shot, ofAim);
+    expect(first.standard_uncertainty_uL / shot).toBeCloseTo(1, 9);
+    expect(first.margin!.standard_uncertainty_uL / sd).toBeCloseTo(1, 9);
+    expect(first.margin!.mean_uL).toBeCloseTo(first.mean_uL - aim!, 12);
+    expect(first.cp! / ((window![1] - window![0]) / (6 * sd))).toBeCloseTo(1, 9);
+    expect(Math.abs(run.cp! / first.cp! - 1)).toBeLessThan(5 / Math.sqrt(2 * 200_000));
+    expect(run.margin!.mean_uL - (run.mean_uL - aim!)).toBeCloseTo(0, 3); // the aim's own mean: sd/√n
+    const share = first.inputs.find(({ path }) => path === 'connector.allowance')!.margin_share_pct!;
+    expect(share / (100 * (ofAim / sd) ** 2)).toBeCloseTo(1, 9);
   });
 
   it('are one dimension where they have one source', () => {
@@ -218,7 +265,7 @@ describe('the connector’s own tolerances', () => {
     const one = resultOf({ ...recipe, connector: { ...connector, cavity: together } }).first_order.inputs;
     const two = resultOf(recipe).first_order.inputs;
     const of = (inputs: typeof one) =>
-      inputs.filter(({ path }) => path.startsWith('connector.cavity')).map(input => input.sensitivity);
+      inputs.filter(({ path }) => path.startsWith('connector.cavity')).map(input => input.margin_sensitivity!);
     expect(of(one)).toHaveLength(1);
     expect(one.find(({ paths }) => paths.length === 2)!.paths).toEqual([
       'connector.cavity[1].diameter',
@@ -241,10 +288,12 @@ describe('after the trim', () => {
     ]);
     const left = first.inputs.filter(({ per }) => per === 'shot' || per === 'connector');
     // At another dwell the shares of the shot go with it: within the 2 % that the trim changes the dwell by.
-    const expected = Math.hypot(...left.map(({ contribution_uL }) => contribution_uL));
-    expect(after!.first_order.standard_uncertainty_uL / expected).toBeCloseTo(1, 1.5);
-    expect(Math.abs(after!.first_order.minus_aim_uL!)).toBeLessThan((0.5 * 0.01 * first.mean_uL) / 0.53 + 1e-9);
-    expect(after!.monte_carlo.standard_deviation_uL).toBeLessThan(result.monte_carlo.standard_deviation_uL / 4);
+    const expected = Math.hypot(...left.map(input => input.margin_contribution_uL!));
+    expect(after!.first_order.margin!.standard_uncertainty_uL / expected).toBeCloseTo(1, 1.5);
+    expect(Math.abs(after!.first_order.margin!.mean_uL)).toBeLessThan((0.5 * 0.01 * first.mean_uL) / 0.53 + 1e-9);
+    expect(after!.monte_carlo.margin!.standard_deviation_uL).toBeLessThan(
+      result.monte_carlo.margin!.standard_deviation_uL / 4,
+    );
   });
 
   it('measures are listed by what they leave, and one that removes an input removes its share', () => {
@@ -254,7 +303,7 @@ describe('after the trim', () => {
     expect(measures[0]!.action).toContain('release');
     const bore = measures.find(({ action }) => action.includes('bore'))!;
     // First order and Monte Carlo differ by the bend of the fourth power: some per cent.
-    expect(Math.abs(bore.share_removed_pct - first.inputs[0]!.share_pct)).toBeLessThan(5);
+    expect(Math.abs(bore.share_removed_pct - first.inputs[0]!.margin_share_pct!)).toBeLessThan(5);
   });
 });
 
@@ -301,7 +350,7 @@ describe('what is said', () => {
   it('without settings the setpoint is taken, and named', () => {
     const { result } = of(exampleRecipe({ settings: null }));
     expect(result!.setting).toBe('setpoint');
-    expect(Math.abs(result!.first_order.minus_aim_uL! / result!.aim_uL!)).toBeLessThan(0.01); // a tenth of the tolerance
+    expect(Math.abs(result!.first_order.margin!.mean_uL / result!.aim_uL!)).toBeLessThan(0.01); // a tenth of the tolerance
   });
 
   it('too few samples give no verdict', () => {
@@ -323,7 +372,7 @@ describe('the prediction for rules', () => {
     const predicted = predictSpread(exampleRecipe())!;
     const { first_order: first } = resultOf(exampleRecipe());
     // One step in place of two: an error of second order in a tenth of u.
-    expect((predicted.uncertainty * 1e9) / first.standard_uncertainty_uL).toBeCloseTo(1, 3);
+    expect((predicted.uncertainty * 1e9) / first.margin!.standard_uncertainty_uL).toBeCloseTo(1, 3);
     expect(predicted.largest!.path).toBe('needle.bore');
     expect(predicted.outside! * 100).toBeCloseTo(first.outside_pct!, 1);
     expect(predictSpread(exampleRecipe({ settings: null }))).toBeNull();

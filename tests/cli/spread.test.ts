@@ -19,7 +19,12 @@ describe('dwellbook spread', () => {
     const { status, out } = await run('--samples', '5000');
     expect(status).toBe(0);
     expect(out).toMatch(/first order +Monte Carlo/);
-    const places = ['needle.bore', 'resin.rheology.viscosity', 'station.pressure.accuracy', 'station.dwell.jitter'];
+    const places = [
+      'needle.bore',
+      'resin.rheology.viscosity',
+      'station.pressure.accuracy',
+      'connector.cavity[0].diameter',
+    ];
     const at = places.map(path => out.indexOf(`${path} `));
     expect(at.every(place => place > 0)).toBe(true); // whole paths, none cut short
     expect(out).toMatch(/what would help most[\s\S]*as it is[\s\S]*release/);
@@ -42,6 +47,8 @@ describe('dwellbook spread', () => {
     });
     const shares = result.first_order.inputs.map((input: { share_pct: number }) => input.share_pct);
     expect(shares.reduce((a: number, b: number) => a + b, 0)).toBeCloseTo(100, 9);
+    const margins = result.first_order.inputs.map((input: { margin_share_pct: number }) => input.margin_share_pct);
+    expect(margins.reduce((a: number, b: number) => a + b, 0)).toBeCloseTo(100, 9);
     const keys = ['mean_uL', 'standard_deviation_uL', 'outside_pct', 'cp', 'cpk'];
     for (const key of keys) expect(result.monte_carlo[key]).toEqual(expect.any(Number));
     expect(result.monte_carlo).toMatchObject({
