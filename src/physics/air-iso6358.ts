@@ -11,7 +11,8 @@ type Iso6358 = Extract<AirModel, { model: 'iso6358' }>;
  *
  * The course of pressure is known in closed form (`filling`, `emptying`), so the shot is a sum of smooth integrals of
  * the flow along it: choked and subsonic filling, the hold at the set pressure, choked and subsonic emptying, cut where
- * the pressure passes friction and yield. The exponent only divides the times of filling and emptying.
+ * the pressure passes friction and yield; in closed form too where the flow is proportional to the net pressure.
+ * The exponent only divides the times of filling and emptying.
  */
 export function iso6358Pulse(air: Iso6358, input: AirPulseInput): AirPulse {
   const { setPressure, friction, atmosphere, temperature } = input;
@@ -37,10 +38,19 @@ export function iso6358Pulse(air: Iso6358, input: AirPulseInput): AirPulse {
   const gaugeAt = (dwell: number) => (dwell >= fill.end ? setPressure : fill.pressure(dwell) - atmosphere);
 
   const start = fill.timeAtGap(setPressure - threshold);
-  const charge = (time: number) => (steadyFlow > 0 ? chargeVolume({ fill, flow, start, time, input }) : 0);
+  const linear = conductance !== undefined && threshold === friction ? conductance : null;
+  const charge = (time: number) => (steadyFlow > 0 ? chargeVolume({ fill, flow, linear, start, time, input }) : 0);
   const discharge = (peak: number) =>
     steadyFlow > 0 && peak > threshold
-      ? dischargeVolume({ course: emptyFrom(peak + atmosphere), flow, threshold, ventTo: air.ventTo, peak, friction })
+      ? dischargeVolume({
+          course: emptyFrom(peak + atmosphere),
+          flow,
+          linear,
+          threshold,
+          ventTo: air.ventTo,
+          peak,
+          friction,
+        })
       : 0;
   let whole: { charge: number; discharge: number } | null = null;
   const parts = (dwell: number) => {
@@ -88,14 +98,25 @@ export function iso6358Pulse(air: Iso6358, input: AirPulseInput): AirPulse {
 interface Charge {
   fill: PressureCourse;
   flow: (net: number) => number;
+  /** Flow over net pressure where it is a constant [m³/(s·Pa)]. */ linear: number | null;
   /** When the flow starts [s]. */ start: number;
   /** Until when [s], at most the end of the filling. */ time: number;
   input: AirPulseInput;
 }
 
 /** What leaves while the pressure rises [m³]. */
-function chargeVolume({ fill, flow, start, time, input }: Charge): number {
+function chargeVolume({ fill, flow, linear, start, time, input }: Charge): number {
   const { setPressure, friction, atmosphere } = input;
+  if (linear !== null) {
+    if (time <= start) return 0;
+    const chokedEnd = Math.min(time, fill.sonicEnd);
+    const choked =
+      chokedEnd > start ? fill.pressureOverTime(start, chokedEnd) - (atmosphere + friction) * (chokedEnd - start) : 0;
+    const turn = Math.max(start, fill.sonicEnd);
+    if (time <= turn) return linear * choked;
+    const lacking = fill.gapOverTime(fill.angle(time), fill.angle(turn));
+    return linear * (choked + (setPressure - friction) * (time - turn) - lacking);
+  }
   const choked = integratePhase({
     rate: t => flow(fill.pressure(t) - atmosphere - friction),
     from: start,
@@ -116,6 +137,7 @@ function chargeVolume({ fill, flow, start, time, input }: Charge): number {
 interface Discharge {
   course: PressureCourse;
   flow: (net: number) => number;
+  linear: number | null;
   threshold: number;
   ventTo: number;
   peak: number;
@@ -123,11 +145,17 @@ interface Discharge {
 }
 
 /** What leaves while the pressure falls, until it passes the threshold [m³]. */
-function dischargeVolume({ course, flow, threshold, ventTo, peak, friction }: Discharge): number {
+function dischargeVolume({ course, flow, linear, threshold, ventTo, peak, friction }: Discharge): number {
   const end = course.timeAtGap(threshold - ventTo);
   const early = end <= course.sonicEnd;
   const chokedEnd = Math.min(end, course.sonicEnd);
   const atmosphere = course.pressure(0) - peak;
+  if (linear !== null) {
+    const choked = course.pressureOverTime(0, chokedEnd) - (atmosphere + friction) * chokedEnd;
+    if (early) return linear * choked;
+    const above = course.gapOverTime(threshold > ventTo ? course.angle(end) : 0, course.angle(course.sonicEnd));
+    return linear * (choked + above - (friction - ventTo) * (end - course.sonicEnd));
+  }
   const choked = integratePhase({
     rate: t => flow(course.pressure(t) - atmosphere - friction),
     from: 0,

@@ -86,6 +86,9 @@ export interface PressureCourse {
   gap(angle: number): number;
   pace(angle: number): number;
   /** Time [s] at which the gap to the final pressure is the given one. */ timeAtGap(gap: number): number;
+  /** ∫ p dt [Pa·s] between two times up to `sonicEnd`. */ pressureOverTime(from: number, to: number): number;
+  /** ∫ gap dt [Pa·s] over a stretch of χ; `from` is the smaller angle, which is the later time. */
+  gapOverTime(from: number, to: number): number;
 }
 
 /** Gap 1 − r = 2(1 − b)·sin²(χ/2) as an angle. */
@@ -99,7 +102,7 @@ function angleOfGap(relativeGap: number, b: number): number {
  *   r = p/p_s: r = r₀ + a·t while r ≤ b, then r = b + (1 − b)·sin(…), that is χ = χ₀ − a·t/(1 − b); a is `chokedRate`
  *
  * Source: integrated from the flow law; the inverse of F(r) = r, b + (1 − b)·asin((r − b)/(1 − b)).
- * Evidence: published charge times of 30 mL, fine integration of the flow law.
+ * Evidence: published charge times of 30 mL, fine integration of the flow law; its integrals against quadrature.
  */
 export function filling(chamber: Chamber & { from: number; supply: number }): PressureCourse {
   const { from, supply, criticalRatio: b } = chamber;
@@ -124,6 +127,8 @@ export function filling(chamber: Chamber & { from: number; supply: number }): Pr
       if (wanted > (1 - b) * supply) return (supply - wanted - from) / (a * supply);
       return sonicEnd + ((1 - b) * (start - angleOfGap(wanted / supply, b))) / a;
     },
+    pressureOverTime: (t1, t2) => (from + (a * supply * (t1 + t2)) / 2) * (t2 - t1),
+    gapOverTime: (x1, x2) => (((1 - b) ** 2 * supply) / a) * (x2 - x1 - Math.sin(x2) + Math.sin(x1)),
   };
 }
 
@@ -161,6 +166,8 @@ export function emptying(chamber: Chamber & { from: number; vent: number }): Pre
       if (choked && (vent + wanted) * b > vent) return Math.log(from / (vent + wanted)) / a;
       return sonicEnd + ((1 - b) * (total - swing(angleOfGap(wanted / (vent + wanted), b), b))) / a;
     },
+    pressureOverTime: (t1, t2) => (from * Math.exp(-a * t1) * -Math.expm1(-a * (t2 - t1))) / a,
+    gapOverTime: (x1, x2) => ((4 * (1 - b) ** 2 * vent) / a) * (gapSwing(x2, b) - gapSwing(x1, b)),
   };
 }
 
@@ -171,6 +178,25 @@ function swing(chi: number, b: number): number {
   const s = Math.sqrt(Math.abs(k));
   if (s * v < 1e-4) return 2 * v * (1 + (k * v * v) / 3); // next term (s·v)⁴/5, below the last bit
   return (2 * (k > 0 ? Math.atanh(s * v) : Math.atan(s * v))) / s;
+}
+
+/**
+ * ∫₀^v v²/(1 + k·v²)² dv with v = tan(χ/2), k = 2b − 1: what `gap` over time comes to, less its constant.
+ *
+ *   (½·swing(χ) − v/(1 + k·v²))/(2k); for small k·v², where that cancels, v³·Σ (−1)ᵐ(m + 1)(k·v²)ᵐ/(2m + 3)
+ */
+function gapSwing(chi: number, b: number): number {
+  const v = Math.tan(chi / 2);
+  const k = 2 * b - 1;
+  const x = k * v * v;
+  if (Math.abs(x) > 0.1) return (swing(chi, b) / 2 - v / (1 + x)) / (2 * k);
+  let sum = 0;
+  let power = 1;
+  for (let m = 0; m < 20; m++) {
+    sum += ((m + 1) * power) / (2 * m + 3);
+    power *= -x;
+  }
+  return v ** 3 * sum;
 }
 
 /** Inverse of `swing`. */

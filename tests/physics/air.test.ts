@@ -174,6 +174,22 @@ describe('iso6358', () => {
     }
   });
 
+  it('has the same closed form and quadrature for a Newtonian resin', () => {
+    for (const ratio of [0, 0.1, 0.45, 0.5, 0.53, 0.8]) {
+      for (const ventTo of [0, -4e3]) {
+        for (const friction of [0, 3e3, 205e3]) {
+          const air = { ...iso, criticalRatio: ratio, exhaustCriticalRatio: ratio, ventTo };
+          for (const dwell of [0.01, 0.05, 0.53]) {
+            const closed = airShot({ ...input(air), friction, flowConductance: G, dwell });
+            const numeric = airShot({ ...input(air), friction, dwell }); // each stretch to 1e-8
+            expect(Math.abs(closed.volume - numeric.volume)).toBeLessThanOrEqual(1e-7 * numeric.volume);
+            expect(Math.abs(closed.ooze - numeric.ooze)).toBeLessThanOrEqual(1e-7 * numeric.ooze);
+          }
+        }
+      }
+    }
+  });
+
   it('starts from and vents to the hold-back vacuum', () => {
     const air = { ...iso, ventTo: -4e3 };
     const fine = integrated({
