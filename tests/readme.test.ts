@@ -160,6 +160,10 @@ describe('the keys of the JSON', () => {
       ...['gauge-rr', `${floor}/gauge-study.csv`],
       ...['--part', 'dot', '--operator', 'reader', '--value', 'diameter'],
     ],
+    compare: ['compare', demo, 'recipes/hydrophone-pigtail.yaml'],
+    freeze: ['freeze', demo],
+    sweep: ['sweep', demo, '--grid', 'settings.dwell=0.3 s,0.5 s', '--take', 'shot.volume_uL'],
+    new: ['new', 'fresh.yaml'],
     needles: ['needles', '22'],
   };
   const listed = rows(section('JSON')).filter(([cell = '']) => cell.startsWith('`'));

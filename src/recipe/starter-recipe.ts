@@ -70,7 +70,7 @@ const BLOCK_LINES: readonly (readonly [BlockName, string, readonly Line[]])[] = 
       ['rating', '100 psi', 'the lowest rating in the air line: regulator, hose, barrel'],
       ['air', '{model: ideal}', 'or first-order, iso6358'],
       ['hold_back', '{max: 5 kPa}'],
-      ['syringe', '{barrel: 10 mL, inside_diameter: 15.8 mm, fill: 3 mL, left_over: 0.3 mL, plunger_friction: 3 kPa}'],
+      ['syringe', '{barrel: 3 mL, inside_diameter: 9.5 mm, fill: 0.5 mL, left_over: 0.3 mL, plunger_friction: 3 kPa}'],
       ['ramp', '{add_step: 0.01 s, stages: 1}', 'the step programs that the station stores'],
     ],
   ],
