@@ -3,6 +3,7 @@ const PLAIN: Readonly<Record<string, string>> = {
   EACCES: 'permission denied',
   EPERM: 'the system does not allow it',
   EISDIR: 'it is a folder',
+  ENOTREG: 'it is a device or a pipe, not a file',
   ENOTDIR: 'part of the path is not a folder',
   EEXIST: 'it exists already',
   ENOSPC: 'no space is left on the device',

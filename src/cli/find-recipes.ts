@@ -1,6 +1,7 @@
 import { resolve } from 'node:path';
 import type { FileSystem } from '../recipe/file-system.ts';
 import { type LoadedRecipe, type LoadOptions, loadRecipe, parseRecipe } from '../recipe/load.ts';
+import { MOST_BYTES } from '../recipe/source-file.ts';
 import { FileError, UsageError } from './exit-status.ts';
 import type { CliIo } from './io.ts';
 
@@ -58,7 +59,7 @@ async function addMatches(
   const found = await yamlFiles(path, io);
   let count = 0;
   for (const file of found) {
-    if (hasRecipeKey(io.files.readBytes(file))) {
+    if (hasRecipeKey(io.files.readBytes(file, MOST_BYTES + 1))) {
       count += 1;
       const key = resolve(io.currentFolder, file);
       if (!recipes.has(key)) recipes.set(key, fileRecipe(file, io.files));
@@ -107,7 +108,7 @@ async function stdinRecipe(io: CliIo): Promise<RecipeInput> {
 /** A file system in which one file has been read already. */
 export function withFile(files: FileSystem, file: string, bytes: Uint8Array): FileSystem {
   return {
-    readBytes: path => (path === file ? bytes : files.readBytes(path)),
+    readBytes: (path, most) => (path === file ? bytes : files.readBytes(path, most)),
     realPath: path => files.realPath(path),
     exists: path => files.exists(path),
   };

@@ -4,6 +4,9 @@ import type { SourceLine } from '../report/render-diagnostics.ts';
 /** Findings come file by file; a recipe and its parts are a handful. */
 const KEPT_FILES = 16;
 
+/** Findings stand in hand-written files; lines further on are not shown [bytes]. */
+const MOST_SHOWN = 4 * 1024 * 1024;
+
 /** Lines of the files that findings point at, each file read when it is first asked for; the last few are kept. */
 export function sourceLines(files: FileSystem): SourceLine {
   const read = new Map<string, readonly string[]>();
@@ -21,7 +24,7 @@ export function sourceLines(files: FileSystem): SourceLine {
 /** A finding may be about a file that cannot be read, or stand on `--set`: there is no line to show then. */
 function linesOf(files: FileSystem, file: string): readonly string[] {
   try {
-    return new TextDecoder().decode(files.readBytes(file)).split(/\r\n|\n|\r/);
+    return new TextDecoder().decode(files.readBytes(file, MOST_SHOWN)).split(/\r\n|\n|\r/);
   } catch {
     return [];
   }

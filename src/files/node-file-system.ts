@@ -1,9 +1,42 @@
-import { existsSync, readFileSync, realpathSync } from 'node:fs';
+import { closeSync, existsSync, fstatSync, openSync, readFileSync, readSync, realpathSync, statSync } from 'node:fs';
 import type { FileSystem } from '../recipe/file-system.ts';
 
 /** The files of the machine. */
 export const nodeFileSystem: FileSystem = {
-  readBytes: path => readFileSync(path),
+  readBytes,
   realPath: path => realpathSync.native(path),
   exists: path => existsSync(path),
 };
+
+function readBytes(path: string, most?: number): Uint8Array {
+  requireEnd(path);
+  if (most === undefined) return readFileSync(path);
+  const descriptor = openSync(path, 'r');
+  try {
+    const { size } = fstatSync(descriptor);
+    return size === 0 ? readFileSync(descriptor).subarray(0, most) : readUpTo(descriptor, Math.min(size + 1, most));
+  } finally {
+    closeSync(descriptor);
+  }
+}
+
+function readUpTo(descriptor: number, most: number): Uint8Array {
+  const bytes = Buffer.allocUnsafeSlow(most);
+  let done = 0;
+  while (done < most) {
+    const count = readSync(descriptor, bytes, done, most - done, null);
+    if (count === 0) break;
+    done += count;
+  }
+  return bytes.subarray(0, done);
+}
+
+/**
+ * What has an end: a file, or a pipe of the shell's own (`<(...)`, /dev/stdin). A device or a named pipe may never end, and
+ * would hold the program up for ever.
+ */
+function requireEnd(path: string): void {
+  const stat = statSync(path);
+  if (stat.isFile() || stat.isDirectory() || (stat.isFIFO() && /^\/(?:dev|proc)\//.test(path))) return;
+  throw Object.assign(new Error(`${path} is no file`), { code: 'ENOTREG', syscall: 'read', path });
+}

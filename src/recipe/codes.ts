@@ -16,6 +16,11 @@ export const RECIPE_CODES = {
     'Other encodings turn signs such as ± and µ into something else without a word.',
     'Save the file as UTF-8.',
   ),
+  'file-too-large': error(
+    'the file is too large',
+    'A recipe has a few kilobytes; a file of more than 256 KiB is something else, and is not read any further.',
+    'Name a recipe; thin out a long table of points.',
+  ),
   'file-empty': error(
     'the file is empty',
     'A file without content is more often an accident than a recipe.',

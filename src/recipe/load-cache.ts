@@ -1,6 +1,6 @@
 import type { FileSystem } from './file-system.ts';
 import { recipeRoot } from './recipe-root.ts';
-import { SourceFile } from './source-file.ts';
+import { MOST_BYTES, SourceFile } from './source-file.ts';
 
 /** A file that `from` names. */
 export interface PartFile {
@@ -24,7 +24,7 @@ export class LoadCache {
   /** The part in a file, which findings call `name`. Throws what the system throws. */
   part(name: string, real: string, fs: FileSystem): PartFile {
     return kept(this.parts, `${name}\0${real}`, LIMITS.parts, () => ({
-      file: SourceFile.fromBytes(name, fs.readBytes(real)),
+      file: SourceFile.fromBytes(name, fs.readBytes(real, MOST_BYTES + 1)),
       real,
     }));
   }

@@ -14,7 +14,7 @@ import { type Path, parsePath } from './path.ts';
 import type { Plain } from './plain-data.ts';
 import type { Recipe } from './recipe.ts';
 import { type Merged, PartResolver, withoutNulls } from './resolve-parts.ts';
-import { SourceFile } from './source-file.ts';
+import { MOST_BYTES, SourceFile } from './source-file.ts';
 
 export { FileError } from '../diagnostics/file-error.ts';
 
@@ -53,7 +53,7 @@ export async function loadRecipe(file: string, fs: FileSystem, options: LoadOpti
   let real: string;
   try {
     real = fs.realPath(file);
-    bytes = fs.readBytes(file);
+    bytes = fs.readBytes(file, MOST_BYTES + 1);
   } catch (cause) {
     throw cause instanceof FileError ? cause : new FileError(file, cause);
   }

@@ -39,13 +39,29 @@ function child(
   }
   if (!isMap(container) || depth > 20) return null;
   const pairs = (container as YAMLMap<Node, Node>).items;
-  const pair = pairs.find(p => keyText(p) === step);
+  const pair = pairByKey(container as YAMLMap<Node, Node>, step);
   if (pair !== undefined) return { node: pair.value ?? pair.key, key: pair.key };
   for (const merge of pairs.filter(isMergeKey)) {
     const found = mergedChild(document, merge, step, depth);
     if (found !== null) return found;
   }
   return null;
+}
+
+/** Pairs of each mapping by their keys: a file may have a finding at every key. */
+const PAIRS = new WeakMap<YAMLMap<Node, Node>, Map<string | number, Pair<Node, Node>>>();
+
+function pairByKey(map: YAMLMap<Node, Node>, key: string | number): Pair<Node, Node> | undefined {
+  let pairs = PAIRS.get(map);
+  if (pairs === undefined) {
+    pairs = new Map();
+    for (const pair of map.items) {
+      const text = keyText(pair);
+      if (!pairs.has(text)) pairs.set(text, pair as Pair<Node, Node>);
+    }
+    PAIRS.set(map, pairs);
+  }
+  return pairs.get(key);
 }
 
 function mergedChild(document: Document.Parsed, merge: Pair<Node, Node>, step: string | number, depth: number) {

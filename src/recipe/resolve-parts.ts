@@ -7,7 +7,7 @@ import { type Path, pathText } from './path.ts';
 import { foundText, isPlainMap, type Plain, type PlainMap, plainMap } from './plain-data.ts';
 
 /** Bounds on what `from` may unfold to. */
-const LIMITS = { chain: 32, parts: 2_000 };
+const LIMITS = { chain: 32, parts: 2_000, characters: 8_000_000 };
 
 export interface Merged {
   readonly data: Plain;
@@ -20,6 +20,7 @@ export class PartResolver {
   /** Blocks whose part could not be used: what they lack is no finding of its own. */
   readonly incomplete: Path[] = [];
   private used = 0;
+  private characters = 0;
 
   constructor(private readonly parts: PartFiles) {}
 
@@ -91,6 +92,10 @@ export class PartResolver {
     }
     const part = this.parts.open(from.trim(), { name: file.file.name, real: file.real });
     if ('code' in part) return refuse(part.code, part.message, part.help);
+    this.characters += part.file.text.length;
+    if (this.characters > LIMITS.characters) {
+      return refuse('from-loop', `parts unfold to more than ${LIMITS.characters} characters`, null);
+    }
     if (chain.includes(part.real) || part.real === file.real) {
       return refuse(
         'from-loop',

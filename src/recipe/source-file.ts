@@ -15,6 +15,17 @@ export interface Source {
   identity(path: Path, text?: string): string;
 }
 
+/** A hand-written recipe has a few kilobytes; a long table of points some hundred. */
+export const MOST_BYTES = 256 * 1024;
+
+const TOO_LARGE: TextProblem = {
+  code: 'file-too-large',
+  message: 'the file has more than 256 KiB',
+  help: 'name a recipe; a long table of points fits with fewer of them',
+  from: 0,
+  to: 0,
+};
+
 /**
  * One YAML file. Data at once; positions are only worked out for what has a finding. A plain text goes through the quick
  * parser, any other through the full one.
@@ -54,6 +65,7 @@ export class SourceFile implements Source {
 
   /** The file of these bytes; what is wrong with them is in its diagnostics. */
   static fromBytes(name: string, bytes: Uint8Array): SourceFile {
+    if (bytes.length > MOST_BYTES) return new SourceFile(name, '', [TOO_LARGE]);
     try {
       return SourceFile.fromText(name, new TextDecoder('utf-8', { fatal: true }).decode(bytes));
     } catch {

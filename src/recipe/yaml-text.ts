@@ -1,4 +1,4 @@
-import { type Document, LineCounter, parseDocument, type ScalarTag, type Tags, visit } from 'yaml';
+import { type Document, isNode, isScalar, LineCounter, parseDocument, type ScalarTag, type Tags, visit } from 'yaml';
 
 /** Problem of a text, at offsets of it. */
 export interface TextProblem {
@@ -29,6 +29,7 @@ export function parseYaml(text: string): ParsedYaml {
       lineCounter: lines,
       prettyErrors: false,
       stringKeys: true,
+      uniqueKeys: false, // the parser compares every key with every other; see repeatedKeys
       schema: 'core',
       customTags: decimalNumbersOnly,
     });
@@ -40,6 +41,8 @@ export function parseYaml(text: string): ParsedYaml {
   const problems = distinct([
     ...document.errors.map(syntaxProblem),
     ...(text.includes('!') ? foreignTags(document) : []),
+    ...repeatedKeys(document),
+    ...controlCharacters(text),
   ]);
   const version = document.directives?.yaml;
   if (version?.explicit === true && version.version !== '1.2') {
@@ -51,7 +54,7 @@ export function parseYaml(text: string): ParsedYaml {
       to: 5,
     });
   }
-  return { document, lines, problems, usable: document.errors.every(e => e.code === 'DUPLICATE_KEY') };
+  return { document, lines, problems, usable: document.errors.length === 0 };
 }
 
 function tooDeep(lines: LineCounter): ParsedYaml {
@@ -80,7 +83,6 @@ function decimalNumbersOnly(tags: Tags): Tags {
 /** Sentences of ours for what people run into; the parser's own for the rest. */
 const SENTENCES: Readonly<Record<string, readonly [code: string, message: string, help: string | null]>> = {
   TAB_AS_INDENT: ['yaml-tab', 'a tab in the indentation', 'indent with spaces'],
-  DUPLICATE_KEY: ['yaml-duplicate-key', 'the key stands twice in this mapping', 'keep one of them'],
   MULTIPLE_DOCS: [
     'several-documents',
     'a second document starts here',
@@ -96,6 +98,36 @@ function syntaxProblem(error: { code: string; message: string; pos: [number, num
 
 function decapitalised(message: string): string {
   return /^[A-Z][a-z]/.test(message) ? message[0]!.toLowerCase() + message.slice(1) : message;
+}
+
+/** Keys that stand twice in one mapping. */
+function repeatedKeys(document: Document.Parsed): TextProblem[] {
+  const found: TextProblem[] = [];
+  visit(document, {
+    Map(_key, map) {
+      const seen = new Set<unknown>();
+      for (const { key } of map.items) {
+        const text = isScalar(key) ? key.value : key;
+        const from = isNode(key) ? key.range?.[0] : undefined;
+        if (seen.has(text) && from !== undefined) {
+          const message = 'the key stands twice in this mapping';
+          found.push({ code: 'yaml-duplicate-key', message, help: 'keep one of them', from, to: from + 1 });
+        }
+        seen.add(text);
+      }
+    },
+  });
+  return found;
+}
+
+/** Characters that YAML does not have: they could only be there by accident, or to deceive a terminal. */
+function controlCharacters(text: string): TextProblem[] {
+  // biome-ignore lint/suspicious/noControlCharactersInRegex: these are what is looked for
+  const found = /[\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f\ufffe\uffff]/.exec(text);
+  if (found === null) return [];
+  const hex = found[0].charCodeAt(0).toString(16).toUpperCase().padStart(4, '0');
+  const message = `a control character (U+${hex}) stands here`;
+  return [{ code: 'yaml-syntax', message, help: 'remove it', from: found.index, to: found.index + 1 }];
 }
 
 const KNOWN_TAGS = new Set(['map', 'seq', 'str', 'int', 'float', 'bool', 'null'].map(t => `tag:yaml.org,2002:${t}`));

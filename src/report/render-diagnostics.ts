@@ -18,11 +18,17 @@ export function renderDiagnostics(diagnostics: readonly Diagnostic[], view: View
 function renderOne(d: Diagnostic, view: View, sourceLine: SourceLine | undefined): string {
   const severity = d.severity === 'error' ? view.style.error('error') : view.style.warning('warning');
   const place = view.style.strong(`${d.file}:${d.line}:${d.column}:`);
-  const lines = [`${place} ${severity}: ${d.message} ${view.style.faint(`[${d.code}]`)}`];
+  const lines = [`${place} ${severity}: ${printable(d.message)} ${view.style.faint(`[${d.code}]`)}`];
   const source = sourceLine?.(d.file, d.line) ?? null;
   if (source !== null) lines.push(...excerpt(d, source, view));
   if (d.help !== null) lines.push(`    ${view.style.faint('help:')} ${d.help}`);
   return `${lines.join('\n')}\n`;
+}
+
+/** Control characters of a recipe must not reach a terminal, which would obey them. */
+function printable(text: string): string {
+  // biome-ignore lint/suspicious/noControlCharactersInRegex: these are what is taken out
+  return text.replace(/[\u0000-\u0009\u000b-\u001f\u007f-\u009f]/g, '\ufffd');
 }
 
 /** The line and a row of carets under the place; a long line is cut around it. */
@@ -30,7 +36,7 @@ function excerpt(d: Diagnostic, source: string, view: View): string[] {
   const margin = String(d.line).length;
   const room = Math.max(20, view.columns - margin - 7);
   const start = d.column - 1 > room - 10 ? d.column - 11 : 0;
-  const visible = source.slice(start, start + room).replaceAll('\t', ' ');
+  const visible = printable(source.slice(start, start + room).replaceAll('\t', ' '));
   const last = d.end_line === d.line ? d.end_column - 1 : source.length;
   const from = Math.min(d.column - 1 - start, visible.length);
   const carets = Math.max(1, Math.min(last - start, visible.length) - from);

@@ -141,9 +141,16 @@ export function points(
   });
 }
 
-/** One line or more of free text. */
+// biome-ignore lint/suspicious/noControlCharactersInRegex: these are what is refused
+const CONTROL = /[\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f-\u009f]/;
+
+/** One line or more of free text, without characters that a terminal would obey. */
 export function text(description: string): z.ZodType<string, unknown> {
   return field(description, { type: 'string', minLength: 1 }, (input, complain) => {
+    if (typeof input === 'string' && CONTROL.test(input)) {
+      complain([], 'value-type', 'the text has a control character in it', 'remove it');
+      return null;
+    }
     if (typeof input === 'string' && input.trim() !== '') return input;
     const help = typeof input === 'number' || typeof input === 'boolean' ? `write it in quotes: "${input}"` : null;
     complain([], 'value-type', `found ${foundText(input)}, expected a text`, help);
