@@ -2,6 +2,7 @@ import type { Finding, Outcome } from '../diagnostics/finding.ts';
 import { findRoot } from '../numeric/root.ts';
 import { type AirPulse, type AirPulseInput, boundVolumes, makeAirPulse } from '../physics/air.ts';
 import { makeNeedle } from '../physics/needle-flow.ts';
+import { quickFlow } from '../physics/quick-flow.ts';
 import type { Rheology } from '../physics/rheology.ts';
 import type { Recipe } from '../recipe/recipe.ts';
 import { airModel, airModelFindings, stationAirVolume } from './air-model.ts';
@@ -182,10 +183,12 @@ function pointAt(parts: Parts, moment: Moment): Outcome<OperatingPoint> {
   const deadTime = recipe.calibration?.dead_time.value ?? 0;
   const volume = air.volume(dispensed);
   const conductance = state.rheology.model === 'newtonian' ? flow.flow(1e5) / 1e5 : null; // any pressure will do
+  // ideal air asks for one flow a pressure, the others for hundreds
+  const alongPulse = air.model.model === 'ideal' ? flow.flow : quickFlow(flow);
   const pulseInput = (pressure: number): AirPulseInput => ({
     air: air.model,
     setPressure: Math.max(0, pressure - offset),
-    flow: flow.flow,
+    flow: alongPulse,
     ...(conductance === null ? {} : { flowConductance: conductance }),
     friction: air.friction,
     yieldPressure: flow.yieldPressure,

@@ -18,7 +18,8 @@ export function requirePositive(parameter: string, value: number, unit: string):
 
 /** Throws unless the value is finite and zero or above. */
 export function requireNonNegative(parameter: string, value: number, unit: string): void {
-  if (!(Number.isFinite(value) && value >= 0)) throw new DomainError(parameter, value, unit, 'finite and not below zero');
+  if (!(Number.isFinite(value) && value >= 0))
+    throw new DomainError(parameter, value, unit, 'finite and not below zero');
 }
 
 /** Throws unless the value is finite. */

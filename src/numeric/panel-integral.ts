@@ -1,13 +1,5 @@
+import { PANEL_POINTS, panelCoefficients, seriesAt } from './chebyshev-panel.ts';
 import { requirePositive } from './domain-error.ts';
-
-/** Points a panel: on panels as narrow as `width` asks for, the error of the polynomial is that of rounding. */
-const POINTS = 16;
-const NODES = Array.from({ length: POINTS }, (_, j) => Math.cos((Math.PI * (j + 0.5)) / POINTS));
-/** COSINES[k * POINTS + j] = T_k(node j) · 2/POINTS: from values at the nodes to Chebyshev coefficients. */
-const COSINES = Float64Array.from({ length: POINTS * POINTS }, (_, i) => {
-  const k = Math.floor(i / POINTS);
-  return (2 / POINTS) * Math.cos((Math.PI * k * ((i % POINTS) + 0.5)) / POINTS);
-});
 
 export interface PanelIntegral {
   /** ∫ f dx from a to b. */ between(a: number, b: number): number;
@@ -76,31 +68,13 @@ export function panelIntegral(f: (x: number) => number, width: number): PanelInt
 
 /** Chebyshev coefficients of the integral of f from the left edge of a panel. */
 function integratedSeries(f: (x: number) => number, left: number, width: number): Float64Array {
-  const values = NODES.map(node => f(left + 0.5 * width * (1 + node)));
-  const c = new Float64Array(POINTS + 2);
-  for (let k = 0; k < POINTS; k++) {
-    let sum = 0;
-    for (let j = 0; j < POINTS; j++) sum += COSINES[k * POINTS + j]! * values[j]!;
-    c[k] = sum;
-  }
-  const series = new Float64Array(POINTS + 1);
+  const c = panelCoefficients(f, left, width);
+  const series = new Float64Array(PANEL_POINTS + 1);
   let atLeft = 0;
-  for (let k = 1; k <= POINTS; k++) {
-    series[k] = (0.5 * width * (c[k - 1]! - c[k + 1]!)) / (2 * k);
+  for (let k = 1; k <= PANEL_POINTS; k++) {
+    series[k] = (0.5 * width * (c[k - 1]! - (c[k + 1] ?? 0))) / (2 * k);
     atLeft += k % 2 === 0 ? series[k]! : -series[k]!;
   }
   series[0] = -atLeft;
   return series;
-}
-
-/** Value of a Chebyshev series at t in [−1, 1] (Clenshaw). */
-function seriesAt(series: Float64Array, t: number): number {
-  let b1 = 0;
-  let b2 = 0;
-  for (let k = series.length - 1; k > 0; k--) {
-    const b0 = 2 * t * b1 - b2 + series[k]!;
-    b2 = b1;
-    b1 = b0;
-  }
-  return t * b1 - b2 + series[0]!;
 }
