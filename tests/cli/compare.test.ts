@@ -150,7 +150,7 @@ describe('compare', () => {
 
   it('--markdown ends before a comment is too long', async () => {
     const many = Object.fromEntries(
-      Array.from({ length: 36 }, (_, i) => [`r${String(i).padStart(2, '0')}.yaml`, WHOLE]),
+      Array.from({ length: 60 }, (_, i) => [`r${String(i).padStart(2, '0')}.yaml`, WHOLE]),
     );
     folder = testRepository({ 'keep.txt': '' });
     folder.write(many);

@@ -1,7 +1,7 @@
 import { afterEach, describe, expect, it } from 'vitest';
 import { parse, stringify } from 'yaml';
 import { FROM_PART, RESIN_PART, WHOLE } from '../helpers/part-recipes.ts';
-import { type TestFolder, testFolder } from './folder-io.ts';
+import { type TestFolder, testFolder, testRepository } from './folder-io.ts';
 
 let folder: TestFolder;
 afterEach(() => folder.remove());
@@ -233,6 +233,21 @@ describe('check --frozen', () => {
       status: 3,
       err: 'error: dwellbook.lock.yaml: there is no such file; `dwellbook freeze` writes it\n',
     });
+  });
+
+  it('a recipe that is gone is found with --since too, when no recipe is left to check', async () => {
+    folder = testRepository(FILES);
+    await folder.run(['freeze']);
+    folder.commit('frozen');
+    folder.delete('a.yaml');
+    const { status, out } = await folder.run(['check', '--frozen', '--since', 'HEAD', '--format', 'jsonl']);
+    expect(status).toBe(1);
+    expect(JSON.parse(out)).toMatchObject({ recipe: LOCK, code: 'frozen-gone', file: LOCK });
+  });
+
+  it('--lock without --frozen is wrong usage: nothing would be held to it', async () => {
+    frozenFolder();
+    expect((await folder.run(['check', '--lock', LOCK])).status).toBe(2);
   });
 
   it('cannot be silenced by the recipe it is about', async () => {

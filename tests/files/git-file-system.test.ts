@@ -37,6 +37,7 @@ describe('the files of a revision', () => {
     const fs = gitFileSystem(folder.path, 'HEAD');
     expect(new TextDecoder('utf-8', { ignoreBOM: true }).decode(fs.readBytes('a.yaml'))).toBe('\ufeffa: µ\r\n\u0000\n');
     expect(fs.readBytes('empty.yaml')).toHaveLength(0);
+    expect(text(fs.readBytes('data.bin', 3))).toBe('not');
     expect(text(fs.readBytes('data.bin'))).toBe('not yaml');
   });
 

@@ -67,6 +67,9 @@ interface CheckedAll extends Pick<FoundRecipes, 'single' | 'leftOut'> {
 
 /** Folders and patterns may hold thousands of files; what goes beyond the rules is done recipe by recipe. */
 async function checkAll(call: Call, paths: readonly string[]): Promise<CheckedAll> {
+  if (call.flags['lock'] !== undefined && call.flags['frozen'] !== true) {
+    throw new UsageError('--lock names the file of --frozen, which is not given');
+  }
   const alone = call.flags['since'] === undefined && call.flags['frozen'] !== true;
   if (alone && paths.every(path => isFolderOrPattern(path, call.io))) {
     const { checked, leftOut } = await checkFolders(paths, call);
