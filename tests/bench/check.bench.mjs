@@ -1,44 +1,98 @@
+import { execFileSync } from 'node:child_process';
 import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { loadavg, tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { parse } from 'yaml';
-import { medianTimes, node, program, rateRow, root } from './measure.mjs';
-
-export const title = 'Checking 10,000 recipes';
+import { medianTimes, node, peakMemory, program, rateRow, root } from './measure.mjs';
 
 const COUNT = 10_000;
 
+export const title = `Checking ${COUNT} recipes, all rules on (load ${loadavg()[0].toFixed(1)} at the start)`;
+
 export async function rows() {
-  const folder = generated();
+  const folder = mkdtempSync(join(tmpdir(), 'dwellbook-bench-'));
   try {
-    const [ours, floor] = await medianTimes(
-      [node([program, 'check', folder]), node(['--input-type=module', '-e', yamlAlone(folder)])],
-      3,
-    );
-    const rate = ms => (COUNT * 1000) / ms;
-    return [rateRow('dwellbook check <folder>', rate(ours), rate(floor), 'reading and yaml alone', 'recipes/s')];
+    const sound = generated(folder, 'sound', COUNT, text => text);
+    const warned = generated(folder, 'warned', COUNT / 10, text => text.replace('fill: 4 mL', 'fill: 5 mL'));
+    const parts = generated(folder, 'parts', COUNT / 10, withPart);
+    return [...(await rates(folder, { sound, warned, parts })), ...memory(folder, sound)];
   } finally {
     rmSync(folder, { recursive: true, force: true });
   }
 }
 
-/** Ten thousand recipes that differ in their numbers, in folders of a hundred. */
-function generated() {
-  const source = readFileSync(join(root, 'recipes', 'tide-gauge-pigtail.yaml'), 'utf8');
+async function rates(folder, { sound, warned, parts }) {
+  const schema = join(folder, 'schema.json');
+  writeFileSync(schema, execFileSync(process.execPath, [program, 'schema'], { encoding: 'utf8' }));
+  const ajv = join(root, 'node_modules', 'ajv-cli', 'dist', 'index.js');
+  const floor = ['validate', '--strict=false', '-s', schema, '-d', `${sound}/**/*.yaml`];
+  const [ours, validator, yaml, ofWarned, ofParts] = await medianTimes(
+    [
+      node([program, 'check', sound]),
+      node([ajv, ...floor]),
+      node(['--input-type=module', '-e', yamlAlone(sound)]),
+      node([program, 'check', warned]),
+      node([program, 'check', parts]),
+    ],
+    3,
+  );
+  const rate = (ms, count = COUNT) => (count * 1000) / ms;
+  const row = (figure, ms, count, floorMs, name, wanted) =>
+    rateRow(figure, rate(ms, count), rate(floorMs), name, 'recipes/s', wanted);
+  return [
+    row('dwellbook check <folder>', ours, COUNT, validator, 'a schema-only validator', { atLeast: 1 }),
+    row('dwellbook check <folder>', ours, COUNT, yaml, 'reading and yaml alone'),
+    row('a tenth as many, each with a warning', ofWarned, COUNT / 10, yaml, 'reading and yaml alone'),
+    row('a tenth as many, each from one part', ofParts, COUNT / 10, yaml, 'reading and yaml alone'),
+  ];
+}
+
+function memory(folder, sound) {
+  const peak = peakMemory([program, 'check', sound]);
+  const half = generated(folder, 'half', COUNT / 2, text => text);
+  const peakOfHalf = peakMemory([program, 'check', half]);
+  const bare = peakMemory(['-e', '0']);
+  const row = (figure, ours, floor, floorName, wanted) => ({
+    ...{ figure, ours, floor, floorName, unit: 'MiB', ratio: ours / floor, wanted },
+  });
+  return [
+    row('memory at most', peak, 400, '400 MiB', { atMost: 1 }),
+    row('memory at most', peak, peakOfHalf, 'half as many recipes', { atMost: 1.25 }),
+    row('memory at most', peak, bare, 'node -e 0'),
+  ];
+}
+
+/** Recipes that differ in their numbers and are sound, in folders of a hundred. */
+function generated(folder, name, count, change) {
+  const source = readFileSync(join(root, 'recipes', 'tide-gauge-pigtail.yaml'), 'utf8').replace(
+    'fill: 5 mL',
+    'fill: 4 mL',
+  );
   if (parse(source).recipe !== 1) throw new Error('the demo recipe is no recipe');
-  const folder = mkdtempSync(join(tmpdir(), 'dwellbook-bench-'));
-  for (let i = 0; i < COUNT; i += 1) {
-    const sub = join(folder, String(Math.floor(i / 100)));
+  const top = join(folder, name);
+  mkdirSync(join(top, '.git'), { recursive: true });
+  for (let i = 0; i < count; i += 1) {
+    const sub = join(top, String(Math.floor(i / 100)));
     if (i % 100 === 0) mkdirSync(sub);
+    const viscosity = 2.2 + (i % 401) / 1000;
     const text = source
       .replace('name: Tide-gauge pigtail', `name: Pigtail ${i}`)
-      .replace('2.4 Pa.s', `${(2.3 + (i % 1000) / 5000).toFixed(4)} Pa.s`)
+      .replace('2.4 Pa.s', `${viscosity.toFixed(3)} Pa.s`)
       .replace('1.15 g/mL', `${(1.1 + (i % 777) / 7777).toFixed(4)} g/mL`)
-      .replace('takt: 40 s', `takt: ${30 + (i % 60)} s`);
-    writeFileSync(join(sub, `${i}.yaml`), text);
+      .replace('diameter: 1.1 mm,', `diameter: ${(1.095 + (i % 97) / 10_000).toFixed(4)} mm,`)
+      .replace('dwell: 0.52 s', `dwell: ${((0.52 * viscosity) / 2.4).toFixed(2)} s`);
+    writeFileSync(join(sub, `${i}.yaml`), change(text, top));
   }
-  if (readdirSync(folder).length !== COUNT / 100) throw new Error('not all recipes were written');
-  return folder;
+  if (readdirSync(top).length !== count / 100 + 1) throw new Error('not all recipes were written');
+  return top;
+}
+
+/** The station of the recipe in a file that all of them start from. */
+function withPart(text, top) {
+  const station = /^station:\n((?: {2}.*\n)+)/m.exec(text);
+  if (station === null) throw new Error('the demo recipe has no station');
+  writeFileSync(join(top, 'station.yaml'), station[1].replace(/^ {2}/gm, ''));
+  return text.replace(station[0], 'station: {from: ../station.yaml}\n');
 }
 
 function yamlAlone(folder) {

@@ -43,3 +43,14 @@ export function timeRow(figure, ours, floor, floorName, wanted) {
 export function rateRow(figure, ours, floor, floorName, unit, wanted) {
   return { figure, ours, floor, floorName, unit, ratio: ours / floor, wanted };
 }
+
+/** Greatest resident memory [MiB] of node with these arguments, read by node itself when it ends. */
+export function peakMemory(args) {
+  const report = `process.on('exit',()=>process.stderr.write('\\nPEAK '+process.resourceUsage().maxRSS+'\\n'))`;
+  const preload = `data:text/javascript,${encodeURIComponent(report)}`;
+  const options = { cwd: root, stdio: ['ignore', 'ignore', 'pipe'], encoding: 'utf8' };
+  const done = spawnSync(process.execPath, ['--import', preload, ...args], options);
+  const peaks = [...done.stderr.matchAll(/PEAK (\d+)/g)].map(match => Number(match[1]) / 1024);
+  if (peaks.length === 0) throw new Error(`node ${args.join(' ')} told no memory: ${done.stderr}`);
+  return Math.max(...peaks);
+}
