@@ -76,7 +76,7 @@ describe('the quick tour', () => {
   });
 
   it.each(blocks)(
-    '$command prints what the text shows',
+    'unchanged: $command prints what the text shows',
     async ({ command, lines }) => {
       const { out, err } = await run(command.split(' '));
       const printed = `${err}${out}`.replace(/\n+$/, '').split('\n');
