@@ -138,6 +138,54 @@ describe('the recipe format', () => {
   });
 });
 
+describe('defaults in the tables of the format', () => {
+  const BASE = `recipe: 1
+connector: {face: 1 mm}
+needle: {gauge: 22, length: 12.7 mm}
+resin: {name: Amber 40, dot: {calibration: [{mass: 1 mg, diameter: 2 mm}]}}
+station: {dwell: {min: 0.1 s, max: 9 s, step: 0.02 s}, syringe: {fill: 1 mL}}
+process: {takt: 40 s}
+settings: {dwell: 1 s, ramp: [{add: 0.02 s, every: 2}]}
+calibration: {data: trials.csv}
+`;
+  /** Rows that state a value: `0 %`, `25 degC`, `regular`, `[0.2 s, 4 s]`; prose and — stand for something else. */
+  const stated = section('Recipe format')
+    .split(/^(?=#### )/m)
+    .flatMap(part => {
+      const heads = codeOf(part.split('\n')[0] ?? '');
+      return rows(part).flatMap(([cell = '', , unit = '', text = '']) => {
+        const [key] = codeOf(cell);
+        const value = /^(?:[\d.]+(?: \S+)?|\[.*\]|regular|entrance|by_sight)$/.test(text) ? text : null;
+        if (key === undefined || value === null || part.startsWith('#### Models')) return [];
+        const path = (heads.length > 1 ? key : `${heads[0]}.${key}`).replaceAll('[]', '[0]');
+        // A plain 0 of something with a unit is 0 of its first unit.
+        return [{ path, value: value === '0' && unit !== '' ? `0 ${unit.split(', ')[0]}` : value }];
+      });
+    });
+
+  it('are found', () => {
+    expect(stated.length).toBeGreaterThanOrEqual(20);
+  });
+
+  it.each(stated)('$path: $value', async ({ path, value }) => {
+    const without = await parseRecipe(BASE, 'base.yaml', nodeFileSystem);
+    const given = await parseRecipe(BASE, 'base.yaml', nodeFileSystem, { set: [`${path}=${value}`] });
+    expect([without.diagnostics, given.diagnostics]).toEqual([[], []]);
+    expect(valuesAt(given.recipe, path)).toEqual(valuesAt(without.recipe, path));
+    expect(valuesAt(without.recipe, path)).not.toEqual([undefined]);
+  });
+
+  /** What a path of a recipe holds, as plain values. */
+  function valuesAt(recipe: unknown, path: string): unknown[] {
+    const found = path
+      .replaceAll(/\[(\d+)\]/g, '.$1')
+      .split('.')
+      .reduce<unknown>((node, key) => (node as Record<string, unknown> | undefined)?.[key], recipe);
+    const plain = (node: unknown) => (typeof node === 'object' && node !== null && 'value' in node ? node.value : node);
+    return (Array.isArray(found) ? found : [found]).map(plain);
+  }
+});
+
 describe('the keys of the JSON', () => {
   const floor = 'examples/floor';
   const demo = 'recipes/tide-gauge-pigtail.yaml';
