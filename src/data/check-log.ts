@@ -62,7 +62,9 @@ const TEXTS = ['time', 'recipe', 'digest', 'syringe', 'lot', 'operator', 'decisi
 
 /** True for a date, or a date and time, as ISO 8601 writes it, that the calendar has. */
 export function isIsoTime(text: string): boolean {
-  return ISO_TIME.test(text) && Number.isFinite(Date.parse(text));
+  if (!ISO_TIME.test(text) || !Number.isFinite(Date.parse(text))) return false;
+  // The parser takes 30 February for 2 March.
+  return new Date(`${text.slice(0, 10)}T00:00:00Z`).toISOString().startsWith(text.slice(0, 10));
 }
 
 /** ISO 8601 date, or date and time with an offset or Z. */

@@ -118,6 +118,8 @@ function rowsOf(body: string, file: string, delimiter: string): Row[] | Diagnost
     // The types of the package do not know that `raw` changes the shape of a record.
     const records = parse(body, {
       delimiter,
+      // Told apart row by row: a log written under one system and continued under another has both kinds.
+      record_delimiter: ['\r\n', '\n', '\r'],
       raw: true,
       relax_column_count: true,
       trim: delimiter !== '\t',

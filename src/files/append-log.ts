@@ -41,7 +41,8 @@ function append(descriptor: number, folder: string, header: string, line: string
   const found = text.replace(/^\ufeff/, '').split(/\r?\n/, 1)[0]!;
   if (found !== header) return { otherHeader: found, openLine: null };
   const open = !text.endsWith('\n');
-  write(descriptor, `${open ? '\n' : ''}${line}\n`);
+  const end = /^[^\n]*\r\n/.test(text) ? '\r\n' : '\n'; // as the header ends
+  write(descriptor, `${open ? end : ''}${line}${end}`);
   const openLine = open && text.includes('\n') ? text.split('\n').length : null;
   return { otherHeader: null, openLine };
 }

@@ -23,6 +23,16 @@ describe('reading', () => {
     expect(table!.place(1, 1)).toEqual({ file: 'd.csv', line: 5, column: 5, end_line: 5, end_column: 8 });
   });
 
+  test('lines may end differently in one file, as where a log was begun under another system', () => {
+    const { table, diagnostics } = readCsv('a,b\r\n1,2\r\n3,4\n5,6\n', 'd.csv');
+    expect(diagnostics).toEqual([]);
+    expect(table!.columns.map(c => c.cells)).toEqual([
+      ['1', '3', '5'],
+      ['2', '4', '6'],
+    ]);
+    expect(table!.place(2, 1)).toMatchObject({ line: 4, column: 3 });
+  });
+
   test('quotes, doubled quotes and line breaks inside a cell keep the places right', () => {
     const { table } = readCsv('a,b\n"x ""y"",\nz",1\n2,3\n', 'd.csv');
     expect(table!.columns[0]!.cells).toEqual(['x "y",\nz', '2']);

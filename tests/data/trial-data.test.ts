@@ -128,9 +128,17 @@ describe('check log', () => {
   });
 
   test('a time that is none, and a missing decision column, are errors', async () => {
-    const { rows, diagnostics } = await readCheckLog('time,mean [uL]\n2.3.2026,2\n2026-13-40,2\n', 'l.csv');
+    const { rows, diagnostics } = await readCheckLog(
+      'time,mean [uL]\n2.3.2026,2\n2026-13-40,2\n2026-02-30T06:40Z,2\n',
+      'l.csv',
+    );
     expect(rows).toBeNull();
-    expect(brief(diagnostics)).toEqual(['1:1 data-column-missing', '2:1 data-time-invalid', '3:1 data-time-invalid']);
+    expect(brief(diagnostics)).toEqual([
+      '1:1 data-column-missing',
+      '2:1 data-time-invalid',
+      '3:1 data-time-invalid',
+      '4:1 data-time-invalid', // no 30 February
+    ]);
   });
 });
 

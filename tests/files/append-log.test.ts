@@ -53,10 +53,10 @@ describe('one writer', () => {
     expect(readFileSync(log, 'utf8')).toBe('name,town\nsomebody,somewhere\n');
   });
 
-  test('a byte-order mark and CRLF of a spreadsheet are no other header', () => {
+  test('a byte-order mark and CRLF of a spreadsheet are no other header, and further lines end alike', () => {
     writeFileSync(log, `\ufeff${HEADER}\r\n1,2,a\r\n`);
     expect(appendLog(log, HEADER, '2,3,b').otherHeader).toBeNull();
-    expect(readFileSync(log, 'utf8')).toBe(`\ufeff${HEADER}\r\n1,2,a\r\n2,3,b\n`);
+    expect(readFileSync(log, 'utf8')).toBe(`\ufeff${HEADER}\r\n1,2,a\r\n2,3,b\r\n`);
   });
 
   test('an interrupted last line is reported, kept, and not merged with the next', () => {
