@@ -5,7 +5,14 @@ import { cureProblems } from '../physics/cure-check.ts';
 import type { Recipe } from '../recipe/recipe.ts';
 import { mean } from '../stats/descriptive.ts';
 import { floorFinding } from './codes-floor.ts';
-import { bestFirst, type Candidate, type CandidateParameter, type FittedModel, fitCandidate } from './fit-model.ts';
+import {
+  bestFirst,
+  type Candidate,
+  type CandidateParameter,
+  type FittedModel,
+  fitCandidate,
+  outlierFindings,
+} from './fit-model.ts';
 
 /** One point of a cure curve, in SI: a viscosity, or its ratio to the one at age zero. */
 export interface CureCurvePoint {
@@ -13,6 +20,8 @@ export interface CureCurvePoint {
   readonly viscosity: number | null; // [Pa·s]
   readonly factor: number | null; // [-]
   readonly temperature: number | null; // [K]; null: the cure's reference temperature
+  /** Line in its file, for messages. */
+  readonly line?: number;
 }
 
 export interface CureFitResult {
@@ -21,6 +30,12 @@ export interface CureFitResult {
   readonly points: number;
   readonly temperatures_C: readonly number[];
   readonly reference_temperature_C: number;
+  readonly readings: readonly {
+    readonly age_min: number;
+    readonly temperature_C: number;
+    readonly viscosity_Pa_s: number | null;
+    readonly factor: number | null;
+  }[];
 }
 
 /** Activation energy that stands in where nothing is known [J/mol]; *common practice for room-temperature epoxies, no source*. */
@@ -45,7 +60,7 @@ interface Context {
 export function fitCure(recipe: Recipe, points: readonly CureCurvePoint[]): Outcome<CureFitResult> {
   const findings: Finding[] = [];
   const cure = recipe.resin?.cure;
-  const reference = (cure?.reference_temperature ?? recipe.resin?.reference_temperature)?.value ?? 298.15;
+  const reference = referenceOf(recipe);
   const usable = points.filter(p => p.viscosity !== null || p.age > 0);
   const temperatures = [...new Set(points.map(p => p.temperature ?? reference))].sort((a, b) => a - b);
   const kinds = new Set(points.map(p => p.viscosity !== null));
@@ -65,16 +80,56 @@ export function fitCure(recipe: Recipe, points: readonly CureCurvePoint[]): Outc
   if (findings.length > 0) return { result: null, findings };
   const context: Context = { points: usable, reference, temperatures, recipe, viscosities: kinds.has(true) };
   const measured = usable.map(p => p.viscosity ?? p.factor!);
-  const models = [potLife(context), roller(context), castroMacosko(context)].map(c => fitCandidate(c, measured));
+  const candidates = CURES.map(candidateOf => candidateOf(context));
+  // At one temperature pot life and roller are the same curve: the recipe's own kind goes first among equals.
+  candidates.sort((a, b) => Number(b.name === cure?.model) - Number(a.name === cure?.model));
+  const models = candidates.map(c => fitCandidate(c, measured));
   const result: CureFitResult = {
     models: bestFirst(models),
     points: usable.length,
     temperatures_C: temperatures.map(t => t - 273.15),
     reference_temperature_C: reference - 273.15,
+    readings: usable.map(p => ({
+      age_min: p.age / 60,
+      temperature_C: (p.temperature ?? reference) - 273.15,
+      viscosity_Pa_s: p.viscosity,
+      factor: p.factor,
+    })),
   };
   const best = result.models[0]!;
+  findings.push(...outlierFindings(best, i => usable[i]!.line));
   if (best.note !== null) findings.push(floorFinding('fit-unresolved', null, `${best.name}: ${best.note}`));
   return { result, findings };
+}
+
+/** The cure's reference temperature [K]. */
+function referenceOf({ resin }: Recipe): number {
+  return (resin?.cure?.reference_temperature ?? resin?.reference_temperature)?.value ?? 298.15;
+}
+
+/** What a fitted model gives at ages [s] and a temperature [K]: viscosities [Pa·s] if it was fitted to such, else factors [-]. */
+export function cureCurveOf(
+  recipe: Recipe,
+  model: FittedModel,
+  at: { readonly ages: readonly number[]; readonly temperature: number },
+): number[] | null {
+  if (model.parameters.length === 0) return null;
+  const { temperature } = at;
+  const context: Context = {
+    points: at.ages.map(age => ({ age, viscosity: 1, factor: null, temperature })),
+    reference: referenceOf(recipe),
+    temperatures: [temperature],
+    recipe,
+    viscosities: model.parameters.some(p => p.name.startsWith('viscosity_at_age_0')),
+  };
+  const candidate = CURES.map(candidateOf => candidateOf(context)).find(c => c.name === model.name);
+  if (candidate === undefined) return null;
+  const out = new Float64Array(at.ages.length);
+  candidate.values(
+    model.parameters.map((p, k) => p.estimate / (candidate.parameters[k]!.scale ?? 1)),
+    out,
+  );
+  return [...out];
 }
 
 /** Growth of ln factor at the reference temperature [1/s], roughly: the straight line through all points. */
@@ -203,3 +258,6 @@ function castroMacosko(context: Context): Candidate {
     ...{ gelConversion: p[6]!, c1: p[7]!, c2: p[8]! },
   }));
 }
+
+/** All models of cure that are fitted, the simplest first. */
+const CURES = [potLife, roller, castroMacosko];

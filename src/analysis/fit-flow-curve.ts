@@ -11,6 +11,7 @@ import {
   type CandidateParameter,
   type FittedModel,
   fitCandidate,
+  outlierFindings,
   unfitted,
 } from './fit-model.ts';
 
@@ -19,6 +20,8 @@ export interface FlowCurvePoint {
   readonly shearRate: number; // [1/s]
   readonly viscosity: number; // [Pa·s]
   readonly temperature: number | null; // [K]; null: the resin's reference temperature
+  /** Line in its file, for messages. */
+  readonly line?: number;
 }
 
 export interface FlowCurveResult {
@@ -28,6 +31,12 @@ export interface FlowCurveResult {
   /** Temperature that the parameters are for [°C]. */
   readonly reference_temperature_C: number;
   readonly shear_rate_range_per_s: readonly [number, number];
+  readonly readings: readonly {
+    readonly shear_rate_per_s: number;
+    readonly viscosity_Pa_s: number;
+    /** As it would be at the reference temperature. */
+    readonly reference_viscosity_Pa_s: number;
+  }[];
 }
 
 type Numbers = ArrayLike<number>;
@@ -82,10 +91,24 @@ export function fitFlowCurve(recipe: Recipe, points: readonly FlowCurvePoint[]):
     points: points.length,
     reference_temperature_C: reference - 273.15,
     shear_rate_range_per_s: [Math.min(...rates), Math.max(...rates)],
+    readings: points.map((point, i) => ({
+      shear_rate_per_s: point.shearRate,
+      viscosity_Pa_s: point.viscosity,
+      reference_viscosity_Pa_s: plain[i]!,
+    })),
   };
   const best = result.models[0]!;
+  findings.push(...outlierFindings(best, i => points[i]!.line));
   if (best.note !== null) findings.push(floorFinding('fit-unresolved', null, `${best.name}: ${best.note}`));
   return { result, findings };
+}
+
+/** Viscosity [Pa·s] over shear rate [1/s] of a fitted model, at the reference temperature; null where it was not fitted. */
+export function flowCurveOf(model: FittedModel): ((shearRate: number) => number) | null {
+  const form = FORMS[model.name];
+  if (form === undefined || model.parameters.length === 0) return null;
+  const rheology = form.make(model.parameters.map(p => p.estimate));
+  return shearRate => viscosityAt(rheology, shearRate);
 }
 
 function scaled(rheology: Rheology, factor: number): Rheology {
@@ -125,7 +148,16 @@ function tableModel(rates: readonly number[], viscosities: readonly number[]): F
     ...{ name: `viscosity_Pa_s at ${Number(rate.toPrecision(6))} 1/s`, estimate: viscosity, low: null, high: null },
     ...{ standard_error: null, fixed: false, at_bound: false },
   }));
-  return { name: 'table', parameters, aicc: null, residual_sd: null, converged: true, note: 'joins the points' };
+  return {
+    name: 'table',
+    parameters,
+    aicc: null,
+    residual_sd: null,
+    converged: true,
+    residuals_pct: null,
+    outliers: [],
+    note: 'joins the points',
+  };
 }
 
 const YIELD_SHARES = [0.02, 0.3, 0.6, 0.9, 0.98];

@@ -1,7 +1,8 @@
+import type { Finding } from '../diagnostics/finding.ts';
 import { DomainError } from '../numeric/domain-error.ts';
 import { type FitParameter, fitLeastSquares, type LeastSquaresFit } from '../numeric/least-squares.ts';
-import { correctedAkaike } from '../stats/regression.ts';
-import { estimatesOf, type FitEstimate } from './fit-report.ts';
+import { floorFinding } from './codes-floor.ts';
+import { aiccOf, byAicc, estimatesOf, type FitEstimate, outliers } from './fit-report.ts';
 
 /** One model of a comparison, as results show it. */
 export interface FittedModel {
@@ -12,6 +13,10 @@ export interface FittedModel {
   /** Relative, as a share [-]; null without degrees of freedom. */
   readonly residual_sd: number | null;
   readonly converged: boolean;
+  /** Measured over model − 1, a number a reading; null where the model was not fitted, or just joins them. */
+  readonly residuals_pct: readonly number[] | null;
+  /** Readings that stand apart, counted from 1. */
+  readonly outliers: readonly number[];
   /** What cannot be told, or keeps the model from being fitted; null where there is nothing to say. */
   readonly note: string | null;
 }
@@ -68,21 +73,40 @@ export function fitCandidate(candidate: Candidate, measured: readonly number[]):
   return {
     name: candidate.name,
     parameters: estimatesOf(best, shown),
-    aicc: correctedAkaike({ sumOfSquares: best.sumOfSquares, count: measured.length, parameters: free }),
+    aicc: aiccOf({ sumOfSquares: best.sumOfSquares, count: measured.length, parameters: free }),
     residual_sd: best.residualSd,
     converged: best.converged,
+    residuals_pct: Array.from(best.residuals, r => 100 * Math.expm1(r)),
+    outliers: outliers(best).map(i => i + 1),
     note: noteOf(best, candidate),
   };
 }
 
+/** Warnings for readings that stand apart from the best model; `lineOf` tells where a reading, from 0, stands in its file. */
+export function outlierFindings(best: FittedModel, lineOf: (reading: number) => number | undefined): Finding[] {
+  return best.outliers.map(reading => {
+    const line = lineOf(reading - 1);
+    const where = line === undefined ? `reading ${reading}` : `line ${line}`;
+    return floorFinding('fit-outlier', null, `${where} stands apart from the fit of ${best.name}`);
+  });
+}
+
 /** Models by AICc, best first; those without one last, in the order in which they came. */
 export function bestFirst(models: readonly FittedModel[]): FittedModel[] {
-  const rank = (m: FittedModel): number => m.aicc ?? Number.MAX_VALUE;
-  return [...models].sort((a, b) => rank(a) - rank(b));
+  return [...models].sort(byAicc);
 }
 
 export function unfitted(name: string, note: string): FittedModel {
-  return { name, parameters: [], aicc: null, residual_sd: null, converged: false, note };
+  return {
+    name,
+    parameters: [],
+    aicc: null,
+    residual_sd: null,
+    converged: false,
+    residuals_pct: null,
+    outliers: [],
+    note,
+  };
 }
 
 type Residuals = (p: ArrayLike<number>, out: Float64Array) => void;

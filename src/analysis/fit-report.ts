@@ -1,6 +1,7 @@
 import type { Finding } from '../diagnostics/finding.ts';
 import type { LeastSquaresFit } from '../numeric/least-squares.ts';
 import { tCdf, tQuantile } from '../stats/distributions.ts';
+import { correctedAkaike } from '../stats/regression.ts';
 import { floorFinding } from './codes-floor.ts';
 
 /** One parameter of a fit as results show it, in the unit of its name. */
@@ -48,6 +49,20 @@ export function estimatesOf(fit: LeastSquaresFit, shown: readonly ShownParameter
 
 /** Scatter below this is rounding, not measurement [-]. */
 export const ROUNDING = 1e-9;
+
+/**
+ * AICc of a fit in relative residuals; a scatter below {@link ROUNDING} counts as that much, or the digits that rounding leaves would
+ * choose between models that all hold the data exactly.
+ */
+export function aiccOf(fit: { sumOfSquares: number; count: number; parameters: number }): number | null {
+  return correctedAkaike({ ...fit, sumOfSquares: Math.max(fit.sumOfSquares, fit.count * ROUNDING ** 2) });
+}
+
+/** Order by AICc, the least first, those without one last; what differs by less than rounding keeps its order. */
+export function byAicc(a: { readonly aicc: number | null }, b: { readonly aicc: number | null }): number {
+  const rank = (aicc: number | null): number => (aicc === null ? Number.MAX_VALUE : Math.round(aicc * 1e6));
+  return rank(a.aicc) - rank(b.aicc);
+}
 
 /** A row's leverage above which the fit hangs on it [-]. */
 const GREAT_LEVERAGE = 0.9;

@@ -1,9 +1,9 @@
 import type { Finding, Outcome } from '../diagnostics/finding.ts';
 import { fitLeastSquares, type LeastSquaresFit } from '../numeric/least-squares.ts';
 import type { Recipe } from '../recipe/recipe.ts';
-import { correctedAkaike, lackOfFit } from '../stats/regression.ts';
+import { lackOfFit } from '../stats/regression.ts';
 import { floorFinding } from './codes-floor.ts';
-import { estimatesOf, type FitEstimate, outliers, ROUNDING, rowFindings } from './fit-report.ts';
+import { aiccOf, byAicc, estimatesOf, type FitEstimate, outliers, ROUNDING, rowFindings } from './fit-report.ts';
 import { type FitRow, type PreparedRow, prepareRows, type ReadingErrors } from './fit-rows.ts';
 import { replicateGroups } from './replicate-groups.ts';
 
@@ -215,10 +215,10 @@ function alternatives(
     const { sumOfSquares, converged } = solve(data, kept);
     return {
       name,
-      aicc: converged ? correctedAkaike({ sumOfSquares, count: data.length, parameters: free.length }) : null,
+      aicc: converged ? aiccOf({ sumOfSquares, count: data.length, parameters: free.length }) : null,
     };
   });
-  return models.sort((a, b) => (a.aicc ?? Number.POSITIVE_INFINITY) - (b.aicc ?? Number.POSITIVE_INFINITY) || 0);
+  return models.sort(byAicc);
 }
 
 function correlationOf({ covariance }: LeastSquaresFit): number[][] | null {

@@ -83,7 +83,7 @@ function quality(fit: FitResult & { readonly written: string | null }, view: Vie
       [
         'lack of fit',
         lack === null
-          ? 'not told: no setting is repeated'
+          ? untoldLack(fit)
           : `p = ${numberText(lack, 2)}${lack < 0.05 ? ', it shows' : ', it does not show'}`,
       ],
       ['weights', fit.weights],
@@ -91,6 +91,12 @@ function quality(fit: FitResult & { readonly written: string | null }, view: Vie
     ],
     view,
   );
+}
+
+/** Why there is no test of the model: nothing scatters, or no degrees of freedom are left for it or for the scatter. */
+function untoldLack(fit: FitResult): string {
+  if (fit.residual_sd !== null && fit.residual_sd < 1e-9) return 'not told: the rows do not scatter';
+  return 'not told: it takes repeated settings, and more settings than parameters';
 }
 
 function models(list: FitResult['models'], view: View): string {

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { fitCure } from '../../src/analysis/fit-cure.ts';
-import { fitFlowCurve } from '../../src/analysis/fit-flow-curve.ts';
+import { cureCurveOf, fitCure } from '../../src/analysis/fit-cure.ts';
+import { fitFlowCurve, flowCurveOf } from '../../src/analysis/fit-flow-curve.ts';
 import { randomSource } from '../../src/numeric/random.ts';
 import { exampleRecipe } from '../helpers/recipe-builder.ts';
 
@@ -60,6 +60,29 @@ describe('flow curves', () => {
     },
   );
 
+  test.each(TRUTHS)('%s without noise comes first: digits of rounding do not choose', (name, viscosity, truth) => {
+    const { result } = fitFlowCurve(recipe, curve(viscosity, 0));
+    // A model that holds another as a special case fits as exactly; it has more parameters.
+    expect(result!.models[0]!.name).toBe(name);
+    expect(result!.models[0]!.parameters).toHaveLength(Object.keys(truth).length);
+  });
+
+  test('a reading that stands apart is named, and the curve of a fit is the model', () => {
+    const points = curve(g => 9.5 * g ** -0.29, 0.005).map((p, i) => ({ ...p, line: i + 2 }));
+    points[4] = { ...points[4]!, viscosity: points[4]!.viscosity * 1.3 };
+    const { result, findings } = fitFlowCurve(recipe, points);
+    const best = result!.models[0]!;
+    expect(best.outliers).toEqual([5]);
+    expect(findings.find(f => f.code === 'fit-outlier')!.message).toMatch(/^line 6 stands apart/);
+    const power = result!.models.find(m => m.name === 'power-law')!;
+    const [K, n] = power.parameters.map(p => p.estimate) as [number, number];
+    expect(flowCurveOf(power)!(10)).toBeCloseTo(K * 10 ** (n - 1), 9);
+    expect(power.residuals_pct![4]).toBeCloseTo(
+      100 * (points[4].viscosity / (K * points[4].shearRate ** (n - 1)) - 1),
+      6,
+    );
+  });
+
   test('the models come best first', () => {
     const { result } = fitFlowCurve(
       recipe,
@@ -101,6 +124,21 @@ describe('cure curves', () => {
     expect(model.parameters.map(p => p.name)).toEqual(['time_min', 'factor', 'activation_energy_kJ_per_mol']);
     expect(model.parameters[0]!.estimate).toBeCloseTo(60, 6);
     expect(model.parameters[1]).toMatchObject({ estimate: 2, fixed: true });
+  });
+
+  test('pot life and roller are one curve at one temperature: the kind that the recipe has goes first', () => {
+    const points = ages.map(age => ({ age, viscosity: null, factor: 2 ** (age / 3600), temperature: null }));
+    const first = (model: Parameters<typeof fitCure>[0]) => fitCure(model, points).result!.models[0]!.name;
+    expect(first(recipe)).toBe('pot-life');
+    const dual = { model: 'roller', rate: 2e6, activation_energy: 63e3 };
+    expect(first(exampleRecipe({ 'resin.cure': dual }))).toBe('roller');
+  });
+
+  test('the curve of a fit gives viscosities where such were measured', () => {
+    const points = ages.map(age => ({ age, viscosity: 2.4 * 2 ** (age / 3600), factor: null, temperature: 298.15 }));
+    const { result } = fitCure(recipe, points);
+    const [at] = cureCurveOf(recipe, result!.models[0]!, { ages: [5400], temperature: 298.15 })!;
+    expect(at).toBeCloseTo(2.4 * 2 ** 1.5, 6);
   });
 
   test('viscosities at three temperatures give both energies and the rate of a dual Arrhenius resin', () => {

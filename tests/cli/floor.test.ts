@@ -334,6 +334,18 @@ describe('fit', () => {
     expect(table.points[0][0]).toBe('0.5 1/s');
   });
 
+  it.each([
+    ['--flow-curve', 'flow-curve.csv', ['Flow curve at 25 °C', 'carreau-yasuda', 'Residuals of cross']],
+    ['--cure', 'thickening.csv', ['Thickening with age', 'pot-life', 'Residuals of pot-life']],
+  ])('%s draws the curve with its models and what is left over', async (flag, name, words) => {
+    const curve = { 'a.yaml': RECIPE, 'f.csv': example(name) };
+    const { status, written } = await run(['fit', 'a.yaml', flag, 'f.csv', '-o', 'f.svg'], curve);
+    expect(status).toBe(0);
+    for (const word of words) expect(text(written.get('f.svg'))).toContain(word);
+    const pdf = await run(['fit', 'a.yaml', flag, 'f.csv', '-o', 'f.pdf'], curve);
+    expect(text(pdf.written.get('f.pdf')).startsWith('%PDF-')).toBe(true);
+  });
+
   it('writes over a model that comes from a part, whose other keys go', async () => {
     const parts = {
       'line/.git/x': '',

@@ -1,13 +1,15 @@
 import type { Command } from 'commander';
 import { type FitOptions, type FitResult, type FitRow, fit as fitTrials } from '../../analysis/fit.ts';
-import { fitCure } from '../../analysis/fit-cure.ts';
-import { fitFlowCurve } from '../../analysis/fit-flow-curve.ts';
+import { cureCurveOf, fitCure } from '../../analysis/fit-cure.ts';
+import { fitFlowCurve, flowCurveOf } from '../../analysis/fit-flow-curve.ts';
 import type { FittedModel } from '../../analysis/fit-model.ts';
 import { cureBlock, type FittedBlock, rheologyBlock } from '../../analysis/fitted-block.ts';
 import { type DataReading, readCureCurve, readFlowCurve, readTrialData } from '../../data/trial-data.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import type { LoadedRecipe } from '../../recipe/load.ts';
 import type { Recipe } from '../../recipe/recipe.ts';
+import { cureCharts, flowCurveCharts } from '../../report/chart/curve-charts.ts';
+import type { Drawing } from '../../report/chart/drawing.ts';
 import { residualCharts } from '../../report/chart/fit-charts.ts';
 import { renderFit, renderFittedModels } from '../../report/render-fit.ts';
 import type { Call, CommandModule } from '../command.ts';
@@ -36,7 +38,7 @@ Examples:
   $ dwellbook fit slim.yaml runs.csv
   $ dwellbook fit slim.yaml runs.csv --fix dead_time=0 -o residuals.pdf
   $ dwellbook fit slim.yaml runs.csv --tare "812 mg" --write
-  $ dwellbook fit slim.yaml --flow-curve amber-40.csv
+  $ dwellbook fit slim.yaml --flow-curve amber-40.csv -o curve.svg
   $ dwellbook fit slim.yaml --cure thickening.csv --write --model pot-life
 `;
 
@@ -62,7 +64,7 @@ export const command: CommandModule = {
       .option('--write', 'write the result into the recipe file')
       .option('--model <name>', 'with --flow-curve or --cure: write this one, not the best')
       .option('--date <date>', 'day of the calibration, YYYY-MM-DD; default: today')
-      .option('-o, --out <file>', 'draw the residuals of trial data: .svg or .pdf')
+      .option('-o, --out <file>', 'draw the residuals, and the curve if there is one: .svg or .pdf')
       .addHelpText('after', notes(HELP));
   },
 
@@ -79,7 +81,7 @@ export const command: CommandModule = {
     const data = await readDataText(call.io, file);
     const shared = { paths: [recipe], single: true, ownOutput: true };
     if (trialFile === undefined) {
-      if (call.out !== null) throw new UsageError('-o draws the residuals of trial data');
+      if (call.out !== null) requirePictureName(call.out);
       const compute = (r: Recipe, loaded: LoadedRecipe) =>
         curveFit(call, { file, data, flow: flowCurve !== undefined }, r, loaded);
       return runOnRecipes(call, { ...shared, compute, render: renderFittedModels });
@@ -138,6 +140,7 @@ async function drawResiduals(call: Call, file: string, result: FitResult, rows: 
 }
 
 type CurveResult = { readonly models: readonly FittedModel[]; readonly points: number };
+type Drawn = (measure?: Parameters<typeof residualCharts>[2]) => readonly Drawing[];
 
 async function curveFit(
   call: Call,
@@ -148,12 +151,24 @@ async function curveFit(
   const { file, data, flow } = input;
   if (data.text === null) return { result: null, findings: [], placed: data.diagnostics };
   const done = flow
-    ? await readAndFit(await readFlowCurve(data.text, file), rows => fitFlowCurve(recipe, rows))
-    : await readAndFit(await readCureCurve(data.text, file), rows => fitCure(recipe, rows));
+    ? await readAndFit(
+        await readFlowCurve(data.text, file),
+        rows => fitFlowCurve(recipe, rows),
+        fit => measure => flowCurveCharts(fit, flowCurveOf, measure),
+      )
+    : await readAndFit(
+        await readCureCurve(data.text, file),
+        rows => fitCure(recipe, rows),
+        fit => measure => cureCharts(fit, (model, at) => cureCurveOf(recipe, model, at), measure),
+      );
   const { aboutRecipe, placed } = placeRowFindings(done.outcome.findings, file);
   const all = [...done.reading.diagnostics, ...placed];
   const { result } = done.outcome;
-  if (result === null) return { result, findings: aboutRecipe, placed: all };
+  if (result === null || done.draw === null) return { result: null, findings: aboutRecipe, placed: all };
+  if (call.out !== null) {
+    const title = flow ? 'Fit of a flow curve' : 'Fit of a cure curve';
+    await writePicture(call.io, call.out, { title, made: file, draw: done.draw });
+  }
   if (call.flags['write'] !== true) return { result: { ...result, written: null }, findings: aboutRecipe, placed: all };
   const refused = await writeCurve(call, loaded, result, flow);
   if (refused.length > 0) return { result: null, findings: [...aboutRecipe, ...refused], placed: all };
@@ -163,8 +178,10 @@ async function curveFit(
 async function readAndFit<R, T extends CurveResult>(
   reading: DataReading<R>,
   solve: (rows: readonly R[]) => Outcome<T>,
-): Promise<{ reading: DataReading<R>; outcome: Outcome<CurveResult> }> {
-  return { reading, outcome: reading.rows === null ? { result: null, findings: [] } : solve(reading.rows) };
+  drawn: (fit: T) => Drawn,
+): Promise<{ reading: DataReading<R>; outcome: Outcome<CurveResult>; draw: Drawn | null }> {
+  const outcome: Outcome<T> = reading.rows === null ? { result: null, findings: [] } : solve(reading.rows);
+  return { reading, outcome, draw: outcome.result === null ? null : drawn(outcome.result) };
 }
 
 async function writeCurve(
