@@ -7,7 +7,7 @@ import type { Call, CommandModule } from '../command.ts';
 import { EXIT, type ExitStatus, UsageError } from '../exit-status.ts';
 import { notes } from '../help-notes.ts';
 import { wholeNumber } from '../number-option.ts';
-import { quantityList } from '../quantity-list.ts';
+import { quantityList, refuseDecimalCommas } from '../quantity-list.ts';
 import { quantityFlags } from '../quantity-option.ts';
 import { addRecipeArguments } from '../recipe-options.ts';
 import { runOnRecipes } from '../run-on-recipes.ts';
@@ -94,6 +94,7 @@ async function readings(call: Call): Promise<Pick<ReleaseOptions, 'dots' | 'mass
   if ((dots === undefined) === (masses === undefined)) {
     throw new UsageError(`give ${dots === undefined ? '--dots or --masses' : 'one of --dots and --masses'}`);
   }
+  refuseDecimalCommas(dots === undefined ? '--masses' : '--dots', (dots ?? masses)!);
   if (dots !== undefined) {
     if (call.flags['readability'] !== undefined)
       throw new UsageError('--readability is of a balance; dots have --reading-error');
