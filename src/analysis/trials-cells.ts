@@ -1,4 +1,5 @@
 import type { Recipe } from '../recipe/recipe.ts';
+import type { ResinDot } from './dot.ts';
 import type { Delivery } from './operating-point.ts';
 import { spreadModel } from './spread-terms.ts';
 import type { Levels } from './trials-levels.ts';
@@ -26,21 +27,38 @@ export function scatterOf(recipe: Recipe, options: TrialsOptions): Scatter {
   };
 }
 
-/** Every setting at every age, with the scatter of one weighing: that of its shots, and two roundings of the balance (δ/√12 each). */
+/**
+ * Every setting at every age, with the scatter of one reading: that of its shots, and two roundings of the balance (δ/√12 each), or the
+ * misreading of a dot (half-width/√3).
+ */
 export function cellsOf(
   delivery: Delivery,
-  p: { ages: readonly number[]; levels: Levels; scatter: Scatter; options: TrialsOptions; density: number },
+  p: {
+    ages: readonly number[];
+    levels: Levels;
+    scatter: Scatter;
+    options: TrialsOptions;
+    density: number;
+    dot: ResinDot | null;
+  },
 ): TrialCell[] {
   const { shots } = amounts(p.options);
   return p.ages.flatMap(age => {
     const point = delivery.at({ age }).result!;
     return p.levels.pressures.flatMap(pressure =>
       p.levels.dwells.map((dwell): TrialCell => {
-        const mass = point.deliver({ pressure, dwell }).volume * p.density * shots;
-        const rounding = (p.options.readability ?? 0) / Math.sqrt(6) / mass;
-        const scatter = Math.hypot(p.scatter.at({ pressure, dwell }) / Math.sqrt(shots), rounding);
+        const volume = point.deliver({ pressure, dwell }).volume * shots;
+        const rounding = (p.options.readability ?? 0) / Math.sqrt(6) / (volume * p.density);
+        const reading = p.dot === null ? rounding : misread(p.dot, volume, p.options.readingError);
+        const scatter = Math.hypot(p.scatter.at({ pressure, dwell }) / Math.sqrt(shots), reading);
         return { pressure, dwell, point, scatter: Math.max(scatter, 1e-6) };
       }),
     );
   });
+}
+
+/** Relative standard uncertainty [-] of the volume [m³] of a dot that is read to a half-width [m]. */
+function misread(dot: ResinDot, volume: number, halfWidth = dot.readingError): number {
+  const diameter = dot.drop(volume).seenDiameter;
+  return (dot.dropOfDiameter(diameter + halfWidth).volume / volume - 1) / Math.sqrt(3);
 }

@@ -20,13 +20,13 @@ export interface Levels {
  * Levels lie between half and twice the working setting: wide enough to part offset and dead time from the viscosity, near enough
  * for the flow model to hold. *Our choice; common practice, no source.*
  */
-export const LEVEL_SPAN = { from: 0.5, to: 2 } as const;
+const LEVEL_SPAN = { from: 0.5, to: 2 } as const;
 
 /** The resin is to flow well above its rest at every level: so many times the pressure at which it stops. */
 const ABOVE_REST = 2;
 
 /** The setting a trial is built around: `settings`, else the setpoint's. */
-export function workingSetting(recipe: Recipe): Outcome<{ pressure: number; dwell: number }> {
+function workingSetting(recipe: Recipe): Outcome<{ pressure: number; dwell: number }> {
   const { pressure, dwell } = recipe.settings ?? {};
   if (pressure !== undefined && dwell !== undefined) {
     return { result: { pressure: pressure.value, dwell: dwell.value }, findings: [] };

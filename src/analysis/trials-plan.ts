@@ -1,4 +1,5 @@
 import type { Recipe } from '../recipe/recipe.ts';
+import type { ResinDot } from './dot.ts';
 import type { Conditions } from './operating-point.ts';
 import type { LevelChoice, Levels } from './trials-levels.ts';
 import type { DesignInformation, TrialCell, TrialParameter } from './trials-precision.ts';
@@ -21,6 +22,9 @@ export const TRIALS_DEFAULTS = {
   repeatability: 0.02,
 } as const;
 
+/** How a shot is measured: weighed, or by the dot that it leaves. */
+export type TrialReading = 'mass' | 'diameter';
+
 export interface TrialsOptions extends Pick<Conditions, 'temperature' | 'lotFactor'> {
   readonly seed?: number;
   /** How many, or which [Pa]. */
@@ -31,6 +35,9 @@ export interface TrialsOptions extends Pick<Conditions, 'temperature' | 'lotFact
   readonly ages?: readonly number[];
   /** Weighings of each setting in each block; default: as many as the wanted confidence takes. */
   readonly replicates?: number;
+  /** Default: by mass. */
+  readonly by?: TrialReading;
+  /** Shots on one weighing or one dot. */
   readonly shots?: number;
   /** Wanted half-widths of the 95 % intervals: of the viscosity factor [-], of the pressure offset [Pa]. */
   readonly confidence?: number;
@@ -39,6 +46,8 @@ export interface TrialsOptions extends Pick<Conditions, 'temperature' | 'lotFact
   readonly repeatability?: number;
   /** Smallest step of the balance [kg]. */
   readonly readability?: number;
+  /** Half-width of a misread dot [m]; default `resin.dot.reading_error`. */
+  readonly readingError?: number;
   /** From one weighing to the next [s]. */
   readonly pace?: number;
 }
@@ -49,6 +58,8 @@ export interface TrialsResult {
   readonly dwells_s: readonly number[];
   readonly ages_min: readonly number[];
   readonly replicates: number;
+  readonly by: TrialReading;
+  /** On one weighing, or on one dot. */
   readonly shots_per_weighing: number;
   readonly runs: readonly PlannedRun[];
   /** Assumed from shot to shot; the mean over the settings where the recipe foretells it. */
@@ -92,6 +103,7 @@ export interface Plan {
   readonly design: DesignInformation;
   readonly replicates: number;
   readonly scatter: Scatter;
+  readonly dot: ResinDot | null;
   readonly runs: readonly PlannedRun[];
 }
 

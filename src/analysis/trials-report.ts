@@ -1,6 +1,7 @@
 import type { Finding } from '../diagnostics/finding.ts';
 import { inMillilitres, inMinutes, inPercent } from './amount-text.ts';
 import { floorFinding } from './codes-floor.ts';
+import { inWords } from './number-words.ts';
 import { amounts, type Plan, TRIALS_DEFAULTS, type TrialsResult } from './trials-plan.ts';
 import { TRIAL_PARAMETERS } from './trials-precision.ts';
 
@@ -69,21 +70,26 @@ function clockFindings({ runs, ages, options }: Plan): Finding[] {
 
 function resinFindings({ recipe }: Plan, result: Pick<TrialsResult, 'resin_mL' | 'syringes'>): Finding[] {
   if (result.syringes === null || result.syringes < 2) return [];
-  const fill = recipe.station!.syringe!.fill;
-  const message = `the trial takes ${inMillilitres(result.resin_mL * 1e-6)}, a syringe is filled with ${inMillilitres(fill.value)}`;
+  const { fill, left_over } = recipe.station!.syringe!;
+  const gives = inMillilitres(fill.value - left_over.value);
+  const message = `the trial takes ${inMillilitres(result.resin_mL * 1e-6)}, a syringe gives ${gives}: ${inMillilitres(fill.value)} less what is left over`;
   return [floorFinding('trials-resin', fill.path, message)];
 }
 
 /** What was taken because nothing else was said. */
-export function defaultsOf({ options, scatter }: Plan): string[] {
+export function defaultsOf({ options, scatter, dot }: Plan): string[] {
   const d = TRIALS_DEFAULTS;
+  const what = dot === null ? 'weighing' : 'dot';
   return [
-    ...(options.shots === undefined ? [`${d.shots} shots on one weighing`] : []),
-    ...(options.pace === undefined ? [`one weighing a minute`] : []),
+    ...(options.shots === undefined ? [`${d.shots} shots on one ${what}`] : []),
+    ...(options.pace === undefined ? [`one ${what} a minute`] : []),
     ...(options.confidence === undefined
       ? [`wanted half-width of the viscosity factor ${inPercent(d.confidence)}`]
       : []),
     ...(scatter.from === 'assumed' ? [`repeatability ${inPercent(d.repeatability)} from shot to shot, assumed`] : []),
-    ...(options.readability === undefined ? ['readability: the balance is taken as exact'] : []),
+    ...(dot === null && options.readability === undefined ? ['readability: the balance is taken as exact'] : []),
+    ...(dot !== null && options.readingError === undefined
+      ? [`a dot is misread by ${inWords(dot.readingError, 'mm')} at most`]
+      : []),
   ];
 }

@@ -1,5 +1,6 @@
 import type { Finding, Outcome } from '../diagnostics/finding.ts';
 import { type RandomSource, randomSource } from '../numeric/random.ts';
+import type { ResinDot } from './dot.ts';
 import type { Delivery } from './operating-point.ts';
 import type { TrialCell } from './trials-precision.ts';
 
@@ -16,8 +17,10 @@ export interface PlannedRun {
   readonly shots: number;
   /** Of one shot, by the recipe at that age. */
   readonly expected_uL: number;
-  /** Of the weighing. */
+  /** Of the weighing or dot. */
   readonly expected_mg: number;
+  /** Of the dot, as seen from above; null in a trial by mass. */
+  readonly expected_mm: number | null;
 }
 
 export interface RunsInput {
@@ -28,6 +31,7 @@ export interface RunsInput {
   readonly shots: number;
   readonly pace: number; // [s]
   readonly density: number; // [kg/m³]
+  readonly dot: ResinDot | null;
 }
 
 /**
@@ -57,6 +61,7 @@ export function planRuns(delivery: Delivery, p: RunsInput): Outcome<PlannedRun[]
         shots: p.shots,
         expected_uL: volume * 1e9,
         expected_mg: volume * p.density * p.shots * 1e6,
+        expected_mm: p.dot === null ? null : p.dot.drop(volume * p.shots).seenDiameter * 1e3,
       });
     }
   }

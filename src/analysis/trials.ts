@@ -1,6 +1,7 @@
 import type { Finding, Outcome } from '../diagnostics/finding.ts';
 import type { Recipe } from '../recipe/recipe.ts';
 import { blockMissing } from './block-missing.ts';
+import { resinDot } from './dot.ts';
 import { prepareDelivery } from './operating-point.ts';
 import { distinct } from './shot.ts';
 import { cellsOf, scatterOf } from './trials-cells.ts';
@@ -22,7 +23,10 @@ export function trials(recipe: Recipe, options: TrialsOptions = {}): Outcome<Tri
   const ages = [...new Set(options.ages ?? [recipe.process?.ready_after.value ?? 0])].sort((a, b) => a - b);
   const points = ages.map(age => delivery.result!.at({ age }));
   const findings: Finding[] = [...delivery.findings, ...points.flatMap(p => p.findings)];
-  if (recipe.resin?.density === undefined) findings.push(blockMissing('resin.density', 'a trial by mass'));
+  const byDot = options.by === 'diameter' ? resinDot(recipe) : null;
+  if (byDot !== null) findings.push(...byDot.findings);
+  else if (recipe.resin?.density === undefined) findings.push(blockMissing('resin.density', 'a trial by mass'));
+  const dot = byDot?.result ?? null;
   const first = points[0]!.result;
   if (first === null || findings.some(f => f.severity === 'error'))
     return { result: null, findings: distinct(findings) };
@@ -40,6 +44,7 @@ export function trials(recipe: Recipe, options: TrialsOptions = {}): Outcome<Tri
     scatter,
     options,
     density: recipe.resin!.density!.value,
+    dot,
   });
   const design = designInformation(cells);
   const replicates = options.replicates ?? sized(design, options);
@@ -49,6 +54,7 @@ export function trials(recipe: Recipe, options: TrialsOptions = {}): Outcome<Tri
     replicates,
     ...amounts(options),
     density: recipe.resin!.density!.value,
+    dot,
   });
   findings.push(...runs.findings);
   if (runs.result === null) return { result: null, findings: distinct(findings) };
@@ -61,6 +67,7 @@ export function trials(recipe: Recipe, options: TrialsOptions = {}): Outcome<Tri
     design,
     replicates,
     scatter,
+    dot,
     runs: runs.result,
   };
   const result = { ...resultOf(plan), models: first.models, defaults: [...first.defaults, ...defaultsOf(plan)] };
@@ -103,6 +110,7 @@ function resultOf(plan: Plan): Omit<TrialsResult, 'models' | 'defaults'> {
     dwells_s: plan.levels.dwells,
     ages_min: plan.ages.map(age => age / 60),
     replicates,
+    by: options.by ?? 'mass',
     shots_per_weighing: shots,
     runs,
     repeatability_rel: repeatability,

@@ -2,7 +2,7 @@ import type { TrialsResult } from '../analysis/trials.ts';
 import { writeCsv } from '../data/write-csv.ts';
 
 /** Head of a run sheet: what `fit` reads, and columns that are only carried along. */
-export const TRIALS_HEADER = [
+const HEADER = (reading: string) => [
   'run',
   'block',
   'pressure [kPa]',
@@ -10,14 +10,14 @@ export const TRIALS_HEADER = [
   'age [min]',
   'temperature [degC]',
   'shots',
-  'mass [mg]',
+  reading,
   'note',
-] as const;
+];
 
-/** The runs as CSV; temperature, mass and note are blank to be filled in, the planned age to be corrected. */
-export function trialsCsv({ runs }: Pick<TrialsResult, 'runs'>): string {
+/** The runs as CSV; temperature, mass or diameter, and note are blank to be filled in, the planned age to be corrected. */
+export function trialsCsv({ runs, by }: Pick<TrialsResult, 'runs' | 'by'>): string {
   const rows = runs.map(r => [r.run, r.block, r.pressure_kPa, r.dwell_s, tenths(r.age_min), null, r.shots, null, null]);
-  return writeCsv(TRIALS_HEADER, rows);
+  return writeCsv(HEADER(by === 'mass' ? 'mass [mg]' : 'diameter [mm]'), rows);
 }
 
 function tenths(minutes: number): number {

@@ -23,13 +23,14 @@ export function renderTrials(trials: TrialsResult, view: View, recipe: Recipe): 
 
 function summary(t: TrialsResult, unit: DisplayUnit, view: View): string {
   const pressures = t.pressures_kPa.map(p => pressureNumber(p, unit)).join(', ');
+  const what = t.by === 'mass' ? 'weighings' : 'dots';
   const from = { recipe: 'by the recipe', given: 'as given', assumed: 'assumed' }[t.repeatability_from];
   return pairsText(
     [
       ['pressures', `${pressures} ${unit.name}`],
       ['dwells', `${t.dwells_s.map(d => settingText(d)).join(', ')} s`],
       ['ages', `${t.ages_min.map(a => settingText(a, 4)).join(', ')} min`],
-      ['weighings', `${t.runs.length}: each setting ${t.replicates} times, ${t.shots_per_weighing} shots together`],
+      [what, `${t.runs.length}: each setting ${t.replicates} times, ${t.shots_per_weighing} shots together`],
       ['order', `random within an age, seed ${t.seed}`],
       ['repeatability', `${numberText(t.repeatability_rel * 100)} % from shot to shot, ${from}`],
       [
@@ -78,9 +79,9 @@ function runTable(t: TrialsResult, unit: DisplayUnit, view: View): string {
       settingText(r.dwell_s),
       settingText(r.age_min, 4),
       String(r.shots),
-      numberText(r.expected_mg, 3),
+      numberText(r.expected_mm ?? r.expected_mg, 3),
     ]);
-  const heads = ['run', unit.name, 'dwell s', 'age min', 'shots', 'expected mg'];
+  const heads = ['run', unit.name, 'dwell s', 'age min', 'shots', t.by === 'mass' ? 'expected mg' : 'expected mm'];
   const table = tableText(
     heads.map(head => ({ head, align: 'right' as const })),
     rows,

@@ -206,3 +206,33 @@ describe('the clock and the syringe', () => {
     expect(run({}, exampleRecipe({ 'resin.density': null })).findings.map(f => f.path)).toContain('resin.density');
   });
 });
+
+describe('by dots', () => {
+  test('a dot is known as well as its shots scatter and it can be read', () => {
+    // One setting, known repeatability r: standard error of the factor √(r²/shots + (3e/d/√3)²) for a cap, whose volume goes with d³;
+    // e = 1 µm keeps the third power a straight line.
+    const light = exampleRecipe({
+      'needle.bore': 0.41e-3,
+      'resin.cure': { model: 'none' },
+      'resin.surface_tension': 4200,
+    });
+    const one = { by: 'diameter', pressures: 1, dwells: 1, replicates: 1, shots: 4 } as const;
+    const misread = run({ ...one, repeatability: 1e-6, readingError: 1e-6 }, light).result!;
+    const [first] = misread.runs;
+    const expected = 3e-3 / first!.expected_mm! / Math.sqrt(3);
+    expect(misread.precision[0]!.standard_error! / expected).toBeCloseTo(1, 2); // what gravity is left
+    const both = run({ ...one, repeatability: 0.02, readingError: 1e-4 }, light).result!;
+    const wide = ((first!.expected_mm! + 0.1) / first!.expected_mm!) ** 3 - 1;
+    expect(both.precision[0]!.standard_error! / Math.hypot(0.01, wide / Math.sqrt(3))).toBeCloseTo(1, 2);
+  });
+
+  test('the dot is that of all its shots, and a recipe without an angle says so', () => {
+    const { runs } = run({ by: 'diameter', replicates: 1, shots: 3 }).result!;
+    const t = Math.tan((16 * Math.PI) / 180); // the cap of 32°, within what gravity does to it
+    const cap = (r: (typeof runs)[number]) => Math.cbrt((48 * 3 * r.expected_uL) / (Math.PI * t * (3 + t * t)));
+    for (const r of runs) expect(Math.abs(r.expected_mm! / cap(r) - 1)).toBeLessThan(0.12);
+    expect(run({ replicates: 1 }).result!.runs[0]!.expected_mm).toBeNull();
+    const bare = exampleRecipe({ 'needle.bore': 0.41e-3, 'resin.dot': null });
+    expect(run({ by: 'diameter' }, bare).findings.map(f => f.path)).toContain('resin.dot.contact_angle');
+  });
+});

@@ -115,6 +115,16 @@ describe('release', () => {
     expect(text(written.get('checks.csv')).split('\n').slice(1, 2)).toEqual(['2026-03-01,a']);
   });
 
+  it('takes whole numbers with a space behind their comma, or as three', async () => {
+    const read = async (list: string) =>
+      (await json(['release', 'a.yaml', '--masses', list, '--shots', '5'])).result.readings.map(
+        (r: { reading: number }) => r.reading,
+      );
+    expect(await read('10, 11 mg')).toEqual([expect.closeTo(10, 9), expect.closeTo(11, 9)]);
+    expect(await read('10mg,11mg')).toHaveLength(2);
+    expect(await read('10,11,10 mg')).toHaveLength(3);
+  });
+
   it('a rejected syringe is a result, and status 0', async () => {
     const { result } = await json(['release', 'a.yaml', '--masses', '5mg', '--shots', '5']);
     expect(result).toMatchObject({ decision: 'reject', trim: null });
@@ -126,6 +136,8 @@ describe('release', () => {
     [['release', 'a.yaml', '--dots', '3mm', '--masses', '3mg'], 'one of'],
     [['release', 'a.yaml', '--dots', '3,4'], 'unit'],
     [['release', 'a.yaml', '--dots', '3mm,,4mm'], 'empty place'],
+    [['release', 'a.yaml', '--dots', '3,6mm,3,7mm'], 'may be 3.6 or 3 and 6'],
+    [['release', 'a.yaml', '--masses', '10,7 mg'], 'may be 10.7 or 10 and 7'],
     [['release', 'a.yaml', '--masses', '3mm'], 'mass'],
     [['release', 'a.yaml', '--dots', '3mm', '--readability', '1mg'], '--reading-error'],
     [['release', 'a.yaml', '--dots', '3.3mm', '--log', 'l.csv', '--time', 'yesterday'], '--time yesterday'],
@@ -161,6 +173,23 @@ describe('trials', () => {
       expect.closeTo(0, 4),
       expect.closeTo(0, 6),
     ]);
+  });
+
+  it('by diameter the sheet is for dots, which fit reads back', async () => {
+    const argv = ['trials', 'a.yaml', '--by', 'diameter', '--replicates', '1', '-o', 'dots.csv', '--json'];
+    const { written, out } = await run(argv);
+    const { result } = JSON.parse(out);
+    expect(result.by).toBe('diameter');
+    const sheet = text(written.get('dots.csv'));
+    expect(sheet.split('\n')[0]).toContain(',shots,diameter [mm],note');
+    const filled = sheet
+      .split('\n')
+      .map((line, i) => line.replace(/,,$/, `,${result.runs[i - 1]?.expected_mm},`))
+      .join('\n');
+    const back = await json(['fit', 'a.yaml', 'dots.csv'], { 'a.yaml': RECIPE, 'dots.csv': filled });
+    expect(back.result.parameters[0].estimate).toBeCloseTo(1, 5);
+    const { err, status } = await run(['trials', 'a.yaml', '--by', 'diameter', '--readability', '1 mg']);
+    expect({ status, err }).toEqual({ status: 2, err: expect.stringContaining('--reading-error') });
   });
 
   it('draws a sheet to write on, the same bytes each time', async () => {

@@ -1,6 +1,7 @@
 import { type Command, Option } from 'commander';
 import { type TrialsOptions, type TrialsResult, trials } from '../../analysis/trials.ts';
 import type { LevelChoice } from '../../analysis/trials-levels.ts';
+import type { TrialReading } from '../../analysis/trials-plan.ts';
 import { readFonts } from '../../files/fonts.ts';
 import type { LoadedRecipe } from '../../recipe/load.ts';
 import type { Recipe } from '../../recipe/recipe.ts';
@@ -21,12 +22,13 @@ const HELP = `
 Every pressure with every dwell at every age, each several times, in random order within an age:
 age runs with the clock. The settings lie between half and twice the working one, inside the limits
 of the station. Without --replicates there are as many as the wanted confidence takes. Fill the
-masses into the CSV, correct the ages, and give it to \`fit\`.
+masses, or with --by diameter the dots, into the CSV, correct the ages, and give it to \`fit\`.
 
 Examples:
   $ dwellbook trials line-2/slim.yaml -o runs.csv
   $ dwellbook trials slim.yaml -o runs.csv --sheet runs.pdf --ages 15min,35min
   $ dwellbook trials slim.yaml --confidence "3 %" --offset-confidence "3 kPa"
+  $ dwellbook trials slim.yaml --by diameter --shots 3 -o dots.csv
   $ dwellbook trials slim.yaml --pressures "100,200,300 kPa" --dwells 0.5s
 
 Stay below the lowest pressure rating in the air line. Collect the shots in a pan that cannot
@@ -38,6 +40,7 @@ const OPTIONS = {
   offsetConfidence: { kind: 'pressure', least: 'above zero' },
   repeatability: { kind: 'factor', least: 'above zero' },
   readability: { kind: 'mass', least: 'above zero' },
+  readingError: { kind: 'length', least: 'above zero' },
   pace: { kind: 'time', least: 'above zero' },
   temperature: { kind: 'temperature', least: 'above zero' },
   lotFactor: { kind: 'factor', least: 'above zero' },
@@ -51,13 +54,18 @@ export const command: CommandModule = {
   define(command: Command): void {
     addRecipeArguments(command)
       .optionsGroup('The runs:')
-      .option('-o, --out <file>', 'the run sheet as CSV, masses to be filled in')
+      .addOption(
+        new Option('--by <reading>', 'weigh the shots, or read their dots')
+          .choices(['mass', 'diameter'])
+          .default('mass'),
+      )
+      .option('-o, --out <file>', 'the run sheet as CSV, readings to be filled in')
       .option('--sheet <file>', 'the run sheet as a PDF to write on')
       .addOption(new Option('--paper <size>', 'size of its paper').choices(['a4', 'letter']).default('a4'))
       .option('--pressures <n|list>', 'how many pressures, or which; default: 3')
       .option('--dwells <n|list>', 'how many dwells, or which; default: 3')
       .option('--ages <list>', 'ages at which to begin; default: `process.ready_after`')
-      .option('--shots <n>', 'shots on one weighing; default: 5', wholeNumber(1))
+      .option('--shots <n>', 'shots on one weighing or dot; default: 5', wholeNumber(1))
       .option('--replicates <n>', 'weighings of each setting; default: as many as it takes', wholeNumber(1))
       .option('--seed <n>', 'of the random order; default: 1', wholeNumber(0))
       .option('--pace <quantity>', 'from one weighing to the next; default: "1 min"')
@@ -66,6 +74,7 @@ export const command: CommandModule = {
       .option('--offset-confidence <quantity>', 'half-width of the pressure offset')
       .option('--repeatability <percent>', 'scatter from shot to shot; default: by the recipe')
       .option('--readability <quantity>', 'smallest step of the balance')
+      .option('--reading-error <quantity>', 'half-width of a misread dot; default: the recipe')
       .option('--temperature <quantity>', 'of the resin, in place of `process.temperature`')
       .option('--lot-factor <number>', "viscosity of this lot over the recipe's")
       .addHelpText('after', notes(HELP));
@@ -96,10 +105,16 @@ async function optionsOf(call: Call): Promise<TrialsOptions> {
     replicates?: number;
     ages?: string;
   };
+  const by = call.flags['by'] as TrialReading;
+  if (by === 'mass' && call.flags['readingError'] !== undefined)
+    throw new UsageError('--reading-error goes with --by diameter');
+  if (by === 'diameter' && call.flags['readability'] !== undefined)
+    throw new UsageError('--readability is of a balance; dots have --reading-error');
   const pressures = await levelsOf(call, 'pressures', { kind: 'pressure', least: 'above zero' });
   const dwells = await levelsOf(call, 'dwells', { kind: 'time', least: 'above zero' });
   return {
     ...(await quantityFlags(call, OPTIONS)),
+    by,
     ...(seed !== undefined && { seed }),
     ...(shots !== undefined && { shots }),
     ...(replicates !== undefined && { replicates }),

@@ -42,7 +42,7 @@ export async function trialsPdf(input: TrialsSheetInput, fonts: FontFiles): Prom
   return drawPdf(trialsSheet(input, textMeasure(fonts)), fonts);
 }
 
-/** The run sheet as plain data: one row a weighing, in its order, with lines to write age, temperature, mass and a note on. */
+/** The run sheet as plain data: one row a weighing, in its order, with lines to write age, temperature, mass or diameter, and a note on. */
 export function trialsSheet(input: TrialsSheetInput, measure: TextMeasure): SheetDocument {
   const { width, height } = PAPER_SIZES[input.paper];
   const page = { width: width * 1000, height: height * 1000 };
@@ -62,7 +62,7 @@ export function trialsSheet(input: TrialsSheetInput, measure: TextMeasure): Shee
   });
   return {
     title: `Trial shots: ${plainText(input.name)}`,
-    subject: 'Run sheet of trial shots in random order, with lines to write masses on',
+    subject: 'Run sheet of trial shots in random order, with lines to write readings on',
     lang: 'en',
     creator: input.creator,
     created: input.created,
@@ -74,7 +74,8 @@ function head({ trials, name }: TrialsSheetInput, width: number, measure: TextMe
   const box = { x: MARGIN, width: width - 2 * MARGIN, font: 'regular', size: TYPE.body, leading: 3.8 } as const;
   const how =
     `Make the runs in this order; it is random within an age (seed ${trials.seed}). For each, ${trials.shots_per_weighing} shots ` +
-    'into one tared pan, weighed together. Write down the age at which it was shot, not the planned one. A shot that went wrong ' +
+    `${trials.by === 'mass' ? 'into one tared pan, weighed together' : 'onto one place, and the diameter of their dot as seen from above'}. ` +
+    ' Write down the age at which it was shot, not the planned one. A shot that went wrong ' +
     'is noted, not left out. Copy the figures into the CSV of the trial for `fit`.';
   return [
     heading(MARGIN, 20.6, 'Trial shots', 'H1'),
@@ -96,6 +97,7 @@ function head({ trials, name }: TrialsSheetInput, width: number, measure: TextMe
 
 function rows(input: TrialsSheetInput, runs: TrialsResult['runs'], width: number, measure: TextMeasure): Block {
   const { pressure } = input;
+  const reading = input.trials.by;
   const note = width - 2 * MARGIN - 141;
   const columns = [
     { title: 'Run', width: 10 },
@@ -105,7 +107,7 @@ function rows(input: TrialsSheetInput, runs: TrialsResult['runs'], width: number
     { title: 'Age min', width: 18 },
     { title: 'Temp. °C', width: 18 },
     { title: 'Shots', width: 14, align: 'right' },
-    { title: 'Mass mg', width: 26 },
+    { title: reading === 'mass' ? 'Mass mg' : 'Diameter mm', width: 26 },
     { title: 'Note', width: note },
   ] as const;
   const body = runs.map(run => [
@@ -116,7 +118,7 @@ function rows(input: TrialsSheetInput, runs: TrialsResult['runs'], width: number
     blank('age', 18),
     blank('temperature', 18),
     String(run.shots),
-    blank('mass', 26),
+    blank(reading, 26),
     blank('note', note),
   ]);
   return table({ x: MARGIN, y: FIRST_ROW, leading: LEADING, columns, rows: body }, measure);
