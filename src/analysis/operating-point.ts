@@ -127,7 +127,7 @@ function withBore(recipe: Recipe, needle: ResolvedNeedle): Recipe {
 }
 
 /** What drives the resin: everything of a pulse that does not depend on age. */
-interface AirSupply {
+export interface AirSupply {
   readonly model: AirPulseInput['air'];
   readonly atmosphere: number;
   readonly friction: number;
@@ -145,7 +145,8 @@ const WITHOUT_STATION: AirSupply = {
   volume: () => null,
 };
 
-function airSupply(recipe: Recipe): Outcome<AirSupply> {
+/** The air of a recipe's station. */
+export function airSupply(recipe: Recipe): Outcome<AirSupply> {
   const { station } = recipe;
   if (station === undefined) return { result: WITHOUT_STATION, findings: [] };
   const model = airModel(station.air);

@@ -50,32 +50,57 @@ export function resinCourse(
   const { resin } = recipe;
   if (resin?.rheology === undefined) return { result: null, findings: [blockMissing('resin.rheology', purpose)] };
   const base = rheologyModel(resin.rheology);
-  const problems = rheologyFindings(base);
-  const ageing = cureModel(resin);
-  const room = conditions.temperature ?? temperatureProfile(recipe.process);
-  problems.push(...cureModelFindings(ageing), ...temperatureFindings(room));
-  if (problems.length === 0) problems.push(...farTemperatureFindings(resin, room));
-  if (problems.length > 0) return { result: null, findings: problems };
+  const thickening = resinThickening(resin, recipe.process, conditions.temperature);
+  const problems = [...rheologyFindings(base), ...thickening.findings];
+  const ageing = thickening.result;
+  if (ageing === null || problems.some(({ severity }) => severity === 'error')) {
+    return { result: null, findings: problems.filter(({ severity }) => severity === 'error') };
+  }
 
-  const temperature = room ?? resin.reference_temperature.value;
   const lotFactor = conditions.lotFactor ?? resin.lot_factor.value;
-  const cure = cureCurve({ cure: ageing, temperature });
   const calibrated = slowed(base, recipe.calibration?.viscosity_factor.value ?? 1);
   const course: ResinCourse = {
     lotFactor,
-    temperature,
-    cure,
-    lastAge: cure.lastAge,
+    temperature: ageing.temperature,
+    cure: ageing.cure,
+    lastAge: ageing.cure.lastAge,
     models: [`rheology ${base.model}`, `cure ${resin.cure.model}`],
     defaults: defaultsUsed(recipe, conditions),
     at: age => {
-      const now = temperatureAt(temperature, age);
-      const viscosityFactor = cure.factor(age);
-      const factor = temperatureFactor(resin, now) * viscosityFactor * lotFactor;
-      return { age, temperature: now, viscosityFactor, rheology: thickened(calibrated, factor) };
+      const { temperature, viscosityFactor, temperatureFactor } = ageing.at(age);
+      const factor = temperatureFactor * viscosityFactor * lotFactor;
+      return { age, temperature, viscosityFactor, rheology: thickened(calibrated, factor) };
     },
   };
-  return { result: course, findings: cureTemperatureFindings(resin, cure, temperature) };
+  return { result: course, findings: problems };
+}
+
+/** What temperature and age make of a resin, whatever its flow model. */
+export interface ResinThickening {
+  readonly temperature: TemperatureProfile;
+  readonly cure: CureCurve;
+  /** Temperature [K], viscosity over that at age 0, and that over the one at the reference temperature [-]. */
+  at(age: number): { temperature: number; viscosityFactor: number; temperatureFactor: number };
+}
+
+/** A temperature [K] given stands in place of that of the process. */
+export function resinThickening(
+  resin: Resin,
+  process: Recipe['process'],
+  given?: number | undefined,
+): Outcome<ResinThickening> {
+  const ageing = cureModel(resin);
+  const room = given ?? temperatureProfile(process);
+  const problems = [...cureModelFindings(ageing), ...temperatureFindings(room)];
+  if (problems.length === 0) problems.push(...farTemperatureFindings(resin, room));
+  if (problems.length > 0) return { result: null, findings: problems };
+  const temperature = room ?? resin.reference_temperature.value;
+  const cure = cureCurve({ cure: ageing, temperature });
+  const at = (age: number) => {
+    const now = temperatureAt(temperature, age);
+    return { temperature: now, viscosityFactor: cure.factor(age), temperatureFactor: temperatureFactor(resin, now) };
+  };
+  return { result: { temperature, cure, at }, findings: cureTemperatureFindings(resin, cure, temperature) };
 }
 
 /** Temperatures so far from the reference that the viscosity leaves the range of numbers. */

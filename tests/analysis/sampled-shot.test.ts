@@ -2,7 +2,9 @@ import { describe, expect, it } from 'vitest';
 import { cavityBook } from '../../src/analysis/cavity-book.ts';
 import { connectorWindow, FIT, OUT } from '../../src/analysis/connector-window.ts';
 import { inputKey, visitQuantities } from '../../src/analysis/input-key.ts';
-import { generalShot, sampledShot } from '../../src/analysis/sampled-shot.ts';
+import { operatingPoint } from '../../src/analysis/operating-point.ts';
+import { generalShot } from '../../src/analysis/sampled-general-shot.ts';
+import { sampledShot } from '../../src/analysis/sampled-shot.ts';
 import { makeSlots } from '../../src/analysis/slot.ts';
 import { type SpreadInput, spreadInputs, withTableSizes } from '../../src/analysis/spread-inputs.ts';
 import { spreadProblem } from '../../src/analysis/spread-problem.ts';
@@ -130,6 +132,102 @@ describe('the product of a Newtonian resin and ideal air', () => {
       generalShot(recipe, setting, slots)(new Float64Array(1), out);
       expect(out[OUT.shot]).toBe(0);
     }
+  });
+});
+
+describe('any recipe, its models kept while they stay', () => {
+  const blocks = ['needle', 'resin', 'station', 'process', 'calibration', 'settings'] as const;
+  const cross = { model: 'cross', zero: 12, infinity: 0.8, time: 0.05, m: 0.8 };
+  const bingham = { model: 'bingham', yield_stress: 60, viscosity: 2.2 };
+  const carreau = { model: 'carreau-yasuda', zero: 12, infinity: 0.8, time: 0.05, a: 1.3, n: 0.4 };
+  const valve = { model: 'iso6358', conductance: 3e-9, critical_ratio: 0.3 };
+  const lag = { model: 'first-order', rise: 0.06, fall: 0.08, delay: 0.01 };
+  const kinetics = { A1: 2.5e5, E1: 62e3, A2: 2e6, E2: 60e3, m: 0.8, n: 1.6, gel_conversion: 0.55, c1: 1.5, c2: 1 };
+  const gelling = { model: 'castro-macosko', ...kinetics };
+  const points = [0.1, 12, 10, 7, 1000, 2].flatMap((x, i, all) => (i % 2 === 0 ? [[x, all[i + 1]!]] : []));
+  const ageing = [60, 1.05, 1800, 1.4, 3600, 2.2].flatMap((x, i, all) => (i % 2 === 0 ? [[x, all[i + 1]!]] : []));
+  const profile = [0, 280, 600, 296].flatMap((x, i, all) => (i % 2 === 0 ? [[x, all[i + 1]!]] : []));
+  const calibration = { viscosity_factor: 1.2, pressure_offset: 4e3, dead_time: 0.02 };
+  const variants: [string, Record<string, unknown>][] = [
+    ['power law', { 'resin.rheology': { model: 'power-law', K: 9.5, n: 0.71 } }],
+    ['Herschel–Bulkley', { 'resin.rheology': { model: 'herschel-bulkley', yield_stress: 85, K: 14, n: 0.62 } }],
+    ['Bingham', { 'resin.rheology': bingham }],
+    ['Casson', { 'resin.rheology': { ...bingham, model: 'casson' } }],
+    ['Cross', { 'resin.rheology': cross }],
+    ['Carreau–Yasuda', { 'resin.rheology': carreau }],
+    ['a flow curve', { 'resin.rheology': { model: 'table', points } }],
+    ['a lag', { 'station.air': lag }],
+    ['a lag and a yield stress', { 'station.air': lag, 'resin.rheology': bingham }],
+    ['a valve', { 'station.air': valve }],
+    ['a valve and Cross', { 'station.air': valve, 'resin.rheology': cross }],
+    ['a gelling cure', { 'station.air': lag, 'resin.cure': gelling }],
+    ['a cure table', { 'resin.cure': { model: 'table', points: ageing } }],
+    ['a warming resin', { 'process.temperature': { profile } }],
+    ['a tapered tip', { 'needle.sections': tip, 'needle.bore': null, 'needle.ends': 'both', 'resin.rheology': cross }],
+    ['a calibration', { calibration, 'resin.rheology': cross }],
+  ];
+
+  /** An operating point made for one sample, and what it delivers [m³]: NaN where it cannot be. */
+  function plainly(recipe: Recipe, inputs: readonly SpreadInput[], deviations: Float64Array): number {
+    const shift = new Map(inputs.map((input, i) => [input.key, deviations[i]!]));
+    const copy = structuredClone(recipe);
+    const { accuracy } = copy.station!.pressure!;
+    const { jitter } = copy.station!.dwell!;
+    visitQuantities(copy, quantity => {
+      if ('per' in quantity) return; // a half-width: what deviates by it is the setting
+      Object.assign(quantity, { value: quantity.value + (shift.get(inputKey(quantity)) ?? 0) });
+    });
+    const pressure = copy.settings!.pressure!.value + (shift.get(inputKey(accuracy!)) ?? 0);
+    const dwell = copy.settings!.dwell!.value + (shift.get(inputKey(jitter!)) ?? 0);
+    return operatingPoint(copy).result?.deliver({ pressure, dwell }).volume ?? Number.NaN;
+  }
+
+  function compare(given: Recipe, samples: number) {
+    const recipe = withTableSizes(given);
+    const setting = { pressure: recipe.settings!.pressure!.value, dwell: recipe.settings!.dwell!.value };
+    const problem = spreadProblem(recipe, setting).result!;
+    const draw = problem.sampler();
+    const random = randomSource(5);
+    const deviations = new Float64Array(problem.size);
+    const out = new Float64Array(OUT.length);
+    const shots: number[] = [];
+    let worst = 0;
+    for (let n = 0; n < samples; n++) {
+      draw(deviations, random);
+      problem.evaluate(deviations, out);
+      const expected = plainly(recipe, problem.inputs, deviations);
+      expect(Number.isNaN(out[OUT.shot]!)).toBe(Number.isNaN(expected));
+      if (Number.isNaN(expected)) continue;
+      worst = Math.max(worst, expected === 0 ? out[OUT.shot]! : Math.abs(out[OUT.shot]! / expected - 1));
+      shots.push(expected);
+    }
+    const range = Math.max(...shots) / Math.min(...shots);
+    return { worst, range, impossible: samples - shots.length, way: problem.way };
+  }
+
+  it.each(variants)('delivers what an operating point made for each sample does: %s', (_, overrides) => {
+    const { worst, range, way } = compare(loose(withTableSizes(exampleRecipe(overrides)), blocks), 40);
+    expect(way).toBe('general');
+    expect(worst).toBeLessThan(1e-9); // the same sums: what is left is where root finders and quadratures stop
+    expect(range).toBeGreaterThan(1.2);
+  });
+
+  it('a cure that is interpolated over the temperature delivers what its integration does', () => {
+    // Of what the cure depends on, the temperature alone deviates: after 120 draws its factor comes from a series.
+    const overrides = { 'resin.cure': gelling, 'station.air': lag };
+    expect(compare(exampleRecipe(overrides), 240).worst).toBeLessThan(1e-9);
+  });
+
+  it('a draw past the gel point, or with numbers that no model takes, cannot be, one way as the other', () => {
+    const hot = { value: 318, halfWidth: 18, distribution: 'uniform', per: 'syringe' };
+    const late = { 'resin.cure': gelling, 'process.temperature': hot, 'process.ready_after': 9000 };
+    const gel = compare(exampleRecipe(late), 200);
+    expect(gel.impossible).toBeGreaterThan(10);
+    expect(gel.impossible).toBeLessThan(190);
+    expect(gel.worst).toBeLessThan(1e-9);
+    const wild = { value: 60, halfWidth: 90, distribution: 'uniform', per: 'lot' };
+    const below = compare(exampleRecipe({ 'resin.rheology': { ...bingham, yield_stress: wild } }), 100);
+    expect(below.impossible).toBeGreaterThan(5);
   });
 });
 
