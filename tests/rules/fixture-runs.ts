@@ -32,15 +32,16 @@ export async function runFixture(folder: string, name: string): Promise<readonly
   const file = join(folder, `${name}.yaml`);
   const [, line = ''] = /^# run: (.*)$/m.exec(readFileSync(join(FIXTURES, file), 'utf8')) ?? [];
   const [command = '', ...options] = [...line.matchAll(/"([^"]*)"|(\S+)/g)].map(match => match[1] ?? match[2] ?? '');
-  const io = fakeIo(fixtureTexts());
+  const io = fakeIo(fixtureFiles());
   await runProgram([command, file, ...options, '--root', '.', '--json'], io);
   if (io.out() === '') throw new Error(`${file}: ${io.err()}`);
   return (JSON.parse(io.out()) as { diagnostics: Diagnostic[] }).diagnostics;
 }
 
-function fixtureTexts(): Record<string, string> {
-  const names = readdirSync(FIXTURES, { recursive: true, encoding: 'utf8' }).filter(name => name.endsWith('.yaml'));
-  return Object.fromEntries(names.map(name => [name, readFileSync(join(FIXTURES, name), 'utf8')]));
+/** Recipes, their parts and the data beside them, as bytes: some are no text. */
+function fixtureFiles(): Record<string, Uint8Array> {
+  const names = readdirSync(FIXTURES, { recursive: true, encoding: 'utf8' }).filter(name => /\.(yaml|csv)$/.test(name));
+  return Object.fromEntries(names.map(name => [name, readFileSync(join(FIXTURES, name))]));
 }
 
 /** `line:col: message [code]`, with the part in front where it does not stand in the recipe itself. */
