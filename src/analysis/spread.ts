@@ -27,8 +27,15 @@ export interface SpreadOptions {
   /** Told the share done from time to time. */ readonly progress?: (share: number) => void;
 }
 
-/** Samples by how costly one is: the closed product, other models, and air that fills a volume. */
-export const SPREAD_DEFAULTS = { samples: { product: 200_000, general: 4_000, air: 1_000 }, seed: 1, fewest: 100 };
+/**
+ * Samples by how costly one is, so that a run takes some seconds: the closed product; other models; a Cross or
+ * Carreau–Yasuda curve that is another in every sample; air that fills a volume or lags, with a resin that is not Newtonian.
+ */
+export const SPREAD_DEFAULTS = {
+  samples: { product: 200_000, general: 15_000, curve: 4_000, air: 1_500 },
+  seed: 1,
+  fewest: 100,
+};
 
 export interface SpreadResult {
   readonly pressure_kPa: number;
@@ -123,10 +130,20 @@ interface Work {
   readonly progress: ((share: number) => void) | undefined;
 }
 
-function runOptions({ station }: Recipe, { way }: SpreadProblem, options: SpreadOptions) {
+function runOptions(recipe: Recipe, problem: SpreadProblem, options: SpreadOptions) {
   const { samples, seed } = SPREAD_DEFAULTS;
-  const usual = way === 'general' && station?.air.model === 'iso6358' ? samples.air : samples[way];
+  const usual = samples[costOf(recipe, problem)];
   return { samples: options.samples ?? usual, seed: options.seed ?? seed, progress: options.progress };
+}
+
+function costOf({ resin, station }: Recipe, { way, inputs }: SpreadProblem): keyof typeof SPREAD_DEFAULTS.samples {
+  if (way === 'product') return way;
+  const model = resin?.rheology?.model;
+  if (model !== 'newtonian' && station !== undefined && station.air.model !== 'ideal') return 'air';
+  const bent = model === 'cross' || model === 'carreau-yasuda';
+  return bent && inputs.some(({ paths }) => paths.some(path => path.startsWith('resin.rheology')))
+    ? 'curve'
+    : 'general';
 }
 
 /** Samples of a comparison over those of the run itself. */

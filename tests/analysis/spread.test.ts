@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { predictSpread } from '../../src/analysis/predict-spread.ts';
-import { spread } from '../../src/analysis/spread.ts';
+import { SPREAD_DEFAULTS, spread } from '../../src/analysis/spread.ts';
 import type { Recipe } from '../../src/recipe/recipe.ts';
 import { normalCdf } from '../../src/stats/distributions.ts';
 import { buildRecipe, exampleRecipe, type Tree } from '../helpers/recipe-builder.ts';
@@ -28,6 +28,11 @@ function resultOf(recipe: Recipe, options = {}) {
   const { result, findings } = spread(recipe, { samples: 20_000, ...options });
   if (result === null) throw new Error(JSON.stringify(findings));
   return { ...result, codes: findings.map(({ code }) => code) };
+}
+
+/** What is said about the samples where no option gives them. */
+function resultOfDefaults(recipe: Recipe): string {
+  return spread(recipe).result!.defaults.find(text => text.startsWith('samples'))!;
 }
 
 const noConnectorTolerances = {
@@ -170,6 +175,18 @@ describe('Monte Carlo', () => {
     expect(run(3)).toEqual(run(3));
     expect(run(4).mean_uL).not.toBe(run(3).mean_uL);
     expect(run(3)).toMatchObject({ samples: 20_000, seed: 3, way: 'product' });
+  });
+
+  it('takes fewer samples where one costs more, and as many as it is told', () => {
+    const cross = (zero: unknown) => ({
+      'resin.rheology': { model: 'cross', zero, infinity: 0.8, time: 0.05, m: 0.8 },
+    });
+    const lag = { 'station.air': { model: 'first-order', rise: 0.06, fall: 0.08, delay: 0.01 } };
+    const { samples } = SPREAD_DEFAULTS;
+    const taken = (overrides: object) => Number(/\d+/.exec(resultOfDefaults(exampleRecipe({ ...overrides })))?.[0]);
+    expect(taken({ ...lag, ...cross(12) })).toBe(samples.air);
+    expect(taken(cross(leaf(12, 0.05)))).toBe(samples.curve);
+    expect(resultOf(exampleRecipe(lag), { samples: 300 }).monte_carlo.samples).toBe(300);
   });
 
   it('draws again what cannot be, and says how often', () => {

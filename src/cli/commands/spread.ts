@@ -10,8 +10,9 @@ import { runOnRecipes } from '../run-on-recipes.ts';
 
 const HELP = `
 Takes every tolerance in the recipe, the accuracy of the pressure, the jitter of the dwell and the
-limits of the needle table, and tells how far the shot of \`settings\` (else of the setpoint) strays
-from what its connector needs: to first order, and by Monte Carlo with a fixed seed. A tolerance may
+limits of the needle table, and tells how the shot of \`settings\` (else of the setpoint) spreads, and
+how its margin does, the shot less what its connector needs: to first order, and by Monte Carlo with
+a fixed seed. A tolerance may
 say \`per: shot | syringe | needle | lot | connector\`; what is the same for a syringe, needle or lot is
 gone after the trim of \`release\`. \`correlations: [{between: [path, path], r: 0.6}]\` in the recipe
 declares what goes together.
@@ -31,7 +32,7 @@ export const command: CommandModule = {
       .optionsGroup('The Monte Carlo run:')
       .option(
         '--samples <n>',
-        `default: ${samples.product}; ${samples.general} for other than Newtonian resins with ideal air, ${samples.air} for \`air: iso6358\``,
+        `default: ${samples.product} for Newtonian resins with ideal air, else ${samples.general}; ${samples.curve} where a curved flow model deviates, ${samples.air} where air is slow as well`,
         wholeNumber(fewest),
       )
       .option('--seed <n>', `another seed, another sample; default: ${seed}`, wholeNumber(0))
