@@ -6,7 +6,13 @@ import { amounts, type Plan, TRIALS_DEFAULTS, type TrialsResult } from './trials
 import { TRIAL_PARAMETERS } from './trials-precision.ts';
 
 /** What such a trial can tell apart, and what not, in words. */
-export function tellings({ design, ages, levels, replicates }: Plan): Pick<TrialsResult, 'can_tell' | 'cannot_tell'> {
+export function tellings({
+  design,
+  ages,
+  levels,
+  replicates,
+  dot,
+}: Plan): Pick<TrialsResult, 'can_tell' | 'cannot_tell'> {
   const can: string[] = [];
   const cannot: string[] = [];
   const say = (known: boolean, yes: string, no: string) => void (known ? can.push(yes) : cannot.push(no));
@@ -25,6 +31,7 @@ export function tellings({ design, ages, levels, replicates }: Plan): Pick<Trial
   );
   say(ages.length > 1, 'whether the resin thickens as the cure model says', 'thickening with age: there is one age');
   say(replicates > 1, 'scatter apart from a wrong model', 'scatter from a wrong model: nothing is repeated');
+  if (dot !== null) cannot.push('a wrong contact angle from viscosity: it makes all dots larger or smaller alike');
   cannot.push('lot from needle from temperature: what they do is all in the viscosity factor');
   return { can_tell: can, cannot_tell: cannot };
 }

@@ -231,6 +231,8 @@ describe('by dots', () => {
     const t = Math.tan((16 * Math.PI) / 180); // the cap of 32°, within what gravity does to it
     const cap = (r: (typeof runs)[number]) => Math.cbrt((48 * 3 * r.expected_uL) / (Math.PI * t * (3 + t * t)));
     for (const r of runs) expect(Math.abs(r.expected_mm! / cap(r) - 1)).toBeLessThan(0.12);
+    expect(run({ by: 'diameter' }).result!.cannot_tell.join()).toContain('contact angle');
+    expect(run({ replicates: 1 }).result!.cannot_tell.join()).not.toContain('contact angle');
     expect(run({ replicates: 1 }).result!.runs[0]!.expected_mm).toBeNull();
     const bare = exampleRecipe({ 'needle.bore': 0.41e-3, 'resin.dot': null });
     expect(run({ by: 'diameter' }, bare).findings.map(f => f.path)).toContain('resin.dot.contact_angle');

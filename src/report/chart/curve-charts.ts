@@ -27,7 +27,7 @@ export function flowCurveCharts(
   const x: Axis = { label: 'shear rate 1/s', scale: 'log' };
   const measured = fit.readings.map(r => [r.shear_rate_per_s, r.reference_viscosity_Pa_s] as const);
   const title = `Flow curve at ${degrees(fit.reference_temperature_C)}`;
-  const series = [readingSeries('measured', measured, 0), ...curves.slice(0, SHOWN)];
+  const series = [readingSeries('measured', measured, 0), ...dashed(curves.slice(0, SHOWN))];
   return [
     lineChart({ title, x, y: { label: 'viscosity Pa.s', scale: 'log' }, series }, CURVE, measure),
     ...residualChart(
@@ -62,7 +62,8 @@ export function cureCharts(
       const name = several ? `${model.name}, ${degrees(temperature)}` : model.name;
       return values === null ? [] : [curveSeries(name, minutes, values)];
     });
-    return [readingSeries(several ? `measured, ${degrees(temperature)}` : 'measured', measured, t), ...curves];
+    const readings = readingSeries(several ? `measured, ${degrees(temperature)}` : 'measured', measured, t);
+    return [readings, ...dashed(curves, several ? t : 0)];
   });
   const x: Axis = { label: 'age min' };
   const y: Axis = { label: viscosities ? 'viscosity Pa.s' : 'viscosity over that at age 0', scale: 'log' };
@@ -104,9 +105,15 @@ function readingSeries(name: string, points: Series['points'], place: number): S
   return { name, points, dash: 'none', marker: MARKERS[place % MARKERS.length]! };
 }
 
-/** Dashes follow the order in the chart, so that they differ. */
 function curveSeries(name: string, x: readonly number[], y: readonly number[]): Series {
   return { name, points: x.flatMap((at, i) => (y[i]! > 0 ? [[at, y[i]!] as const] : [])), marker: 'none' };
+}
+
+const DASHES = ['solid', 'dashed', 'dotted', 'dash-dot'] as const;
+
+/** Curves told apart by their dashes, the first solid. */
+function dashed(curves: readonly Series[], first = 0): Series[] {
+  return curves.map((curve, i) => ({ ...curve, dash: DASHES[(first + i) % DASHES.length]! }));
 }
 
 function degrees(celsius: number): string {
