@@ -132,9 +132,13 @@ export function addRange(
   const middle = (from + to) >> 1; // where a curve is furthest from its chord: most ranges end here
   between(from, middle);
   between(middle, to);
-  for (let i = from; i <= to && least <= most; i++) {
-    between(from, i);
-    between(i, to);
+  // coarse to fine: where there is no range, which is nearly always, a few shots far apart show it
+  for (let stride = COARSEST; stride >= 1; stride /= FINER) {
+    for (let i = from; i <= to && least <= most; i += stride) {
+      if (stride < COARSEST && (i - from) % (stride * FINER) === 0) continue; // done with the coarser stride
+      between(from, i);
+      between(i, to);
+    }
   }
   if (Number.isFinite(most)) {
     const many = most - least > FEW_ADDITIONS;
@@ -144,6 +148,10 @@ export function addRange(
   const made = before(to) * lattice.add;
   return { least, most: made === 0 ? 0 : Math.floor((allowed.high[to]! - lattice.min) / made) };
 }
+
+/** Strides through the shots of a run. */
+const COARSEST = 64;
+const FINER = 4;
 
 /** Up to so many additions are tried one by one. */
 const FEW_ADDITIONS = 16;
