@@ -1,5 +1,6 @@
 import type { NeedleListResult } from '../analysis/needle-list.ts';
 import { fixedText, NONE } from './number-text.ts';
+import { paragraph } from './paragraph.ts';
 import { tableText } from './table.ts';
 import type { View } from './view.ts';
 
@@ -25,7 +26,7 @@ export function renderNeedles({ needles }: NeedleListResult, view: View): string
     { head: 'figures' },
     { head: '' },
   ];
-  const notes = sources.map((source, i) => `[${i + 1}] ${source}`);
+  const notes = sources.map((source, i) => paragraph(`[${i + 1}] ${source}`, view.columns));
   return `${tableText(columns, rows, view)}\n\n${notes.join('\n')}`;
 }
 
