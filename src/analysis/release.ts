@@ -225,6 +225,11 @@ function resultOf(
     trim_limit_pct: p.trimLimit * 100,
     log: null,
     models: [...read.models, ...model.models],
-    defaults: [...read.defaults, ...model.defaults],
+    defaults: [...read.defaults, ...alikeNote(evidence), ...model.defaults],
   };
+}
+
+/** Readings alike to their last digit have no scatter because they are rounded, not because there is none. */
+function alikeNote({ scatter, count }: Evidence): string[] {
+  return scatter === 0 ? [`scatter: none, since all ${count} readings are alike to their last digit`] : [];
 }

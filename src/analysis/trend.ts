@@ -26,7 +26,7 @@ export interface TrendOptions {
   readonly upper?: number;
   /** Rule numbers; default 1 to 4, for an EWMA 1. */
   readonly rules?: readonly number[];
-  /** Points on one side for rule 2: 9, or 8 as Western Electric counts. */
+  /** Points on one side for rule 2: 9 (Nelson), or 8 as the handbook of 1956 counts. */
   readonly oneSide?: number;
   /** Full size of a subgroup, where it is fixed. */
   readonly subgroupSize?: number;
@@ -46,13 +46,14 @@ export interface TrendCapability {
   readonly cp: number | null;
   readonly cpk: number;
   readonly pp: number | null;
-  readonly ppk: number;
+  /** Null, as pp, where all readings are the same. */
+  readonly ppk: number | null;
   /** 95 % intervals. */
   readonly intervals: {
     readonly cp: readonly [number, number] | null;
     readonly cpk: readonly [number, number];
     readonly pp: readonly [number, number] | null;
-    readonly ppk: readonly [number, number];
+    readonly ppk: readonly [number, number] | null;
   };
 }
 
@@ -199,20 +200,22 @@ function capabilityOf(chart: ControlChart, readings: readonly number[], options:
     count: readings.length,
   };
   const within = capability({ ...base, sd: chart.sigma, degreesOfFreedom: chart.sigmaDegrees });
-  const overall = capability({ ...base, sd: chart.overall, degreesOfFreedom: readings.length - 1 });
+  // Equal readings leave no overall deviation; the chart then rests on a sigma that was given.
+  const overall =
+    chart.overall > 0 ? capability({ ...base, sd: chart.overall, degreesOfFreedom: readings.length - 1 }) : null;
   const pair = (i: { low: number; high: number }): readonly [number, number] => [i.low, i.high];
   const potential = (c: Capability): readonly [number, number] | null =>
     c.potentialInterval && pair(c.potentialInterval);
   return {
     cp: within.potential,
     cpk: within.actual,
-    pp: overall.potential,
-    ppk: overall.actual,
+    pp: overall && overall.potential,
+    ppk: overall && overall.actual,
     intervals: {
       cp: potential(within),
       cpk: pair(within.actualInterval),
-      pp: potential(overall),
-      ppk: pair(overall.actualInterval),
+      pp: overall && potential(overall),
+      ppk: overall && pair(overall.actualInterval),
     },
   };
 }

@@ -12,6 +12,13 @@ const hardBake = { unit: 'um', subgroups: HARD_BAKE.map((values, i) => ({ label:
 const codes = (findings: readonly { code: string }[]): string[] => findings.map(f => f.code);
 
 describe('trend', () => {
+  test('equal readings with a sigma from before: Cp by hand, no overall capability, and no fault', () => {
+    const { result } = trend(single([3, 3, 3, 3]), { sigma: 1, lower: 1, upper: 5 });
+    // (5 − 1)/(6·1); the overall standard deviation is zero.
+    expect(result!.capability).toMatchObject({ cp: expect.closeTo(2 / 3, 12), pp: null, ppk: null });
+    expect(result!.capability!.intervals).toMatchObject({ pp: null, ppk: null });
+  });
+
   test("Montgomery's hard-bake process: Cp 1.192, Cpk 1.1787, all rules silent", () => {
     const { result, findings } = trend(hardBake, { lower: 1, upper: 2 });
     expect(findings).toEqual([]);

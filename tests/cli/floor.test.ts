@@ -125,6 +125,12 @@ describe('release', () => {
     expect(await read('10,11,10 mg')).toHaveLength(3);
   });
 
+  it('says where readings do not scatter because they are alike to their last digit', async () => {
+    const { result } = await json(['release', 'a.yaml', '--masses', '10.7mg,10.7mg', '--shots', '5']);
+    expect(result.uncertainty.scatter_pct).toBe(0);
+    expect(result.defaults.join()).toContain('all 2 readings are alike');
+  });
+
   it('a rejected syringe is a result, and status 0', async () => {
     const { result } = await json(['release', 'a.yaml', '--masses', '5mg', '--shots', '5']);
     expect(result).toMatchObject({ decision: 'reject', trim: null });
