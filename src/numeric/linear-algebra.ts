@@ -56,13 +56,16 @@ export interface QrFactors {
   readonly betas: Float64Array;
 }
 
+/** Columns shorter than this count as zero: their squares underflow, and a reflection made from them keeps no lengths. */
+const NEGLIGIBLE = 1e-140;
+
 /**
  * Householder QR with column pivoting of a matrix with at least as many rows as columns.
  *
  * Rank: columns whose diagonal in R stays above `rows · ε · |R₁₁|`. Scale the columns first where their units differ.
  * Throws: DomainError when there are fewer rows than columns.
  * Source: Golub & Van Loan, Matrix Computations, 4th ed., alg. 5.4.1; Businger & Golub, Numer. Math. 7 (1965) 269.
- * Evidence: StRD Longley and Norris to 9 digits through `solveLeastSquares`; QᵀQ = I and Q·R = A·P on random matrices.
+ * Evidence: the StRD problems through `fitLeastSquares`; QᵀQ = I and Q·R = A·P on random matrices.
  */
 export function qrFactors(a: Matrix): QrFactors {
   const { rows: m, columns: n } = a;
@@ -74,7 +77,7 @@ export function qrFactors(a: Matrix): QrFactors {
   for (let k = 0; k < n; k++) {
     swapColumns(q, n, m, pivot, k, largestColumn(q, { rows: m, columns: n, from: k }));
     const length = columnNorm(q, n, m, k, k);
-    if (length === 0) continue;
+    if (length < NEGLIGIBLE) continue;
     const alpha = q[k * n + k]! > 0 ? -length : length;
     diagonal[k] = alpha;
     const head = q[k * n + k]! - alpha;
