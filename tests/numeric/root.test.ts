@@ -75,6 +75,7 @@ describe('findRoot', () => {
           return Math.abs(found - root) <= 1e-12 * Math.max(1, Math.abs(root));
         },
       ),
+      { seed: 1 },
     );
   });
 });

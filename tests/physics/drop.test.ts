@@ -167,7 +167,7 @@ describe('a sessile drop', () => {
         const back = dropFromDiameter({ ...unit, seenDiameter, contactAngle });
         expect(off(back.volume, volume)).toBeLessThan(1e-10); // both meet 1e-12, the volume goes with the third power
       }),
-      { numRuns: 300 },
+      { seed: 1, numRuns: 300 },
     );
   });
 
@@ -180,7 +180,7 @@ describe('a sessile drop', () => {
         expect(steeper.height).toBeGreaterThan(drop.height);
         expect(steeper.contactDiameter).toBeLessThan(drop.contactDiameter);
       }),
-      { numRuns: 300 },
+      { seed: 2, numRuns: 300 },
     );
   });
 

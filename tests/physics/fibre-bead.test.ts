@@ -35,6 +35,7 @@ describe('a bead with a fibre through it', () => {
           expect(Math.abs(fibreBeadVolume({ ...bead, diameter }) - volume)).toBeLessThan(1e-13 * cap);
         },
       ),
+      { seed: 1 },
     );
   });
 

@@ -133,7 +133,7 @@ describe.each(Object.entries(MODELS))('a needle of several sections with %s', (_
           makeNeedle({ rheology: thickened(rheology, more), sections: STEPPED }).flow(pressure) < flow
         );
       }),
-      { numRuns: 40 },
+      { seed: 1, numRuns: 40 },
     );
   });
 

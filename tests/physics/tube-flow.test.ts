@@ -57,6 +57,7 @@ describe.each(Object.entries(MODELS))('tube flow of %s', (_, rheology) => {
         const flow = tubeFlowRate({ rheology, radius: RADIUS, wallShearStress });
         return relative(wallStressForFlow({ rheology, radius: RADIUS, flow }), wallShearStress) < 1e-12;
       }),
+      { seed: 1 },
     );
     expect(wallStressForFlow({ rheology, radius: RADIUS, flow: 0 })).toBe(yieldStressOf(rheology));
   });
