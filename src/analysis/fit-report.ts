@@ -1,7 +1,7 @@
 import type { Finding } from '../diagnostics/finding.ts';
 import type { LeastSquaresFit } from '../numeric/least-squares.ts';
+import { correctedAkaike } from '../stats/corrected-akaike.ts';
 import { tCdf, tQuantile } from '../stats/distributions.ts';
-import { correctedAkaike } from '../stats/regression.ts';
 import { floorFinding } from './codes-floor.ts';
 
 /** One parameter of a fit as results show it, in the unit of its name. */

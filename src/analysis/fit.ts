@@ -1,7 +1,7 @@
 import type { Finding, Outcome } from '../diagnostics/finding.ts';
 import { fitLeastSquares, type LeastSquaresFit } from '../numeric/least-squares.ts';
 import type { Recipe } from '../recipe/recipe.ts';
-import { lackOfFit } from '../stats/regression.ts';
+import { lackOfFit } from '../stats/lack-of-fit.ts';
 import { floorFinding } from './codes-floor.ts';
 import { aiccOf, byAicc, estimatesOf, type FitEstimate, outliers, ROUNDING, rowFindings } from './fit-report.ts';
 import { type FitRow, type PreparedRow, prepareRows, type ReadingErrors } from './fit-rows.ts';

@@ -44,22 +44,6 @@ export function standardDeviation(values: ArrayLike<number>): number {
 }
 
 /**
- * Autocorrelation [-] at a lag: Σ (xᵢ − x̄)(xᵢ₊ₗ − x̄) / Σ (xᵢ − x̄)².
- * Throws: DomainError for a lag that is not a whole number below the count, or values that are all the same.
- * Evidence: StRD Lew, NumAcc1, NumAcc4 at lag 1.
- */
-export function autocorrelation(values: ArrayLike<number>, lag = 1): number {
-  if (!(Number.isInteger(lag) && lag >= 0 && lag < values.length)) {
-    throw new DomainError('lag', lag, '-', `a whole number below the count, ${values.length}`);
-  }
-  const centre = mean(values);
-  const d = Float64Array.from(values, v => v - centre);
-  const all = compensatedSum(d.map(v => v * v));
-  if (all === 0) throw new DomainError('values', values[0]!, '-', 'not all the same');
-  return compensatedSum(d.subarray(lag).map((v, i) => v * d[i]!)) / all;
-}
-
-/**
  * Quantile, type 7: linear between order statistics, x₍ₕ₎ at h = (n − 1)p + 1.
  * Throws: DomainError for no values or p outside 0 to 1.
  * Source: Hyndman & Fan, Am. Stat. 50 (1996) 361.

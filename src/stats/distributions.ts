@@ -1,18 +1,15 @@
-import stdlibChiSquareCdf from '@stdlib/stats-base-dists-chisquare-cdf';
 import stdlibChiSquareQuantile from '@stdlib/stats-base-dists-chisquare-quantile';
 import stdlibFCdf from '@stdlib/stats-base-dists-f-cdf';
-import stdlibFQuantile from '@stdlib/stats-base-dists-f-quantile';
 import stdlibNormalCdf from '@stdlib/stats-base-dists-normal-cdf';
 import stdlibNormalQuantile from '@stdlib/stats-base-dists-normal-quantile';
-import stdlibStudentizedRangeCdf from '@stdlib/stats-base-dists-studentized-range-cdf';
 import stdlibTCdf from '@stdlib/stats-base-dists-t-cdf';
 import stdlibTQuantile from '@stdlib/stats-base-dists-t-quantile';
-import { DomainError, requireFinite, requireNonNegative, requirePositive } from '../numeric/domain-error.ts';
+import { DomainError, requireNonNegative, requirePositive } from '../numeric/domain-error.ts';
 
 /*
  * The distributions that estimates and tests are made of; the one file that knows where they come from.
  * "Area" is always the lower tail, P(X ≤ x). Throws: DomainError for arguments outside the distribution.
- * Evidence: printed tables of t, F, chi-square, normal and the studentized range, and closed forms.
+ * Evidence: printed tables of t, F, chi-square and normal, and closed forms.
  */
 
 /** P(Z ≤ z) of the standard normal distribution. */
@@ -63,35 +60,11 @@ export function fTail(f: number, degrees: FDegrees): number {
   return fCdf(1 / f, { numerator: degrees.denominator, denominator: degrees.numerator });
 }
 
-/** f with area p below it. */
-export function fQuantile(p: number, degrees: FDegrees): number {
-  requireArea(p);
-  requirePositive('numerator', degrees.numerator, '-');
-  requirePositive('denominator', degrees.denominator, '-');
-  return stdlibFQuantile(p, degrees.numerator, degrees.denominator);
-}
-
-/** P(χ² ≤ x). */
-export function chiSquareCdf(x: number, degreesOfFreedom: number): number {
-  requireNonNegative('x', x, '-');
-  requirePositive('degreesOfFreedom', degreesOfFreedom, '-');
-  return stdlibChiSquareCdf(x, degreesOfFreedom);
-}
-
 /** χ² with area p below it. */
 export function chiSquareQuantile(p: number, degreesOfFreedom: number): number {
   requireArea(p);
   requirePositive('degreesOfFreedom', degreesOfFreedom, '-');
   return stdlibChiSquareQuantile(p, degreesOfFreedom);
-}
-
-/** P(Q ≤ q) of the studentized range of `groups` means, with the degrees of freedom of their standard deviation. */
-export function studentizedRangeCdf(q: number, shape: { groups: number; degreesOfFreedom: number }): number {
-  requireNonNegative('q', q, '-');
-  requireFinite('groups', shape.groups, '-');
-  if (shape.groups < 2) throw new DomainError('groups', shape.groups, '-', 'two or more');
-  requirePositive('degreesOfFreedom', shape.degreesOfFreedom, '-');
-  return stdlibStudentizedRangeCdf(q, shape.groups, shape.degreesOfFreedom);
 }
 
 function requireArea(p: number): void {

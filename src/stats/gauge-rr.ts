@@ -36,7 +36,7 @@ export interface AnovaStudy extends GaugeComponents {
 }
 
 /** The interaction is pooled with the repeatability when its p is above this. */
-export const POOLING_P = 0.25;
+const POOLING_P = 0.25;
 
 /**
  * Gauge study by analysis of variance: parts × operators crossed, with repeats; standard deviations in the unit of the readings.

@@ -10,7 +10,7 @@ export interface RulePoint {
 export interface RunRuleOptions {
   /** Which rules to apply, 1 to 8. */
   readonly rules: readonly number[];
-  /** Points on one side that make rule 2 fire: 9 (Nelson) or 8 (Western Electric). Default 9. */
+  /** Points on one side that make rule 2 fire: 9 (Nelson) or 8 (the handbook of 1956). Default 9. */
   readonly oneSide?: number;
 }
 
@@ -28,9 +28,6 @@ export const RUN_RULES: ReadonlyMap<number, string> = new Map([
 
 /** Rules that a trend uses unless told otherwise. */
 export const DEFAULT_RULES: readonly number[] = [1, 2, 3, 4];
-
-/** The Western Electric set: rules 1, 5, 6, and 2 with eight points. */
-export const WESTERN_ELECTRIC: RunRuleOptions = { rules: [1, 2, 5, 6], oneSide: 8 };
 
 /** Rounding must not push a point that lies on a zone line over it. */
 const GRACE = 1e-9;

@@ -14,8 +14,3 @@ export function fromSi(si: number, unit: Unit): number {
 export function differenceToSi(value: number, unit: Unit): number {
   return (value * unit.factor) / unit.divisor;
 }
-
-/** Number in that unit of an SI difference. */
-export function differenceFromSi(si: number, unit: Unit): number {
-  return (si * unit.divisor) / unit.factor;
-}

@@ -3,7 +3,7 @@ import { readFileSync } from 'node:fs';
 /** The public-domain reference sets of NIST StRD, read from the files as published. */
 const FOLDER = new URL('../fixtures/strd/', import.meta.url);
 
-export interface NonlinearSet {
+interface NonlinearSet {
   readonly starts: readonly [number[], number[]];
   readonly parameters: number[];
   readonly deviations: number[];
@@ -30,30 +30,9 @@ export function readNonlinear(name: string): NonlinearSet {
   };
 }
 
-export function readLinear(name: string): {
-  estimates: number[];
-  deviations: number[];
-  residualSd: number;
-  rows: number[][];
-} {
-  const lines = linesOf(name);
-  const rows = lines.flatMap(line => {
-    const m = /^\s*B\d+\s+(\S+)\s+(\S+)\s*$/.exec(line);
-    return m ? [m.slice(1).map(Number)] : [];
-  });
-  const sd = lines.find(l => /^\s*Standard Deviation\s+[\d.E+-]+\s*$/.test(l))!;
-  return {
-    estimates: rows.map(r => r[0]!),
-    deviations: rows.map(r => r[1]!),
-    residualSd: Number(sd.trim().split(/\s+/)[2]),
-    rows: dataRows(lines),
-  };
-}
-
 export function readUnivariate(name: string): {
   mean: number;
   sd: number;
-  autocorrelation: number;
   values: number[];
   texts: string[];
 } {
@@ -68,7 +47,6 @@ export function readUnivariate(name: string): {
   return {
     mean: certified('Sample Mean'),
     sd: certified('Sample Standard Deviation'),
-    autocorrelation: certified('Sample Autocorrelation'),
     values: texts.map(Number),
     texts,
   };

@@ -56,7 +56,3 @@ export interface ChartSpec {
 export interface LineChartSpec extends ChartSpec {
   readonly series: readonly Series[];
 }
-
-export interface HistogramSpec extends ChartSpec {
-  readonly bins: readonly { readonly from: number; readonly to: number; readonly count: number }[];
-}

@@ -7,7 +7,6 @@ import { chartSheet } from '../../../src/report/chart/chart-sheet.ts';
 import type { LineChartSpec } from '../../../src/report/chart/chart-spec.ts';
 import type { Drawing } from '../../../src/report/chart/drawing.ts';
 import { spread } from '../../../src/report/chart/frame.ts';
-import { bins, histogram } from '../../../src/report/chart/histogram.ts';
 import { lineChart } from '../../../src/report/chart/line-chart.ts';
 import { hatch } from '../../../src/report/chart/strokes.ts';
 import { timeline } from '../../../src/report/chart/timeline.ts';
@@ -185,31 +184,6 @@ describe('a line chart', () => {
       ),
       { seed: 11, numRuns: 150 },
     );
-  });
-});
-
-describe('a histogram', () => {
-  test('sorts every value into one class, the greatest into the last', () => {
-    const values = [0, 1, 1, 2, 3, 4];
-    expect(bins(values, 4)).toEqual([
-      { from: 0, to: 1, count: 1 },
-      { from: 1, to: 2, count: 2 },
-      { from: 2, to: 3, count: 1 },
-      { from: 3, to: 4, count: 2 },
-    ]);
-    expect(bins([5, 5], 4)).toEqual([{ from: 4.5, to: 5.5, count: 2 }]);
-    expect(bins([], 4)).toEqual([]);
-  });
-
-  test('draws boxes as high as their counts, standing on zero', () => {
-    const d = histogram(
-      { title: 'h', x: { label: 'x' }, y: { label: 'n' }, bins: bins([0, 1, 1, 2, 3, 4], 4) },
-      undefined,
-      measure,
-    );
-    const boxes = d.marks.filter((m): m is BoxMark => m.kind === 'box');
-    expect(boxes.map(b => b.boxHeight / boxes[0]!.boxHeight)).toEqual([1, 2, 1, 2].map(n => expect.closeTo(n, 9)));
-    for (const b of boxes) expect(b.y + b.boxHeight).toBeCloseTo(boxes[0]!.y + boxes[0]!.boxHeight, 9);
   });
 });
 
