@@ -100,7 +100,7 @@ function boundModel(
 }
 
 /** A drop as keys of a result. */
-export function dotKeys(drop: Drop): DotKeys {
+function dotKeys(drop: Drop): DotKeys {
   return {
     dot_diameter_mm: drop.seenDiameter * 1e3,
     dot_contact_diameter_mm: drop.contactDiameter * 1e3,

@@ -9,7 +9,7 @@ export const PAPER_SIZES: Readonly<Record<Paper, { readonly width: number; reado
 };
 
 /** Where the circles of a gauge stand: distance of their field from the edges of the paper, and room around a circle [m]. */
-export const GAUGE_FIELD = {
+const GAUGE_FIELD = {
   left: 0.015,
   right: 0.042, // the upright check bar stands here
   top: 0.079,

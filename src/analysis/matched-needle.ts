@@ -85,7 +85,7 @@ function diameterWhere(error: (diameter: number) => number | null, start: number
 }
 
 /** d⁴/L [m³] of a plain needle, L lengthened by its openings. */
-export function d4PerLength(needle: { diameter: number; length: number; ends: Needle['ends'] }): number {
+function d4PerLength(needle: { diameter: number; length: number; ends: Needle['ends'] }): number {
   return needle.diameter ** 4 / (needle.length + extraLength(needle.diameter, needle.ends));
 }
 

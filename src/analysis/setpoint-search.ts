@@ -58,7 +58,7 @@ export interface Criteria {
 }
 
 /** Pairs whose error is small enough to choose by spread; those of least error where there is none. */
-export function qualifiedPairs<P extends Pair>(pairs: readonly P[], fine: number | null): P[] {
+function qualifiedPairs<P extends Pair>(pairs: readonly P[], fine: number | null): P[] {
   const good = fine === null ? [] : pairs.filter(pair => Math.abs(pair.error) <= fine + EQUAL);
   if (good.length > 0) return good;
   const least = leastOf(pairs, pair => Math.abs(pair.error));

@@ -9,11 +9,11 @@ import { inWords } from './number-words.ts';
 import type { OperatingPoint } from './operating-point.ts';
 
 /** Above this Reynolds number the flow is not laminar [-]. */
-export const MOST_REYNOLDS = 2000;
+const MOST_REYNOLDS = 2000;
 /** What is left out of the shot is said from this share of the pressure on [-]. */
-export const NOTICEABLE_SHARE = 0.01;
+const NOTICEABLE_SHARE = 0.01;
 /** Steepest half-angle of a cone that the slice-by-slice flow is good for [rad]. */
-export const STEEPEST_CONE = (15 * Math.PI) / 180;
+const STEEPEST_CONE = (15 * Math.PI) / 180;
 
 /** What there is to say about a steady flow through the recipe's needle at a set pressure. */
 export function flowFindings(

@@ -104,8 +104,3 @@ function settingSlots({ settings, station }: Recipe, { pressure, dwell }: Settin
     jitter: deviation(station?.dwell?.jitter),
   };
 }
-
-/** Places of the inputs that a choice holds for. */
-export function placesWhere(inputs: readonly SpreadInput[], chosen: (input: SpreadInput) => boolean): number[] {
-  return inputs.flatMap((input, i) => (chosen(input) ? [i] : []));
-}

@@ -96,7 +96,7 @@ function pressureOf(recipe: Recipe): Outcome<number> {
 }
 
 /** Connectors that one needle serves before its life is used up; 0 when it does not outlast its prime. */
-export function connectorsPerNeedle(needleLife: number | undefined, primeShots: number): number {
+function connectorsPerNeedle(needleLife: number | undefined, primeShots: number): number {
   if (needleLife === undefined) return Number.POSITIVE_INFINITY;
   return Math.max(0, Math.floor((needleLife - primeShots) / SHOTS_PER_CONNECTOR));
 }

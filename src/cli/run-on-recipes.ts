@@ -78,7 +78,7 @@ export function loadOptions(call: Call): LoadOptions {
 }
 
 /** Findings of the file and of the computation, by place, each once; those that the recipe silences are left out. */
-export function allDiagnostics(loaded: LoadedRecipe, outcome: WorkOutcome<unknown>): Diagnostic[] {
+function allDiagnostics(loaded: LoadedRecipe, outcome: WorkOutcome<unknown>): Diagnostic[] {
   // What keeps a result from being computed is always said.
   const findings =
     loaded.recipe === null || outcome.result === null

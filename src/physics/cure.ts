@@ -11,7 +11,7 @@ export type { CastroMacosko, CureModel } from './cure-model.ts';
 export { type TemperatureProfile, temperatureAt } from './temperature-profile.ts';
 
 /** Nothing is dispensed beyond this share of the gel age; *the design's rule*. */
-export const LAST_SHARE_OF_GEL_AGE = 0.9;
+const LAST_SHARE_OF_GEL_AGE = 0.9;
 
 /** How a resin thickens along one temperature course, ready to be read at any age [s]. */
 export interface CureCurve {

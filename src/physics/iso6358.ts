@@ -1,9 +1,9 @@
 import { DomainError, requireFinite, requireNonNegative, requirePositive } from '../numeric/domain-error.ts';
 
 /** Reference atmosphere of the conductance: 100 kPa, 20 °C, 65 % relative humidity (ISO 8778). */
-export const REFERENCE_PRESSURE = 100e3; // [Pa]
-export const REFERENCE_TEMPERATURE = 293.15; // [K]
-export const REFERENCE_DENSITY = 1.185; // [kg/m³]
+const REFERENCE_PRESSURE = 100e3; // [Pa]
+const REFERENCE_TEMPERATURE = 293.15; // [K]
+const REFERENCE_DENSITY = 1.185; // [kg/m³]
 /** Gas constant that goes with the three above, so that C·p₁ is exactly the volume flow at reference [J/(kg·K)]. */
 export const AIR_CONSTANT = REFERENCE_PRESSURE / (REFERENCE_DENSITY * REFERENCE_TEMPERATURE);
 
@@ -22,7 +22,7 @@ export interface ValveFlow {
  *
  * Valid for: steady flow of air from p₁ to p₂ ≤ p₁; no laminar patch near p₂ = p₁.
  * Throws: DomainError for arguments that are not physical, or p₂ above p₁.
- * Source: ISO 6358 flow law, as MapleSim and Simscape give it in their reference pages (subsonic index 1/2).
+ * Source: ISO 6358 flow law, from public reference pages of simulation libraries (subsonic index 1/2).
  * Evidence: 360 L/min at reference for 1 dm³/(s·bar) at 6 bar; three further computed flows.
  */
 export function valveMassFlow(p: ValveFlow): number {
@@ -38,7 +38,7 @@ export function valveMassFlow(p: ValveFlow): number {
 }
 
 /** Throws unless the pair describes a valve. */
-export function requireValve(conductance: number, criticalRatio: number): void {
+function requireValve(conductance: number, criticalRatio: number): void {
   requirePositive('conductance', conductance, 'm³/(s·Pa)');
   requireFinite('criticalRatio', criticalRatio, '-');
   if (criticalRatio < 0 || criticalRatio >= 1)
@@ -60,7 +60,7 @@ export interface Chamber {
  *
  * Filling: dp/dt = a·p_supply; emptying: dp/dt = −a·p.
  */
-export function chokedRate(c: Chamber): number {
+function chokedRate(c: Chamber): number {
   requireValve(c.conductance, c.criticalRatio);
   requirePositive('volume', c.volume, 'm³');
   requirePositive('temperature', c.temperature, 'K');

@@ -183,5 +183,3 @@ export const RECIPE_CODES = {
     'Write the value by hand.',
   ),
 } satisfies Record<string, CodeFacts>;
-
-export type RecipeCode = keyof typeof RECIPE_CODES;

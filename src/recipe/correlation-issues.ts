@@ -34,7 +34,7 @@ function tableSizes({ needle }: Recipe): Set<string> {
 }
 
 /** Every quantity of a recipe, each path once, in the order of its keys. */
-export function quantitiesOf(recipe: Recipe): Quantity[] {
+function quantitiesOf(recipe: Recipe): Quantity[] {
   const found = new Map<string, Quantity>();
   const walk = (value: unknown): void => {
     if (Array.isArray(value)) for (const item of value) walk(item);

@@ -9,7 +9,7 @@ import type { Source } from './source-file.ts';
 import { parseYaml } from './yaml-text.ts';
 
 /** Name of the file that overrides of the call are said to stand in: line n is the n-th of them. */
-export const OVERRIDE_FILE = '--set';
+const OVERRIDE_FILE = '--set';
 
 /** One `path=value` of the call. */
 export interface Override {

@@ -111,7 +111,7 @@ export class PartResolver {
 }
 
 /** `own` over `base`, mappings deeply; a null of `own` removes the key. */
-export function overlay(base: Merged, own: Merged): Merged {
+function overlay(base: Merged, own: Merged): Merged {
   if (!isPlainMap(base.data) || !isPlainMap(own.data)) return own;
   const data = Object.assign(plainMap(), base.data);
   const children = new Map<string, Origin>();

@@ -17,7 +17,7 @@ export function unitFactor(name: string, kind: QuantityKind): number {
 }
 
 /** The unit of that name. Throws: UnitError when it is no unit of the kind. */
-export function unitOfKind(name: string, kind: QuantityKind): Unit {
+function unitOfKind(name: string, kind: QuantityKind): Unit {
   const unit = findUnit(name, kind);
   if ('ok' in unit || !sameDimension(unit.dimension, kindFacts(kind).dimension)) {
     throw new UnitError(`"${name}" is no unit of ${kindFacts(kind).name}`);

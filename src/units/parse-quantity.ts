@@ -146,7 +146,7 @@ export function parseTolerance(text: string, kind: QuantityKind, value: number):
 }
 
 /** A half-width that may stand beside that value, or why not. */
-export function checkedWidth(text: string, value: number, halfWidth: number): number | Problem {
+function checkedWidth(text: string, value: number, halfWidth: number): number | Problem {
   if (!Number.isFinite(halfWidth) || halfWidth < 0) {
     return problem('tolerance-invalid', `${quoted(text)}: a tolerance is a finite half-width, not below zero`);
   }

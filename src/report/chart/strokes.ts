@@ -2,7 +2,7 @@ import type { Dash, Mark } from '../pdf/marks.ts';
 import type { DashName, MarkerName } from './chart-spec.ts';
 
 /** Dash lengths [mm]; null for a solid line. */
-export const DASHES: Readonly<Record<Exclude<DashName, 'none'>, Dash | null>> = {
+const DASHES: Readonly<Record<Exclude<DashName, 'none'>, Dash | null>> = {
   solid: null,
   dashed: [2.2, 1.1],
   dotted: [0.45, 0.75],

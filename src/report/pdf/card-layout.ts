@@ -35,7 +35,7 @@ export interface CardLayout {
   readonly end: number;
 }
 
-export const CARD_MARGIN = 12; // [mm]
+const CARD_MARGIN = 12; // [mm]
 const BAR_ROOM = 25;
 export const RAMP_TOP = 73; // first line of the ramp [mm]
 

@@ -15,7 +15,7 @@ export interface RampBox {
 
 /** Sizes of the figures, largest first; the smallest can still be read at arm's length [pt]. */
 const SIZES = [22, 20, 18, 16, 14] as const;
-export const SMALLEST_RAMP_TYPE = SIZES.at(-1)!;
+const SMALLEST_RAMP_TYPE = SIZES.at(-1)!;
 const LEADING = 1.24; // baseline to baseline over the type size
 const HEAD = 2.1; // from the head row to where the first row begins, beyond its leading [mm]
 const GAP = 6; // between tables side by side [mm]

@@ -2,9 +2,9 @@ import type { Block, LineMark, Mark, PathCommand } from './marks.ts';
 import { TYPE, text } from './sheet-parts.ts';
 
 /** Lengths of the two scales of a check bar [mm]: 100 mm, and 4 in exactly. */
-export const BAR_MM = 100;
-export const BAR_INCHES = 4;
-export const MM_PER_INCH = 25.4;
+const BAR_MM = 100;
+const BAR_INCHES = 4;
+const MM_PER_INCH = 25.4;
 
 const LINE = 0.18; // width of base lines and marks [mm]
 const FINE = 0.1;
