@@ -32,7 +32,7 @@ export interface SpreadOptions {
  * Carreau–Yasuda curve that is another in every sample; air that fills a volume or lags, with a resin that is not Newtonian.
  */
 export const SPREAD_DEFAULTS = {
-  samples: { product: 200_000, general: 15_000, curve: 4_000, air: 1_500 },
+  samples: { product: 200_000, general: 15_000, curve: 3_000, air: 1_000 },
   seed: 1,
   fewest: 100,
 };
