@@ -246,6 +246,12 @@ export const floorCodes = {
     why: 'The resin thickens with age and thins with warmth. Without them the log cannot tell a thick lot from a late check.',
     remedy: 'Give `--age` and `--temperature`.',
   },
+  'release-too-old': {
+    severity: 'warning',
+    title: 'The resin is past the age at which work stops',
+    why: 'A shot of the right size does not make old resin good: it wets worse, and thickens further with every connector.',
+    remedy: 'Mix a new kit, or correct `--age`.',
+  },
   'release-undecided': {
     severity: 'warning',
     title: 'The readings do not decide',

@@ -13,6 +13,8 @@ export interface TrimModel {
   readonly shotScatter: number;
   readonly age: number | null; // [s]
   readonly temperature: number | null; // [K]
+  /** Of age alone [-]. */
+  readonly viscosityFactor: number | null;
   readonly models: readonly string[];
   readonly defaults: readonly string[];
   /** The dwell on the station's steps that brings a mean shot [m³] nearest to the aim [m³]. */
@@ -42,6 +44,7 @@ export function trimModel(recipe: Recipe, setting: Setting, conditions: Conditio
     shotScatter: shotScatter(recipe, setting, conditions),
     age: point.age,
     temperature: point.temperature,
+    viscosityFactor: point.viscosityFactor,
     models: point.models,
     defaults: point.defaults,
     trim: ({ mean, aim }) => {
@@ -60,6 +63,7 @@ function proportional(setting: Setting, nearest: (dwell: number) => number): Tri
     shotScatter: 0,
     age: null,
     temperature: null,
+    viscosityFactor: null,
     models: ['shot in proportion to the dwell'],
     defaults: [],
     trim: ({ mean, aim }) => {

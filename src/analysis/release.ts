@@ -1,5 +1,6 @@
 import type { Finding, Outcome } from '../diagnostics/finding.ts';
 import type { Recipe } from '../recipe/recipe.ts';
+import { inMinutes } from './amount-text.ts';
 import { blockMissing } from './block-missing.ts';
 import { floorFinding } from './codes-floor.ts';
 import { dispenseAim } from './dispense-aim.ts';
@@ -85,7 +86,7 @@ export function release(recipe: Recipe, options: ReleaseOptions): Outcome<Releas
     return { result: null, findings: distinct(findings) };
   }
   const model = trimModel(recipe, setting.result, options);
-  findings.push(...model.findings, ...conditionFindings(options));
+  findings.push(...model.findings, ...conditionFindings(options), ...oldFindings(recipe, model.result, options));
   if (model.result === null) return { result: null, findings: distinct(findings) };
   const evidence = evidenceOf(read.result, model.result.shotScatter / Math.sqrt(read.result.shots));
   const trimLimit = options.trimLimit ?? TRIM_LIMIT;
@@ -138,6 +139,20 @@ function conditionFindings({ age, temperature }: ReleaseOptions): Finding[] {
   if (missing.length === 0) return [];
   const message = `${missing.join(' and ')} of the check ${missing.length > 1 ? 'are' : 'is'} not given; the recipe's ${missing.length > 1 ? 'are' : 'is'} taken`;
   return [floorFinding('release-conditions', null, message)];
+}
+
+/** Limits are inclusive, as those of a ramp. */
+function oldFindings({ process }: Recipe, model: TrimModel | null, { age }: ReleaseOptions): Finding[] {
+  const { age: lastAge, viscosity_factor: most } = process?.stop_at ?? {};
+  if (age === undefined) return [];
+  const factor = model?.viscosityFactor ?? 1;
+  if (lastAge !== undefined && !atMost(age, lastAge.value)) {
+    const message = `the resin is ${inMinutes(age)} old, work stops at ${inMinutes(lastAge.value)}`;
+    return [floorFinding('release-too-old', lastAge.path, message)];
+  }
+  if (most === undefined || atMost(factor, most.value)) return [];
+  const message = `at ${inMinutes(age)} the resin is ${Number(factor.toPrecision(3))} times as thick as when mixed, work stops at ${most.value}`;
+  return [floorFinding('release-too-old', most.path, message)];
 }
 
 function evidenceFindings(evidence: Evidence, judged: Judged, more: number | null): Finding[] {

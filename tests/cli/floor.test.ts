@@ -125,6 +125,27 @@ describe('release', () => {
     expect(await read('10,11,10 mg')).toHaveLength(3);
   });
 
+  it('warns of resin past the age or thickness at which work stops', async () => {
+    const at = (age: string, ...set: string[]) =>
+      run([
+        'release',
+        'a.yaml',
+        '--masses',
+        '10.7,10.8,10.6 mg',
+        '--shots',
+        '5',
+        '--temperature',
+        '25 degC',
+        '--age',
+        age,
+        ...set,
+      ]);
+    expect((await at('60 min')).err).toBe(''); // a doubling in an hour at 25 °C: the limit itself is inside
+    expect((await at('61 min')).err).toContain('[release-too-old]');
+    const byAge = ['--set', 'process.stop_at={age: 50 min}'];
+    expect((await at('51 min', ...byAge)).err).toContain('51 min old, work stops at 50 min');
+  });
+
   it('says where readings do not scatter because they are alike to their last digit', async () => {
     const { result } = await json(['release', 'a.yaml', '--masses', '10.7mg,10.7mg', '--shots', '5']);
     expect(result.uncertainty.scatter_pct).toBe(0);
