@@ -66,6 +66,12 @@ describe('new', () => {
     ).toEqual([]);
   });
 
+  it('quotes a path that a shell would take apart', async () => {
+    const { err } = await run(["Küste/it's slim.yaml"]);
+    expect(err).toContain("next: `dwellbook check 'Küste/it'\\''s slim.yaml'`");
+    expect((await run(['Küste/slim.yaml'])).err).toContain('next: `dwellbook check Küste/slim.yaml`');
+  });
+
   it('writes values into whole blocks too', async () => {
     const { out } = await run([
       '--name',

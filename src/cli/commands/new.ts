@@ -9,6 +9,7 @@ import type { QuantityKind } from '../../units/quantity-kind.ts';
 import type { Call, CommandModule } from '../command.ts';
 import { EXIT, type ExitStatus, FileError, UsageError } from '../exit-status.ts';
 import { notes } from '../help-notes.ts';
+import { shellWord } from '../shell-word.ts';
 import { fromTarget, PART_OPTIONS, starterParts } from '../starter-parts.ts';
 
 const HELP = `
@@ -82,7 +83,7 @@ export const command: CommandModule = {
     else {
       call.io.writeFile(target, text);
       if (call.format === 'json') call.io.stdout(documentText(target, text));
-      else call.io.stderr(`${target}: written; next: \`dwellbook check ${target}\`\n`);
+      else call.io.stderr(`${target}: written; next: \`dwellbook check ${shellWord(target)}\`\n`);
     }
     return EXIT.done;
   },
