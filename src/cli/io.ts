@@ -23,6 +23,8 @@ export interface CliIo {
   writeFile(path: string, content: string | Uint8Array): void;
   /** Adds one line to the end of a log, which gets its header when it is new; one with another header is not touched. */
   appendLog(path: string, header: string, line: string): Appended;
+  /** Runs `work` while no other process that asks for the same does; for what is read, changed and written back. */
+  whileLocked<T>(path: string, work: () => T): T;
   readonly currentFolder: string;
   now(): Date;
 }

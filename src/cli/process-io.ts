@@ -1,5 +1,6 @@
 import { readdirSync, statSync } from 'node:fs';
 import { appendLog } from '../files/append-log.ts';
+import { LockedError, withFileLock } from '../files/file-lock.ts';
 import { nodeFileSystem } from '../files/node-file-system.ts';
 import { writeAtomic } from '../files/write-atomic.ts';
 import { FileError } from './exit-status.ts';
@@ -38,6 +39,7 @@ export function processStreams(): ProcessStreams {
     glob,
     writeFile: (path, content) => writing(path, () => writeAtomic(path, content)),
     appendLog: (path, header, line) => writing(path, () => appendLog(path, header, line)),
+    whileLocked,
     currentFolder: process.cwd(),
     now: () => new Date(),
   };
@@ -71,6 +73,21 @@ async function glob(pattern: string, base: string): Promise<string[]> {
     ignore: ['**/node_modules/**'],
   });
   return found.sort((a, b) => (a < b ? -1 : a > b ? 1 : 0));
+}
+
+/** What goes wrong with the lock is about the file; what goes wrong with the work is the work's own. */
+function whileLocked<T>(path: string, work: () => T): T {
+  let started = false;
+  try {
+    return withFileLock(path, () => {
+      started = true;
+      return work();
+    });
+  } catch (thrown) {
+    if (started || thrown instanceof FileError) throw thrown;
+    const reason = thrown instanceof LockedError ? thrown.message : (systemReason(thrown) ?? (thrown as Error).message);
+    throw new FileError(`cannot write ${path}: ${reason}`);
+  }
 }
 
 function writing<T>(path: string, write: () => T): T {

@@ -66,6 +66,7 @@ export function fakeIo(
       write(path, `${before === '' ? `${header}\n` : before}${open ? '\n' : ''}${line}\n`);
       return { otherHeader: null, openLine: open ? before.split('\n').length : null };
     },
+    whileLocked: (_path, work) => work(),
     currentFolder: FOLDER,
     now: () => new Date('2026-03-02T08:00:00Z'),
     out: () => out.join(''),

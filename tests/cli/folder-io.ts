@@ -13,6 +13,7 @@ import { tmpdir } from 'node:os';
 import { dirname, join, resolve } from 'node:path';
 import { glob } from 'tinyglobby';
 import { runProgram } from '../../src/cli/program.ts';
+import { withFileLock } from '../../src/files/file-lock.ts';
 import { fakeIo } from './fake-io.ts';
 
 /** A folder of its own with these files, links followed; removed by `remove`. */
@@ -84,6 +85,7 @@ async function runIn(folder: string, argv: readonly string[], stdin?: string) {
     },
     glob: async (pattern: string, base: string) =>
       (await glob(pattern, { cwd: at(base), onlyFiles: true, expandDirectories: false })).sort(),
+    whileLocked: <T>(path: string, work: () => T) => withFileLock(at(path), work),
     writeFile: (path: string, content: string | Uint8Array) => writeFileSync(at(path), content),
   };
   const status = await runProgram(argv, io);

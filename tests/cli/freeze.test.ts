@@ -103,6 +103,13 @@ describe('freeze', () => {
     expect(folder.read(LOCK)).toBe(before);
   });
 
+  it('two runs at a time lose nothing of each other', async () => {
+    folder = testFolder({ 'a.yaml': WHOLE, 'b.yaml': WHOLE, 'c.yaml': WHOLE });
+    await Promise.all(['a.yaml', 'b.yaml', 'c.yaml'].map(file => folder.run(['freeze', file])));
+    expect(Object.keys(parse(folder.read(LOCK)).recipes)).toEqual(['a.yaml', 'b.yaml', 'c.yaml']);
+    expect(folder.has(`${LOCK}.lock`)).toBe(false);
+  });
+
   it('--lock names another file; paths are as seen from its folder', async () => {
     frozenFolder();
     await folder.run(['freeze', 'line', '--lock', 'line/lock.yaml']);

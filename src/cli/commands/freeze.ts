@@ -42,12 +42,9 @@ export const command: CommandModule = {
 
   async run(call: Call): Promise<ExitStatus> {
     requireFiles(call, 'freeze');
-    const lock = openLock(call);
-    if (lock !== null && lock.diagnostics.length > 0) {
-      call.io.stderr(renderDiagnostics(lock.diagnostics, call.messages, sourceLines(call.io.files)));
-      return EXIT.unsound;
-    }
-    const entries = new Map(lock?.entries ?? []);
+    const before = readEntries(call);
+    if (before === null) return EXIT.unsound;
+    const fresh = new Map<string, LockEntry>();
     const { recipes } = await findRecipes(call.args.length === 0 ? ['.'] : call.args, call.io);
     const result: Mutable<FreezeResult> = { lock: lockName(call), frozen: [], kept: 0, pruned: [] };
     const diagnostics: Diagnostic[] = [];
@@ -57,11 +54,15 @@ export const command: CommandModule = {
       const path = lockPath(call, loaded.file);
       named.add(path);
       diagnostics.push(...loaded.diagnostics);
-      if (loaded.recipe !== null) result.frozen.push(freeze(entries, path, loaded));
+      if (loaded.recipe === null) continue;
+      const { entry, ...frozen } = freeze(before.get(path), path, loaded);
+      fresh.set(path, entry);
+      result.frozen.push(frozen);
     }
-    if (call.flags['prune'] === true) result.pruned = prune(call, entries);
-    result.kept = [...entries.keys()].filter(path => !named.has(path)).length;
-    if (result.frozen.length + result.pruned.length > 0) call.io.writeFile(result.lock, lockText(entries));
+    const entries = update(call, fresh);
+    if (entries === null) return EXIT.unsound;
+    result.pruned = entries.pruned;
+    result.kept = entries.paths.filter(path => !named.has(path)).length;
     report(call, result, diagnostics);
     return diagnostics.length > 0 ? EXIT.unsound : EXIT.done;
   },
@@ -69,14 +70,41 @@ export const command: CommandModule = {
 
 type Mutable<T> = { -readonly [K in keyof T]: T[K] extends readonly (infer E)[] ? E[] : T[K] };
 
-function freeze(entries: Map<string, LockEntry>, path: string, loaded: LoadedRecipe): FreezeResult['frozen'][number] {
+/** Entries of the lock file, none where there is none; null where it cannot be read, which is then said. */
+function readEntries(call: Call): ReadonlyMap<string, LockEntry> | null {
+  const lock = openLock(call);
+  if (lock === null || lock.diagnostics.length === 0) return lock?.entries ?? new Map();
+  call.io.stderr(renderDiagnostics(lock.diagnostics, call.messages, sourceLines(call.io.files)));
+  return null;
+}
+
+/** Puts new entries into the lock file as it is by now: another run may have frozen other recipes in the meantime. */
+function update(
+  call: Call,
+  fresh: ReadonlyMap<string, LockEntry>,
+): { readonly paths: readonly string[]; readonly pruned: string[] } | null {
+  const changed = (): ReturnType<typeof update> => {
+    const now = readEntries(call);
+    if (now === null) return null;
+    const entries = new Map([...now, ...fresh]);
+    const pruned = call.flags['prune'] === true ? prune(call, entries) : [];
+    if (fresh.size + pruned.length > 0) call.io.writeFile(lockName(call), lockText(entries));
+    return { paths: [...entries.keys()], pruned };
+  };
+  const writes = fresh.size > 0 || call.flags['prune'] === true;
+  return writes ? call.io.whileLocked(lockName(call), changed) : changed();
+}
+
+function freeze(
+  before: LockEntry | undefined,
+  path: string,
+  loaded: LoadedRecipe,
+): FreezeResult['frozen'][number] & { readonly entry: LockEntry } {
   const recipe = loaded.recipe!;
-  const before = entries.get(path);
   const entry = frozenEntry(recipe, loaded, before);
-  entries.set(path, entry);
   const now = [...entry.results].map(([key, value]) => ({ key, value }));
   const moved: ResultChange[] = before === undefined ? [] : movedResults(before.results, now);
-  return { recipe: path, name: recipe.name ?? null, state: stateOf(before, moved), moved };
+  return { recipe: path, name: recipe.name ?? null, state: stateOf(before, moved), moved, entry };
 }
 
 function stateOf(before: LockEntry | undefined, moved: readonly ResultChange[]): 'new' | 'moved' | 'same' {
