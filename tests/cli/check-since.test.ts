@@ -96,4 +96,33 @@ describe('check --since', () => {
     folder = testFolder(FILES);
     expect(await folder.run(['check', '--since', 'HEAD'])).toMatchObject({ status: 2 });
   });
+
+  it('takes the repository of the recipe where the current folder is in another one or in none', async () => {
+    folder = testFolder();
+    folder.write({ 'outside/notes.md': 'words' });
+    const other = testRepository(FILES);
+    try {
+      other.write({ 'a.yaml': `${WHOLE}# a remark\n` });
+      expect(await touched('HEAD', other.path)).toEqual([`${other.path}/a.yaml`]);
+      folder.git('init', '-q', '-b', 'main');
+      folder.commit('first');
+      expect(await touched('HEAD', other.path)).toEqual([`${other.path}/a.yaml`]);
+    } finally {
+      other.remove();
+    }
+  });
+
+  it('a submodule with changes in it touches the recipes in it', async () => {
+    const library = testRepository(FILES);
+    folder = testRepository({ 'own.yaml': WHOLE });
+    try {
+      folder.git('-c', 'protocol.file.allow=always', 'submodule', '--quiet', 'add', library.path, 'library');
+      folder.commit('second');
+      expect(await touched('HEAD')).toEqual([]);
+      folder.write({ 'library/parts/amber.yaml': `${RESIN_PART}# a remark\n` });
+      expect(await touched('HEAD')).toEqual(['library/a.yaml', 'library/line/b.yaml']);
+    } finally {
+      library.remove();
+    }
+  });
 });
