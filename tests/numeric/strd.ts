@@ -61,3 +61,23 @@ function dataRows(lines: string[]): number[][] {
   const from = lines.findLastIndex(l => l.startsWith('Data:'));
   return lines.slice(from + 1).flatMap(l => (l.trim() === '' ? [] : [l.trim().split(/\s+/).map(Number)]));
 }
+
+export function readLinear(name: string): {
+  estimates: number[];
+  deviations: number[];
+  residualSd: number;
+  rows: number[][];
+} {
+  const lines = linesOf(name);
+  const rows = lines.flatMap(line => {
+    const m = /^\s*B\d+\s+(\S+)\s+(\S+)\s*$/.exec(line);
+    return m ? [m.slice(1).map(Number)] : [];
+  });
+  const sd = lines.find(l => /^\s*Standard Deviation\s+[\d.E+-]+\s*$/.test(l))!;
+  return {
+    estimates: rows.map(r => r[0]!),
+    deviations: rows.map(r => r[1]!),
+    residualSd: Number(sd.trim().split(/\s+/)[2]),
+    rows: dataRows(lines),
+  };
+}
