@@ -2,6 +2,7 @@ import { type Command, Option } from 'commander';
 import { type RampOptions, ramp } from '../../analysis/ramp.ts';
 import { renderRamp } from '../../report/render-ramp.ts';
 import type { Call, CommandModule } from '../command.ts';
+import { addResinOptions, RESIN_OPTIONS } from '../condition-options.ts';
 import { type ExitStatus, UsageError } from '../exit-status.ts';
 import { notes } from '../help-notes.ts';
 import { quantityFlags, quantityOf } from '../quantity-option.ts';
@@ -23,27 +24,25 @@ A mixed mass heats itself and thickens faster than a thin layer: stop when the r
 the dots shrink, whatever the program says.
 `;
 
-const OPTIONS = {
-  temperature: { kind: 'temperature', least: 'above zero' },
-  lotFactor: { kind: 'factor', least: 'above zero' },
-} as const;
-
 export const command: CommandModule = {
   define(command: Command): void {
-    addRecipeArguments(command)
-      .optionsGroup('The ramp:')
-      .option('-o, --out <file>', 'also write every shot to this CSV file')
-      .addOption(new Option('--by <what>', 'what grows').choices(['dwell', 'pressure']).default('dwell'))
-      .option('--pause <time@shot>', 'a pause of that time after that shot; repeatable', collect)
-      .option('--temperature <quantity>', 'of the resin, in place of `process.temperature`')
-      .option('--lot-factor <number>', "viscosity of this lot over the recipe's")
-      .addHelpText('after', notes(HELP));
+    addResinOptions(
+      addRecipeArguments(command)
+        .optionsGroup('The ramp:')
+        .option('-o, --out <file>', 'also write every shot to this CSV file')
+        .addOption(new Option('--by <what>', 'what grows').choices(['dwell', 'pressure']).default('dwell'))
+        .option('--pause <time@shot>', 'a pause of that time after that shot; repeatable', collect),
+    ).addHelpText('after', notes(HELP));
   },
 
   async run(call: Call): Promise<ExitStatus> {
     const pauses = await Promise.all(((call.flags['pause'] as string[] | undefined) ?? []).map(parsePause));
     const by = call.flags['by'] as RampOptions['by'];
-    const options: RampOptions = { ...(await quantityFlags(call, OPTIONS)), ...(by !== undefined && { by }), pauses };
+    const options: RampOptions = {
+      ...(await quantityFlags(call, RESIN_OPTIONS)),
+      ...(by !== undefined && { by }),
+      pauses,
+    };
     return runOnRecipes(call, {
       ownOutput: true,
       render: renderRamp,

@@ -4,6 +4,7 @@ import type { Diagnostic } from '../../diagnostics/finding.ts';
 import { renderRelease } from '../../report/render-release.ts';
 import { logRelease } from '../check-log-entry.ts';
 import type { Call, CommandModule } from '../command.ts';
+import { AGED_RESIN_OPTIONS, SETTING_OPTIONS } from '../condition-options.ts';
 import { EXIT, type ExitStatus, UsageError } from '../exit-status.ts';
 import { notes } from '../help-notes.ts';
 import { wholeNumber } from '../number-option.ts';
@@ -32,12 +33,9 @@ data sheet says. Prove the first connectors of a syringe as before.
 `;
 
 const OPTIONS = {
-  age: { kind: 'time', least: 'zero or above' },
-  temperature: { kind: 'temperature', least: 'above zero' },
-  lotFactor: { kind: 'factor', least: 'above zero' },
+  ...AGED_RESIN_OPTIONS,
   dispensed: { kind: 'volume', least: 'zero or above' },
-  pressure: { kind: 'pressure', least: 'above zero' },
-  dwell: { kind: 'time', least: 'above zero' },
+  ...SETTING_OPTIONS,
   readability: { kind: 'mass', least: 'above zero' },
   readingError: { kind: 'length', least: 'above zero' },
   trimLimit: { kind: 'factor', least: 'above zero' },

@@ -2,6 +2,7 @@ import type { Command } from 'commander';
 import { setpoint } from '../../analysis/setpoint.ts';
 import { renderSetpoint } from '../../report/render-setpoint.ts';
 import type { Call, CommandModule } from '../command.ts';
+import { AGED_RESIN_OPTIONS, addAgedResinOptions, SETTING_OPTIONS } from '../condition-options.ts';
 import type { ExitStatus } from '../exit-status.ts';
 import { notes } from '../help-notes.ts';
 import { parseNeedles } from '../needles-option.ts';
@@ -26,23 +27,19 @@ before it is released.
 `;
 
 const OPTIONS = {
-  pressure: { kind: 'pressure', least: 'above zero' },
-  dwell: { kind: 'time', least: 'above zero' },
-  age: { kind: 'time', least: 'zero or above' },
-  temperature: { kind: 'temperature', least: 'above zero' },
-  lotFactor: { kind: 'factor', least: 'above zero' },
+  ...SETTING_OPTIONS,
+  ...AGED_RESIN_OPTIONS,
 } as const;
 
 export const command: CommandModule = {
   define(command: Command): void {
-    addRecipeArguments(command)
-      .optionsGroup('The setting:')
-      .option('--pressure <quantity>', 'look at this pressure alone')
-      .option('--dwell <quantity>', 'look for the pressure at this dwell')
-      .option('--needles <list>', 'compare these needles, separated by commas')
-      .option('--age <quantity>', 'time since the resin was mixed')
-      .option('--temperature <quantity>', 'of the resin, in place of `process.temperature`')
-      .option('--lot-factor <number>', "viscosity of this lot over the recipe's")
+    addAgedResinOptions(
+      addRecipeArguments(command)
+        .optionsGroup('The setting:')
+        .option('--pressure <quantity>', 'look at this pressure alone')
+        .option('--dwell <quantity>', 'look for the pressure at this dwell')
+        .option('--needles <list>', 'compare these needles, separated by commas'),
+    )
       .option('--write', 'write pressure and dwell into `settings` of the recipe file')
       .addHelpText('after', notes(HELP));
   },

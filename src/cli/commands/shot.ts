@@ -2,6 +2,7 @@ import type { Command } from 'commander';
 import { shot } from '../../analysis/shot.ts';
 import { renderShot } from '../../report/render-shot.ts';
 import type { Call, CommandModule } from '../command.ts';
+import { AGED_RESIN_OPTIONS, addAgedResinOptions, SETTING_OPTIONS } from '../condition-options.ts';
 import type { ExitStatus } from '../exit-status.ts';
 import { notes } from '../help-notes.ts';
 import { quantityFlags } from '../quantity-option.ts';
@@ -22,23 +23,19 @@ Stay below the lowest pressure rating in the air line. Prove a setting on scrap 
 `;
 
 const OPTIONS = {
-  pressure: { kind: 'pressure', least: 'above zero' },
-  dwell: { kind: 'time', least: 'above zero' },
-  age: { kind: 'time', least: 'zero or above' },
-  temperature: { kind: 'temperature', least: 'above zero' },
-  lotFactor: { kind: 'factor', least: 'above zero' },
+  ...SETTING_OPTIONS,
+  ...AGED_RESIN_OPTIONS,
   dispensed: { kind: 'volume', least: 'zero or above' },
 } as const;
 
 export const command: CommandModule = {
   define(command: Command): void {
-    addRecipeArguments(command)
-      .optionsGroup('The shot:')
-      .option('--pressure <quantity>', 'air pressure, gauge')
-      .option('--dwell <quantity>', 'how long air is on')
-      .option('--age <quantity>', 'time since the resin was mixed')
-      .option('--temperature <quantity>', 'of the resin, in place of `process.temperature`')
-      .option('--lot-factor <number>', "viscosity of this lot over the recipe's")
+    addAgedResinOptions(
+      addRecipeArguments(command)
+        .optionsGroup('The shot:')
+        .option('--pressure <quantity>', 'air pressure, gauge')
+        .option('--dwell <quantity>', 'how long air is on'),
+    )
       .option('--dispensed <quantity>', 'volume that has left the syringe before this shot')
       .addHelpText('after', notes(HELP));
   },

@@ -9,6 +9,7 @@ import { displayUnits } from '../../report/display-units.ts';
 import { renderTrials } from '../../report/render-trials.ts';
 import { VERSION } from '../../version.ts';
 import type { Call, CommandModule } from '../command.ts';
+import { addResinOptions, RESIN_OPTIONS } from '../condition-options.ts';
 import { type ExitStatus, UsageError } from '../exit-status.ts';
 import { notes } from '../help-notes.ts';
 import { wholeNumber } from '../number-option.ts';
@@ -42,8 +43,7 @@ const OPTIONS = {
   readability: { kind: 'mass', least: 'above zero' },
   readingError: { kind: 'length', least: 'above zero' },
   pace: { kind: 'time', least: 'above zero' },
-  temperature: { kind: 'temperature', least: 'above zero' },
-  lotFactor: { kind: 'factor', least: 'above zero' },
+  ...RESIN_OPTIONS,
 } as const;
 
 /** The clock would make every sheet another file; this date says nothing and is the same for all. */
@@ -52,32 +52,31 @@ const MOST_LEVELS = 12;
 
 export const command: CommandModule = {
   define(command: Command): void {
-    addRecipeArguments(command)
-      .optionsGroup('The runs:')
-      .addOption(
-        new Option('--by <reading>', 'weigh the shots, or read their dots')
-          .choices(['mass', 'diameter'])
-          .default('mass'),
-      )
-      .option('-o, --out <file>', 'the run sheet as CSV, readings to be filled in')
-      .option('--sheet <file>', 'the run sheet as a PDF to write on')
-      .addOption(new Option('--paper <size>', 'size of its paper').choices(['a4', 'letter']).default('a4'))
-      .option('--pressures <n|list>', 'how many pressures, or which; default: 3')
-      .option('--dwells <n|list>', 'how many dwells, or which; default: 3')
-      .option('--ages <list>', 'ages at which to begin; default: `process.ready_after`')
-      .option('--shots <n>', 'shots on one weighing or dot; default: 5', wholeNumber(1))
-      .option('--replicates <n>', 'weighings of each setting; default: as many as it takes', wholeNumber(1))
-      .option('--seed <n>', 'of the random order; default: 1', wholeNumber(0))
-      .option('--pace <quantity>', 'from one weighing to the next; default: "1 min"')
-      .optionsGroup('What it is to tell:')
-      .option('--confidence <percent>', 'half-width of the viscosity factor; default: "5 %"')
-      .option('--offset-confidence <quantity>', 'half-width of the pressure offset')
-      .option('--repeatability <percent>', 'scatter from shot to shot; default: by the recipe')
-      .option('--readability <quantity>', 'smallest step of the balance')
-      .option('--reading-error <quantity>', 'half-width of a misread dot; default: the recipe')
-      .option('--temperature <quantity>', 'of the resin, in place of `process.temperature`')
-      .option('--lot-factor <number>', "viscosity of this lot over the recipe's")
-      .addHelpText('after', notes(HELP));
+    addResinOptions(
+      addRecipeArguments(command)
+        .optionsGroup('The runs:')
+        .addOption(
+          new Option('--by <reading>', 'weigh the shots, or read their dots')
+            .choices(['mass', 'diameter'])
+            .default('mass'),
+        )
+        .option('-o, --out <file>', 'the run sheet as CSV, readings to be filled in')
+        .option('--sheet <file>', 'the run sheet as a PDF to write on')
+        .addOption(new Option('--paper <size>', 'size of its paper').choices(['a4', 'letter']).default('a4'))
+        .option('--pressures <n|list>', 'how many pressures, or which; default: 3')
+        .option('--dwells <n|list>', 'how many dwells, or which; default: 3')
+        .option('--ages <list>', 'ages at which to begin; default: `process.ready_after`')
+        .option('--shots <n>', 'shots on one weighing or dot; default: 5', wholeNumber(1))
+        .option('--replicates <n>', 'weighings of each setting; default: as many as it takes', wholeNumber(1))
+        .option('--seed <n>', 'of the random order; default: 1', wholeNumber(0))
+        .option('--pace <quantity>', 'from one weighing to the next; default: "1 min"')
+        .optionsGroup('What it is to tell:')
+        .option('--confidence <percent>', 'half-width of the viscosity factor; default: "5 %"')
+        .option('--offset-confidence <quantity>', 'half-width of the pressure offset')
+        .option('--repeatability <percent>', 'scatter from shot to shot; default: by the recipe')
+        .option('--readability <quantity>', 'smallest step of the balance')
+        .option('--reading-error <quantity>', 'half-width of a misread dot; default: the recipe'),
+    ).addHelpText('after', notes(HELP));
   },
 
   async run(call: Call): Promise<ExitStatus> {
