@@ -1,6 +1,7 @@
 import { closeSync, fstatSync, fsyncSync, openSync, readSync, writeSync } from 'node:fs';
 import { dirname } from 'node:path';
 import { withFileLock } from './file-lock.ts';
+import { syncFolder } from './sync-folder.ts';
 
 /** What became of an append. */
 export interface Appended {
@@ -63,18 +64,4 @@ function readAll(descriptor: number, size: number): string {
     done += count;
   }
   return bytes.toString('utf8', 0, done);
-}
-
-/** So that a new file survives a power cut; systems that cannot do it are left alone. */
-function syncFolder(folder: string): void {
-  try {
-    const descriptor = openSync(folder, 'r');
-    try {
-      fsyncSync(descriptor);
-    } finally {
-      closeSync(descriptor);
-    }
-  } catch {
-    // The line itself is on the disk.
-  }
 }

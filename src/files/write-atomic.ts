@@ -10,6 +10,7 @@ import {
   writeFileSync,
 } from 'node:fs';
 import { basename, dirname, join } from 'node:path';
+import { syncFolder } from './sync-folder.ts';
 
 /**
  * Writes a whole file or none of it: into a new file beside it, to the disk, then renamed over it. A reader sees the old
@@ -76,19 +77,5 @@ function removeQuietly(path: string): void {
     unlinkSync(path);
   } catch {
     // What went wrong before is what the caller has to hear.
-  }
-}
-
-/** So that the rename itself survives a power cut; systems that cannot do it are left alone. */
-function syncFolder(folder: string): void {
-  try {
-    const descriptor = openSync(folder, 'r');
-    try {
-      fsyncSync(descriptor);
-    } finally {
-      closeSync(descriptor);
-    }
-  } catch {
-    // The file is in place; only the moment of the power cut is not covered.
   }
 }
