@@ -3,7 +3,7 @@ import { fitText } from '../pdf/set-text.ts';
 import { approximateMeasure, type TextMeasure } from '../pdf/text-measure.ts';
 import { axisScale } from './axis-scale.ts';
 import { CHART_EDGE, type Drawing } from './drawing.ts';
-import { CHART_TYPE } from './frame.ts';
+import { CHART_TYPE, titleMark } from './frame.ts';
 import { WEIGHT } from './strokes.ts';
 
 export interface BarChartSpec {
@@ -33,14 +33,7 @@ export function barChart(spec: BarChartSpec, width = 170, measure: TextMeasure =
     5,
   );
   const marks: Mark[] = [
-    {
-      kind: 'text',
-      x: EDGE,
-      y: EDGE + 3.4,
-      text: fitText(spec.title, width - 2 * EDGE, { font: 'semibold', size: CHART_TYPE.title }, measure),
-      font: 'semibold',
-      size: CHART_TYPE.title,
-    },
+    titleMark(spec.title, width, measure),
     { kind: 'text', x: EDGE, y: EDGE + 8, text: fitText(spec.label, width - 2 * EDGE, style, measure), ...style },
   ];
   spec.bars.forEach((bar, i) => {

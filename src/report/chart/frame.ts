@@ -35,6 +35,12 @@ export interface FrameInput {
 
 const EDGE = CHART_EDGE;
 
+/** The title of a chart that has no room for a second line, cut to its width [mm]. */
+export function titleMark(title: string, width: number, measure: TextMeasure): TextMark {
+  const style = { font: 'semibold', size: CHART_TYPE.title } as const;
+  return { kind: 'text', x: EDGE, y: EDGE + 3.4, text: fitText(title, width - 2 * EDGE, style, measure), ...style };
+}
+
 /**
  * Everything of a chart but its data: title, key, axes with ticks, bands and rules with their names at the right.
  * Marks under the data and over it come apart, since the data stand between them.

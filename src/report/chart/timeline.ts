@@ -4,7 +4,7 @@ import { approximateMeasure, type TextMeasure } from '../pdf/text-measure.ts';
 import { axisScale } from './axis-scale.ts';
 import type { Axis } from './chart-spec.ts';
 import { CHART_EDGE, type Drawing } from './drawing.ts';
-import { CHART_TYPE } from './frame.ts';
+import { CHART_TYPE, titleMark } from './frame.ts';
 import { hatch, WEIGHT } from './strokes.ts';
 
 export interface TimelineSpan {
@@ -40,16 +40,7 @@ export function timeline(spec: TimelineSpec, width = 170, measure: TextMeasure =
   const bottom = top + spec.rows.length * PITCH;
   const values = [...spec.rows.flatMap(r => r.spans.flatMap(s => [s.from, s.to])), ...events.map(e => e.at)];
   const x = axisScale(spec.x, values, left, right, 8);
-  const marks: Mark[] = [
-    {
-      kind: 'text',
-      x: EDGE,
-      y: EDGE + 3.4,
-      text: fitText(spec.title, width - 2 * EDGE, { font: 'semibold', size: CHART_TYPE.title }, measure),
-      font: 'semibold',
-      size: CHART_TYPE.title,
-    },
-  ];
+  const marks: Mark[] = [titleMark(spec.title, width, measure)];
   spec.rows.forEach((row, i) => {
     const y = top + i * PITCH + 1.5;
     marks.push({ kind: 'text', x: EDGE, y: y + 3.4, text: fitText(row.name, names + 0.1, style, measure), ...style });

@@ -4,9 +4,9 @@ import { numberText } from '../number-text.ts';
 import { cardChart } from './card-chart.ts';
 import { type CardLayout, plain } from './card-layout.ts';
 import { barAcross } from './check-bars.ts';
-import { gaugeCell, RING_STYLES, ringWidth } from './gauge-cell.ts';
-import type { Block, Mark } from './marks.ts';
-import { artifact, heading, rule, type TableDrawing, TYPE, table, text, textBlock } from './sheet-parts.ts';
+import { gaugeCell, ringSample, ringWidth } from './gauge-cell.ts';
+import type { Block } from './marks.ts';
+import { artifact, heading, rule, TYPE, table, text, textBlock } from './sheet-parts.ts';
 
 /** The dot to scale with its bars, and beside it what dwell and viscosity do. */
 export function checkPart(s: CardLayout): Block[] {
@@ -43,7 +43,7 @@ function dotBlocks(s: CardLayout): Block[] {
   const width = ringWidth(dot);
   const rows = dot.rings.map(ring => [
     ring.name,
-    sample(ring.name, width),
+    ringSample(ring.name, { length: 8, width }),
     ring.diameter_mm.toFixed(2),
     numberText(ring.mass_mg),
   ]);
@@ -72,24 +72,6 @@ function dotBlocks(s: CardLayout): Block[] {
       gaugeCell({ gauge: dot, number: i + 1, x: start + (i + 0.5) * place, y: top + 27.4 }),
     ),
   ];
-}
-
-function sample(name: keyof typeof RING_STYLES, width: number): TableDrawing {
-  const style = RING_STYLES[name];
-  return {
-    alt: `${style.words} line`,
-    draw: (x, baseline): Mark[] => [
-      {
-        kind: 'line',
-        x1: x,
-        y1: baseline - 1,
-        x2: x + 8,
-        y2: baseline - 1,
-        width,
-        ...(style.dash && { dash: style.dash }),
-      },
-    ],
-  };
 }
 
 function dotNote(dot: NonNullable<CardResult['dot']>): string {

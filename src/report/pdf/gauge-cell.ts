@@ -1,15 +1,26 @@
 import type { GaugeResult } from '../../analysis/gauge.ts';
 import type { Block, CircleMark, Dash, Mark } from './marks.ts';
-import { rule, TYPE, text, tickBox } from './sheet-parts.ts';
+import { rule, type TableDrawing, TYPE, text, tickBox } from './sheet-parts.ts';
 
 type RingName = GaugeResult['rings'][number]['name'];
 
 /** How the rings are told apart without colour: dashes [mm], none for a solid line. */
-export const RING_STYLES: Readonly<Record<RingName, { readonly dash: Dash | null; readonly words: string }>> = {
+const RING_STYLES: Readonly<Record<RingName, { readonly dash: Dash | null; readonly words: string }>> = {
   min: { dash: [0.45, 0.45], words: 'short-dashed' },
   aim: { dash: null, words: 'solid' },
   max: { dash: [1.8, 0.7], words: 'long-dashed' },
 };
+
+/** A piece of a ring's line for the row of a table, `length` and `width` in [mm]. */
+export function ringSample(name: RingName, { length, width }: { length: number; width: number }): TableDrawing {
+  const { dash, words } = RING_STYLES[name];
+  return {
+    alt: `${words} line`,
+    draw: (x, baseline): Mark[] => [
+      { kind: 'line', x1: x, y1: baseline - 1, x2: x + length, y2: baseline - 1, width, ...(dash && { dash }) },
+    ],
+  };
+}
 
 /** Line width of rings [mm]: thin against the gap between two rings, but no thinner than a printer can hold. */
 export function ringWidth(gauge: GaugeResult): number {

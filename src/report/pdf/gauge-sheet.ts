@@ -4,23 +4,10 @@ import { CAUTION_TEXT } from '../cautions.ts';
 import { numberText } from '../number-text.ts';
 import { barAcross, barDown } from './check-bars.ts';
 import { drawPdf } from './draw-pdf.ts';
-import { gaugeCell, RING_STYLES, ringWidth } from './gauge-cell.ts';
+import { gaugeCell, ringSample, ringWidth } from './gauge-cell.ts';
 import type { Block, Mark, Page, SheetDocument } from './marks.ts';
 import { paragraph, plainText } from './set-text.ts';
-import {
-  artifact,
-  blanks,
-  facts,
-  foot,
-  heading,
-  RULE,
-  rule,
-  type TableDrawing,
-  TYPE,
-  table,
-  text,
-  textBlock,
-} from './sheet-parts.ts';
+import { artifact, blanks, facts, foot, heading, RULE, rule, TYPE, table, text, textBlock } from './sheet-parts.ts';
 import { type FontFiles, type TextMeasure, textMeasure } from './text-measure.ts';
 
 export interface GaugeSheetInput {
@@ -129,7 +116,7 @@ function reading(s: Sheet): Block[] {
   const middle = s.left + 92;
   const rows = gauge.rings.map(ring => [
     ring.name,
-    sample(ring.name, width),
+    ringSample(ring.name, { length: 15, width }),
     ring.diameter_mm.toFixed(2),
     numberText(ring.volume_uL, 4),
     numberText(ring.mass_mg, 4),
@@ -159,24 +146,6 @@ function reading(s: Sheet): Block[] {
     { tag: 'P', marks: paragraph(howTo(gauge), { ...wide, y: 70.2, lines: 2 }, s.measure) },
     artifact(rule(s.left, s.right, 76.6, RULE.normal)),
   ];
-}
-
-function sample(name: GaugeResult['rings'][number]['name'], width: number): TableDrawing {
-  const style = RING_STYLES[name];
-  return {
-    alt: `${style.words} line`,
-    draw: (x, baseline): Mark[] => [
-      {
-        kind: 'line',
-        x1: x,
-        y1: baseline - 1,
-        x2: x + 15,
-        y2: baseline - 1,
-        width,
-        ...(style.dash && { dash: style.dash }),
-      },
-    ],
-  };
 }
 
 function readingFacts(g: GaugeResult): { label: string; value: string }[] {
