@@ -1,7 +1,7 @@
 import type { Diagnostic, Severity } from '../diagnostics/finding.ts';
 import type { CheckInput } from './check-input.ts';
-import { distinctDiagnostics } from './distinct-diagnostics.ts';
-import { countText } from './render-diagnostics.ts';
+import { distinctOfRecipes, type OfRecipes } from './distinct-diagnostics.ts';
+import { countText, foundWith, recipesText } from './render-diagnostics.ts';
 
 /** GitHub shows this many annotations of each kind a step, and drops the rest without a word. */
 const SHOWN = 10;
@@ -12,10 +12,10 @@ const SHOWN = 10;
  * Source: GitHub Docs, "Workflow commands for GitHub Actions".
  */
 export function checkGithub({ checked, pathFromRoot }: CheckInput): string {
-  const all = distinctDiagnostics(checked.flatMap(({ diagnostics }) => diagnostics));
+  const all = distinctOfRecipes(checked, ({ diagnostics }) => diagnostics);
   const of = (severity: Severity) => all.filter(d => d.severity === severity);
   const lines = [of('error'), of('warning')].flatMap(some =>
-    some.slice(0, SHOWN).map(d => annotation(d, pathFromRoot(d.file))),
+    some.slice(0, SHOWN).map(d => annotation(d, pathFromRoot)),
   );
   const more = (['error', 'warning'] as const).flatMap(severity => {
     const count = of(severity).length - SHOWN;
@@ -24,13 +24,12 @@ export function checkGithub({ checked, pathFromRoot }: CheckInput): string {
   if (more.length > 0) {
     lines.push(`::notice::${data(`${more.join(' and ')}: GitHub shows ${SHOWN} of each kind a step`)}`);
   }
-  const recipes = `${checked.length} ${checked.length === 1 ? 'recipe' : 'recipes'} checked`;
-  return `${[...lines, `${recipes}: ${countText(all)}`].join('\n')}\n`;
+  return `${[...lines, `${recipesText(checked)}: ${countText(all)}`].join('\n')}\n`;
 }
 
-function annotation(d: Diagnostic, file: string): string {
+function annotation(d: OfRecipes<Diagnostic>, pathFromRoot: (file: string) => string): string {
   const properties: [string, string | number][] = [
-    ['file', file],
+    ['file', pathFromRoot(d.file)],
     ['line', d.line],
     ['endLine', d.end_line],
     // columns only count within one line
@@ -41,7 +40,8 @@ function annotation(d: Diagnostic, file: string): string {
   ];
   const where = properties.map(([key, value]) => `${key}=${property(String(value))}`).join(',');
   const help = d.help === null ? '' : `\nhelp: ${d.help}`;
-  return `::${d.severity} ${where}::${data(`${d.message}${help}`)}`;
+  const found = foundWith(d.recipes.map(pathFromRoot));
+  return `::${d.severity} ${where}::${data(`${d.message}${help}${found === null ? '' : `\n${found}`}`)}`;
 }
 
 function data(text: string): string {

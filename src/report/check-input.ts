@@ -14,6 +14,8 @@ export interface Checked {
   readonly diagnostics: readonly Diagnostic[];
   readonly silenced: readonly SilencedDiagnostic[];
   readonly sourceLine: SourceLine;
+  /** No recipe, but the lock file that recipes are held to. */
+  readonly isLock?: boolean;
 }
 
 /** What is known about a code. */
@@ -22,6 +24,8 @@ export interface CodeText {
   readonly title: string;
   readonly why: string;
   readonly remedy: string;
+  /** A recipe can silence it, so that it is about the recipe as a whole and not about the file it stands in. */
+  readonly silenceable: boolean;
 }
 
 export interface CheckInput {

@@ -1,6 +1,6 @@
-import type { Log, Notification, ReportingDescriptor, Result } from 'sarif';
+import type { Location, Log, Notification, ReportingDescriptor, Result } from 'sarif';
 import type { CheckInput, CodeText, SilencedDiagnostic } from './check-input.ts';
-import { distinctDiagnostics } from './distinct-diagnostics.ts';
+import { distinctOfRecipes, type OfRecipes } from './distinct-diagnostics.ts';
 import { jsonText } from './document.ts';
 
 /** GitHub takes this many results a run, and turns a larger file away whole. */
@@ -8,7 +8,11 @@ const MOST_RESULTS = 25_000;
 
 const SCHEMA = 'https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json';
 
-type Found = Omit<SilencedDiagnostic, 'reason'> & { readonly reason: string | null };
+/** GitHub shows this many further places of a result. */
+const MOST_RELATED = 100;
+
+type Reasoned = Omit<SilencedDiagnostic, 'reason'> & { readonly reason: string | null };
+type Found = OfRecipes<Reasoned>;
 
 /**
  * The findings as one SARIF 2.1.0 run: rules with their help, places relative to the root of the repository, silenced
@@ -17,9 +21,10 @@ type Found = Omit<SilencedDiagnostic, 'reason'> & { readonly reason: string | nu
  * Source: OASIS, Static Analysis Results Interchange Format (SARIF) 2.1.0.
  */
 export function checkSarif({ checked, codes, pathFromRoot, version }: CheckInput): string {
-  const all = distinctDiagnostics<Found>(
-    checked.flatMap(({ diagnostics, silenced }) => [...diagnostics.map(d => ({ ...d, reason: null })), ...silenced]),
-  );
+  const all = distinctOfRecipes(checked, ({ diagnostics, silenced }): Reasoned[] => [
+    ...diagnostics.map(d => ({ ...d, reason: null })),
+    ...silenced,
+  ]);
   const kept = mostTelling(all);
   const ids = [...new Set(kept.map(({ code }) => code))].sort();
   const anySilenced = kept.some(({ reason }) => reason !== null);
@@ -28,6 +33,8 @@ export function checkSarif({ checked, codes, pathFromRoot, version }: CheckInput
     resultOf(found, {
       ruleIndex: ids.indexOf(found.code),
       uri: uriOf(pathFromRoot(found.file)),
+      recipes: found.recipes.map(recipe => uriOf(pathFromRoot(recipe))),
+      judged: codes[found.code]?.silenceable ?? false,
       anySilenced,
       fingerprints,
     }),
@@ -77,6 +84,10 @@ function ruleOf(id: string, text: CodeText | undefined): ReportingDescriptor {
 interface Surroundings {
   readonly ruleIndex: number;
   readonly uri: string;
+  /** Those it was found with, where it stands in a part. */
+  readonly recipes: readonly string[];
+  /** It is about what a recipe makes of the part. */
+  readonly judged: boolean;
   readonly anySilenced: boolean;
   /** How often each fingerprint was given out so far. */
   readonly fingerprints: Map<string, number>;
@@ -96,6 +107,7 @@ function resultOf(found: Found, at: Surroundings): Result {
     level: found.severity,
     message: { text: `${found.message}${help}` },
     locations: [{ physicalLocation: { artifactLocation: { uri: at.uri }, region } }],
+    ...(at.recipes.length > 0 && { relatedLocations: at.recipes.slice(0, MOST_RELATED).map(relatedTo) }),
     partialFingerprints: { 'dwellbookFinding/v1': fingerprint(found, at) },
     // all results of a run have suppressions, or none has
     ...(at.anySilenced && {
@@ -105,9 +117,17 @@ function resultOf(found: Found, at: Surroundings): Result {
   };
 }
 
-/** Code, file and key: the same after lines were added above, and after the value changed but stayed wrong. */
-function fingerprint({ code, path }: Found, { uri, fingerprints }: Surroundings): string {
-  const name = `${code} ${uri} ${path ?? ''}`.trimEnd();
+function relatedTo(uri: string, id: number): Location {
+  return { id, physicalLocation: { artifactLocation: { uri } }, message: { text: 'a recipe it was found with' } };
+}
+
+/**
+ * Code, file and key: the same after lines were added above, and after the value changed but stayed wrong. What a recipe
+ * makes of a part has the recipe in it too, so that the one of another recipe may come and go.
+ */
+function fingerprint({ code, path }: Found, { uri, recipes, judged, fingerprints }: Surroundings): string {
+  const recipe = judged ? (recipes[0] ?? '') : '';
+  const name = `${code} ${uri} ${path ?? ''} ${recipe}`.trimEnd();
   const count = (fingerprints.get(name) ?? 0) + 1;
   fingerprints.set(name, count);
   return count === 1 ? name : `${name} ${count}`;

@@ -1,14 +1,19 @@
 import type { CheckInput } from './check-input.ts';
-import { countText, renderDiagnostics } from './render-diagnostics.ts';
+import { distinctOfRecipes } from './distinct-diagnostics.ts';
+import { countText, recipesText, renderDiagnostics, type SourceLine } from './render-diagnostics.ts';
 
-/** Every finding with its place and line, then how many there are. */
+/** Every finding once with its place, line and, where it stands in a part, recipes; then how many there are. */
 export function checkText({ checked, leftOut, view }: CheckInput): string {
-  const findings = checked.map(one => renderDiagnostics(one.diagnostics, view, one.sourceLine)).join('');
-  const all = checked.flatMap(({ diagnostics }) => diagnostics);
+  const all = distinctOfRecipes(checked, ({ diagnostics }) => diagnostics);
+  const sources = new Map<string, SourceLine>();
+  for (const { diagnostics, sourceLine } of checked) {
+    for (const { file } of diagnostics) if (!sources.has(file)) sources.set(file, sourceLine);
+  }
+  const shown = checked.length > 1 ? all : all.map(d => ({ ...d, recipes: [] }));
+  const findings = renderDiagnostics(shown, view, (file, line) => sources.get(file)?.(file, line) ?? null);
   const silenced = checked.reduce((sum, one) => sum + one.silenced.length, 0);
-  const recipes = `${checked.length} ${checked.length === 1 ? 'recipe' : 'recipes'} checked`;
   const quiet = silenced === 0 ? '' : ` (${silenced} silenced)`;
   const parts = leftOut.length === 0 ? '' : `; ${leftOut.length} without a \`recipe:\` key left out`;
   const counts = all.length === 0 ? view.style.good(countText(all)) : countText(all);
-  return `${findings}${recipes}: ${counts}${quiet}${parts}\n`;
+  return `${findings}${recipesText(checked)}: ${counts}${quiet}${parts}\n`;
 }

@@ -4,25 +4,41 @@ import type { View } from './view.ts';
 /** The line of a file that a finding points at, without its line break; null when it is not known. */
 export type SourceLine = (file: string, line: number) => string | null;
 
+/** A finding of a part may name the recipes it was found with. */
+type Shown = Diagnostic & { readonly recipes?: readonly string[] };
+
+/** So many recipes of a part are named. */
+const NAMED = 3;
+
 /**
  * Findings for people, sorted by place: `file:line:column: error: message [code]`, then the line with the place
  * underlined, then what to do. Ends with a line break, empty for no findings.
  */
-export function renderDiagnostics(diagnostics: readonly Diagnostic[], view: View, sourceLine?: SourceLine): string {
+export function renderDiagnostics(diagnostics: readonly Shown[], view: View, sourceLine?: SourceLine): string {
   return [...diagnostics]
     .sort(byPosition)
     .map(diagnostic => renderOne(diagnostic, view, sourceLine))
     .join('');
 }
 
-function renderOne(d: Diagnostic, view: View, sourceLine: SourceLine | undefined): string {
+function renderOne(d: Shown, view: View, sourceLine: SourceLine | undefined): string {
   const severity = d.severity === 'error' ? view.style.error('error') : view.style.warning('warning');
   const place = view.style.strong(`${d.file}:${d.line}:${d.column}:`);
   const lines = [`${place} ${severity}: ${printable(d.message)} ${view.style.faint(`[${d.code}]`)}`];
   const source = sourceLine?.(d.file, d.line) ?? null;
   if (source !== null) lines.push(...excerpt(d, source, view));
   if (d.help !== null) lines.push(`    ${view.style.faint('help:')} ${d.help}`);
+  const found = foundWith(d.recipes ?? []);
+  if (found !== null) lines.push(`    ${found}`);
   return `${lines.join('\n')}\n`;
+}
+
+/** "recipes: a.yaml, b.yaml, c.yaml and 9 more"; null for none. */
+export function foundWith(recipes: readonly string[]): string | null {
+  if (recipes.length === 0) return null;
+  const more = recipes.length - NAMED;
+  const names = recipes.slice(0, NAMED).join(', ');
+  return `${recipes.length === 1 ? 'recipe' : 'recipes'}: ${names}${more > 0 ? ` and ${more} more` : ''}`;
 }
 
 /** Control characters of a recipe must not reach a terminal, which would obey them. */
@@ -56,4 +72,10 @@ export function countText(diagnostics: readonly Diagnostic[]): string {
     ...(warnings > 0 ? [`${warnings} ${warnings === 1 ? 'warning' : 'warnings'}`] : []),
   ];
   return parts.length === 0 ? 'nothing to report' : parts.join(', ');
+}
+
+/** "12 recipes checked". */
+export function recipesText(checked: readonly { readonly isLock?: boolean }[]): string {
+  const count = checked.filter(({ isLock }) => isLock !== true).length;
+  return `${count} ${count === 1 ? 'recipe' : 'recipes'} checked`;
 }

@@ -37,6 +37,17 @@ describe('check', () => {
     expect(err).toBe('error: 1 warning, --max-warnings allows 0\n');
   });
 
+  it('counts what is wrong with a part once, however many recipes start from it', async () => {
+    const files = {
+      'parts/bench.yaml': 'pressure: {min: 10 kPa, max: 800 kPa, step: 1 kPa}\nrating: 100 psi\n',
+      'a.yaml': 'recipe: 1\nstation: {from: parts/bench.yaml}\n',
+      'b.yaml': 'recipe: 1\nstation: {from: parts/bench.yaml}\n',
+    };
+    const { status, out } = await check(['a.yaml', 'b.yaml', '--max-warnings', '1'], files);
+    expect(status).toBe(0);
+    expect(out).toMatch(/^ {4}recipes: a\.yaml, b\.yaml\n2 recipes checked: 1 warning\n$/m);
+  });
+
   it('shows the line with the place of a rule, and its code', async () => {
     const { out } = await check(['a.yaml'], { 'a.yaml': WARNED });
     expect(

@@ -231,6 +231,11 @@ describe('check --frozen', () => {
         .split('\n')
         .findIndex(text => text.startsWith('  a.yaml:')) + 1;
     expect(gone).toMatchObject({ file: LOCK, line, column: 3 });
+    const { out } = await folder.run(['check', '--frozen', '--json']);
+    const holders = JSON.parse(out).filter((d: { diagnostics: { code: string }[] }) =>
+      d.diagnostics.some(({ code }) => code === 'frozen-gone'),
+    );
+    expect(holders.map((d: { recipe: string }) => d.recipe)).toEqual([LOCK]);
   });
 
   it('ends with 3 where there is no lock file', async () => {

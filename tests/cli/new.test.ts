@@ -67,9 +67,9 @@ describe('new', () => {
   });
 
   it('quotes a path that a shell would take apart', async () => {
-    const { err } = await run(["Küste/it's slim.yaml"]);
-    expect(err).toContain("next: `dwellbook check 'Küste/it'\\''s slim.yaml'`");
-    expect((await run(['Küste/slim.yaml'])).err).toContain('next: `dwellbook check Küste/slim.yaml`');
+    const { err } = await run(["line/Küste it's.yaml"]);
+    expect(err).toContain("next: `dwellbook check 'line/Küste it'\\''s.yaml'`");
+    expect((await run(['line/Küste.yaml'])).err).toContain('next: `dwellbook check line/Küste.yaml`');
   });
 
   it('writes values into whole blocks too', async () => {

@@ -48,7 +48,7 @@ describe('a check as JSON lines', () => {
 describe('a check as GitHub annotations', () => {
   it('escapes what would end a property or a line', () => {
     const odd = diagnostic({ file: 'a,b:c.yaml', message: '50 %\nmore', help: null });
-    expect(checkGithub(input(checked({ diagnostics: [odd] })))).toBe(
+    expect(checkGithub(input(checked({ file: odd.file, diagnostics: [odd] })))).toBe(
       '::error file=a%2Cb%3Ac.yaml,line=12,endLine=12,col=13,endColumn=18,title=unit-mismatch::50 %25%0Amore\n' +
         '1 recipe checked: 1 error\n',
     );
@@ -116,5 +116,33 @@ describe('a check as text', () => {
     const silent = checked({ silenced: [{ ...warning, reason: 'by hand' }] });
     const text = checkText({ ...input(silent, checked({ file: 'b.yaml' })), leftOut: ['parts/slim.yaml'] });
     expect(text).toBe('2 recipes checked: nothing to report (1 silenced); 1 without a `recipe:` key left out\n');
+  });
+
+  it('says once what is wrong with a part, with the recipes that start from it', () => {
+    const part = diagnostic({ file: 'parts/slim.yaml', help: null });
+    const files = ['a.yaml', 'b.yaml', 'c.yaml', 'd.yaml', 'e.yaml'];
+    const recipes = files.map(file => checked({ file, diagnostics: [part], sourceLine: () => `  wanted by ${file}` }));
+    expect(checkText(input(...recipes))).toBe(
+      'parts/slim.yaml:12:13: error: "12 mm" is not a pressure [unit-mismatch]\n' +
+        '    12 |   wanted by a.yaml\n' +
+        '       |             ^^^^^\n' +
+        '    recipes: a.yaml, b.yaml, c.yaml and 2 more\n' +
+        '5 recipes checked: 1 error\n',
+    );
+    expect(checkGithub(input(...recipes))).toContain('%0Arecipes: a.yaml, b.yaml, c.yaml and 2 more\n');
+  });
+
+  it('keeps apart what different recipes make of one part, each with its recipe', () => {
+    const of = (file: string, message: string) =>
+      checked({ file, diagnostics: [{ ...warning, file: 'parts/slim.yaml', message }] });
+    const text = checkText(input(of('a.yaml', 'shot 3'), of('b.yaml', 'shot 4')));
+    expect(text).toMatch(/shot 3 .*\n {4}recipe: a\.yaml\n.*shot 4 .*\n {4}recipe: b\.yaml\n/);
+    expect(checkText(input(of('a.yaml', 'shot 3')))).not.toContain('recipe: a.yaml');
+  });
+
+  it('does not count the lock file as a recipe', () => {
+    const lock = checked({ file: 'dwellbook.lock.yaml', isLock: true, diagnostics: [diagnostic()] });
+    expect(checkText(input(checked(), lock))).toMatch(/^1 recipe checked: 1 error$/m);
+    expect(checkGithub(input(checked(), lock))).toMatch(/^1 recipe checked: 1 error$/m);
   });
 });

@@ -84,7 +84,29 @@ describe('a check as SARIF', () => {
   it('says once what is wrong with a part of several recipes', () => {
     const part = diagnostic({ file: 'parts/slim.yaml' });
     const recipes = ['a.yaml', 'b.yaml'].map(file => checked({ file, diagnostics: [part] }));
-    expect(sarif(input(...recipes)).runs[0]?.results).toHaveLength(1);
+    const results = sarif(input(...recipes)).runs[0]?.results;
+    expect(results).toHaveLength(1);
+    expect(results?.[0]?.relatedLocations?.map(r => r.physicalLocation?.artifactLocation?.uri)).toEqual([
+      'a.yaml',
+      'b.yaml',
+    ]);
+  });
+
+  it('what a recipe makes of a part keeps its fingerprint when that of another recipe goes', () => {
+    const of = (file: string, message: string) =>
+      checked({ file, diagnostics: [{ ...warning, file: 'parts/slim.yaml', message }] });
+    const prints = (...recipes: ReturnType<typeof of>[]) =>
+      sarif(input(...recipes)).runs[0]?.results?.map(r => r.partialFingerprints?.['dwellbookFinding/v1']) ?? [];
+    const [, second] = prints(of('a.yaml', 'shot 3'), of('b.yaml', 'shot 4'));
+    expect(prints(of('b.yaml', 'shot 4'))).toEqual([second]);
+  });
+
+  it('a silence in one recipe does not suppress the finding of another', () => {
+    const part = { ...warning, file: 'parts/slim.yaml' };
+    const quiet = checked({ file: 'a.yaml', silenced: [{ ...part, reason: 'by hand' }] });
+    const loud = checked({ file: 'b.yaml', diagnostics: [part] });
+    const results = sarif(input(quiet, loud)).runs[0]?.results ?? [];
+    expect(results.filter(({ suppressions }) => suppressions?.length === 0)).toHaveLength(1);
   });
 
   it.each([

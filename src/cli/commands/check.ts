@@ -2,17 +2,15 @@ import { type Command, InvalidArgumentError } from 'commander';
 import type { Diagnostic } from '../../diagnostics/finding.ts';
 import { LoadCache } from '../../recipe/load-cache.ts';
 import type { Checked, CheckInput } from '../../report/check-input.ts';
-import { distinctDiagnostics } from '../../report/distinct-diagnostics.ts';
+import { distinctDiagnostics, distinctOfRecipes } from '../../report/distinct-diagnostics.ts';
 import { styleOf } from '../../report/style.ts';
 import { CATALOGUE } from '../../rules/catalogue.ts';
 import { VERSION } from '../../version.ts';
-import { checkFolders } from '../check-folders.ts';
 import { FORMATS, type FormatName, isFormatName } from '../check-formats.ts';
 import { checkedRecipe } from '../check-recipe.ts';
 import type { Call, CommandModule } from '../command.ts';
 import { EXIT, type ExitStatus, UsageError } from '../exit-status.ts';
 import { type FoundRecipes, findRecipes, isFolderOrPattern } from '../find-recipes.ts';
-import { frozenCheck } from '../frozen-check.ts';
 import { notes } from '../help-notes.ts';
 import { DEFAULT_LOCK, lockName } from '../lock-location.ts';
 import { wholeNumber } from '../number-option.ts';
@@ -20,7 +18,6 @@ import { pathFromRoot } from '../path-from-root.ts';
 import { addRecipeArguments, collect } from '../recipe-options.ts';
 import { loadOptions } from '../run-on-recipes.ts';
 import { sourceLines } from '../source-lines.ts';
-import { touchedSince } from '../touched-since.ts';
 
 const HELP = `
 Every error of every recipe is reported, with its place. Errors: the file is wrong, or the
@@ -28,12 +25,12 @@ job cannot be done as written. Warnings ask for a look; --max-warnings makes the
 A recipe silences a finding with "silence: [{code: ..., reason: ...}]".
 
 Examples:
-  $ dwellbook check                        every recipe in this folder and below
+  $ dwellbook check                      every recipe in this folder and below
   $ dwellbook check line-2/ "line-3/*.yaml"
   $ dwellbook check --max-warnings 0 --report junit=check.xml
   $ dwellbook check --format github --report sarif=check.sarif
-  $ dwellbook check --frozen               fails when results moved and the lock file did not
-  $ dwellbook check --since origin/main    what this branch touched, uncommitted changes too
+  $ dwellbook check --frozen             fails when results moved, the lock not
+  $ dwellbook check --since origin/main  what this branch touched, also uncommitted
   $ dwellbook check - < draft.yaml
 `;
 
@@ -72,6 +69,7 @@ async function checkAll(call: Call, paths: readonly string[]): Promise<CheckedAl
   }
   const alone = call.flags['since'] === undefined && call.flags['frozen'] !== true;
   if (alone && paths.every(path => isFolderOrPattern(path, call.io))) {
+    const { checkFolders } = await import('../check-folders.ts');
     const { checked, leftOut } = await checkFolders(paths, call);
     const sourceLine = sourceLines(call.io.files);
     return { checked: checked.map(one => ({ ...one, sourceLine })), leftOut, single: false };
@@ -80,11 +78,13 @@ async function checkAll(call: Call, paths: readonly string[]): Promise<CheckedAl
   return { ...found, checked: await checkEach(call, found) };
 }
 
-/** Every recipe, or those that `--since` leaves; what is wrong with the lock file stands with the first. */
-async function checkEach(call: Call, { recipes }: FoundRecipes): Promise<Checked[]> {
+/** Every recipe, or those that `--since` leaves; what is wrong with the lock file stands by itself, or with the only recipe. */
+async function checkEach(call: Call, { recipes, single }: FoundRecipes): Promise<Checked[]> {
   const since = call.flags['since'];
-  const touched = typeof since === 'string' ? touchedSince(call, since) : () => true;
-  const frozen = call.flags['frozen'] === true ? frozenCheck(call) : null;
+  // Git and every analysis are only loaded when they are asked for.
+  const touched =
+    typeof since === 'string' ? (await import('../touched-since.ts')).touchedSince(call, since) : () => true;
+  const frozen = call.flags['frozen'] === true ? (await import('../frozen-check.ts')).frozenCheck(call) : null;
   const checked: Checked[] = [];
   const options = { ...loadOptions(call), cache: new LoadCache() };
   for (const recipe of recipes) {
@@ -95,8 +95,8 @@ async function checkEach(call: Call, { recipes }: FoundRecipes): Promise<Checked
   }
   const ofLock = frozen?.ofLock ?? [];
   if (ofLock.length === 0) return checked;
-  const [first = lockAlone(call), ...rest] = checked;
-  return [withMore(first, ofLock), ...rest];
+  const [only] = checked;
+  return single && only !== undefined ? [withMore(only, ofLock)] : [...checked, lockAlone(call, ofLock)];
 }
 
 function withMore(checked: Checked, more: readonly Diagnostic[]): Checked {
@@ -105,8 +105,9 @@ function withMore(checked: Checked, more: readonly Diagnostic[]): Checked {
     : { ...checked, diagnostics: distinctDiagnostics([...checked.diagnostics, ...more]) };
 }
 
-function lockAlone(call: Call): Checked {
-  return { file: lockName(call), name: null, diagnostics: [], silenced: [], sourceLine: sourceLines(call.io.files) };
+function lockAlone(call: Call, diagnostics: readonly Diagnostic[]): Checked {
+  const sourceLine = sourceLines(call.io.files);
+  return { file: lockName(call), name: null, diagnostics, silenced: [], sourceLine, isLock: true };
 }
 
 function inputOf(
@@ -130,7 +131,7 @@ async function write(call: Call, input: CheckInput, reports: readonly Report[]):
 }
 
 function verdict(call: Call, checked: readonly Checked[]): ExitStatus {
-  const all = checked.flatMap(({ diagnostics }) => diagnostics);
+  const all = distinctOfRecipes(checked, ({ diagnostics }) => diagnostics);
   const warnings = all.filter(({ severity }) => severity === 'warning').length;
   const most = (call.flags['maxWarnings'] as number | undefined) ?? Number.POSITIVE_INFINITY;
   if (warnings > most)
