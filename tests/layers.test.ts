@@ -2,6 +2,11 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { dirname, join, relative } from 'node:path';
 import { describe, expect, it } from 'vitest';
 
+const EVERYTHING = [
+  ...['analysis', 'rules', 'recipe', 'data', 'report', 'files', 'units', 'stats', 'physics', 'numeric', 'diagnostics'],
+  'version.ts',
+];
+
 /** Which layer may import which; `types` only in `import type`. */
 const MAY_IMPORT: Record<string, { any: string[]; types?: string[] }> = {
   numeric: { any: [] },
@@ -15,38 +20,8 @@ const MAY_IMPORT: Record<string, { any: string[]; types?: string[] }> = {
   rules: { any: ['analysis', 'recipe', 'diagnostics', 'physics'] },
   report: { any: ['analysis', 'units', 'diagnostics'], types: ['recipe'] },
   files: { any: ['diagnostics'], types: ['recipe'] },
-  cli: {
-    any: [
-      'analysis',
-      'rules',
-      'recipe',
-      'data',
-      'report',
-      'files',
-      'units',
-      'stats',
-      'physics',
-      'numeric',
-      'diagnostics',
-      'version.ts',
-    ],
-  },
-  'index.ts': {
-    any: [
-      'analysis',
-      'rules',
-      'recipe',
-      'data',
-      'report',
-      'files',
-      'units',
-      'stats',
-      'physics',
-      'numeric',
-      'diagnostics',
-      'version.ts',
-    ],
-  },
+  cli: { any: EVERYTHING },
+  'index.ts': { any: EVERYTHING },
   'version.ts': { any: [] },
 };
 
@@ -119,11 +94,30 @@ describe('layers', () => {
     // A reader that finds nothing would pass every other test here.
     expect(imports).toContainEqual({ file: 'cli/run-command.ts', target: 'commander', typesOnly: false });
     expect(imports).toContainEqual({ file: 'cli/command.ts', target: '../report/view.ts', typesOnly: true });
-    expect(imports).toContainEqual({ file: 'cli/command-list.ts', target: './commands/check.ts', typesOnly: false });
+    expect(imports).toContainEqual({ file: 'cli/command-list.ts', target: './commands/shot.ts', typesOnly: false });
   });
 
   it('has a rule for every folder of src/', () => {
     expect([...new Set(files.map(layerOf))].filter(layer => !(layer in MAY_IMPORT))).toEqual([]);
+  });
+
+  it('the table in DEVELOPERS.md says the same', () => {
+    const text = readFileSync(join(src, '..', 'DEVELOPERS.md'), 'utf8');
+    const names = (cell: string) => [...cell.matchAll(/`([\w.]+)`/g)].map(([, name]) => name!);
+    const told = Object.fromEntries(
+      [...text.matchAll(/^\| (`.+`) \| (.+) \|$/gm)].flatMap(([, layers = '', allowed = '']) => {
+        if (names(layers).some(name => !(name in MAY_IMPORT))) return [];
+        const [any = '', types = ''] = allowed.split('; of');
+        const rule = { any: allowed === 'everything' ? [...EVERYTHING] : names(any), types: names(types) };
+        return names(layers).map(layer => [layer, { any: rule.any.sort(), types: rule.types }]);
+      }),
+    );
+    const { 'version.ts': _, ...held } = MAY_IMPORT;
+    expect(told).toEqual(
+      Object.fromEntries(
+        Object.entries(held).map(([layer, { any, types = [] }]) => [layer, { any: [...any].sort(), types }]),
+      ),
+    );
   });
 
   it('imports point one way', () => {
