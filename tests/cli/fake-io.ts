@@ -8,9 +8,9 @@ export interface FakeIo extends CliIo {
   readonly written: Map<string, string | Uint8Array>;
 }
 
-const FOLDER = '/work';
+const FOLDER = '/project';
 
-/** A world of its own: files by path (relative to /work), standard input, environment. Records what is written. */
+/** A world of its own: files by path (relative to /project), standard input, environment. Records what is written. */
 export function fakeIo(
   files: Readonly<Record<string, string | Uint8Array>> = {},
   world: Partial<Pick<CliIo, 'env' | 'isTTY' | 'columns'>> & {
