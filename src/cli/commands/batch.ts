@@ -8,6 +8,7 @@ import { batchCsv } from '../batch-csv.ts';
 import { clockTime, collectShift } from '../clock-option.ts';
 import type { Call, CommandModule } from '../command.ts';
 import { type ExitStatus, UsageError } from '../exit-status.ts';
+import { notes } from '../help-notes.ts';
 import { wholeNumber } from '../number-option.ts';
 import { addRecipeArguments } from '../recipe-options.ts';
 import { runOnRecipes } from '../run-on-recipes.ts';
@@ -20,11 +21,13 @@ counted in shots: two a connector (bore shot and backfill), and its prime.
 
 Examples:
   $ dwellbook batch line-2/slim.yaml --connectors 480
-  $ dwellbook batch line-2/slim.yaml --connectors 480 --scrap "3 %" --kit "20 g" \\
+  $ dwellbook batch line-2/slim.yaml --connectors 480 \\
+      --scrap "3 %" --kit "20 g" \\
       --mixing-loss "0.4 mL" --shift 08:00-12:00 --shift 12:30-16:30
   $ dwellbook batch line-2/slim.yaml --connectors 480 --ends-per-assembly 2 \\
       --needle-life 200 --stations 2 --start 08:00 -o timeline.pdf
-  $ dwellbook batch line-2/slim.yaml --connectors 480 --kit-price 18 --syringe-price 0.9 \\
+  $ dwellbook batch line-2/slim.yaml --connectors 480 \\
+      --kit-price 18 --syringe-price 0.9 \\
       --needle-price 0.4 --currency EUR -o schedule.csv
 
 A mixed mass heats itself: never leave a large kit standing, fill the syringes at once.
@@ -60,7 +63,7 @@ export const command: CommandModule = {
       .option('--currency <text>', 'written beside the cost')
       .optionsGroup('Output:')
       .option('-o, --out <file>', 'also write the timeline (.pdf, .svg) or the schedule (.csv)')
-      .addHelpText('after', HELP);
+      .addHelpText('after', notes(HELP));
   },
 
   async run(call: Call): Promise<ExitStatus> {

@@ -11,6 +11,7 @@ import { VERSION } from '../../version.ts';
 import { clockTime } from '../clock-option.ts';
 import type { Call, CommandModule } from '../command.ts';
 import type { ExitStatus } from '../exit-status.ts';
+import { notes } from '../help-notes.ts';
 import { wholeNumber } from '../number-option.ts';
 import { addRecipeArguments } from '../recipe-options.ts';
 import { runOnRecipes } from '../run-on-recipes.ts';
@@ -23,7 +24,8 @@ computed, and the card says so. Print at 100 %, without fitting to the page.
 Examples:
   $ dwellbook card line-2/slim.yaml -o card.pdf
   $ dwellbook card line-2/slim.yaml -o card.pdf --mixed-at 10:05
-  $ dwellbook card line-2/slim.yaml -o card.pdf --paper letter --dots-per-circle 5
+  $ dwellbook card line-2/slim.yaml -o card.pdf --paper letter \\
+      --dots-per-circle 5
 
 Stay below the lowest pressure rating in the air line, and depressurise before opening.
 Prove settings on scrap connectors before they are released.
@@ -40,7 +42,7 @@ export const command: CommandModule = {
       .addOption(new Option('--paper <size>', 'size of the paper').choices(['a4', 'letter']).default('a4'))
       .option('--mixed-at <time>', 'when the kit was mixed: the card then gives clock times', clockTime)
       .option('--dots-per-circle <n>', 'shots on one circle; default: enough to tell the tolerance', wholeNumber(1))
-      .addHelpText('after', HELP);
+      .addHelpText('after', notes(HELP));
   },
 
   run(call: Call): Promise<ExitStatus> {

@@ -23,9 +23,9 @@ follow from them, and what \`check\` has to say anew. A change of a part shows e
 it. Revisions are read from git's own store: nothing is checked out. The status is 0 whatever changed.
 
 Examples:
-  $ dwellbook compare HEAD                   the work tree against the last commit
-  $ dwellbook compare main..HEAD             two revisions
-  $ dwellbook compare main...HEAD            since HEAD left main
+  $ dwellbook compare HEAD                 the work tree against the last commit
+  $ dwellbook compare main..HEAD           two revisions
+  $ dwellbook compare main...HEAD          since HEAD left main
   $ dwellbook compare HEAD --only line-2/
   $ dwellbook compare slim.yaml slim-thin.yaml
   $ dwellbook compare main...HEAD --markdown -o comment.md

@@ -20,10 +20,11 @@ Writes a script that completes commands, options, files, codes, and recipe keys 
 Write it again after an update.
 
 Examples:
-  $ dwellbook completion bash > ~/.local/share/bash-completion/completions/dwellbook
-  $ dwellbook completion zsh > ~/.zfunc/_dwellbook     (a folder in fpath, before compinit)
+  $ dwellbook completion bash \\
+      > ~/.local/share/bash-completion/completions/dwellbook
+  $ dwellbook completion zsh > ~/.zfunc/_dwellbook  (a folder in fpath)
   $ dwellbook completion fish > ~/.config/fish/completions/dwellbook.fish
-  $ source <(dwellbook completion bash)                for this shell alone
+  $ source <(dwellbook completion bash)             for this shell alone
 `;
 
 export const command: CommandModule = {

@@ -21,8 +21,11 @@ and mark errors while you type. \`dwellbook schema -o recipe.schema.json\` write
 
 Examples:
   $ dwellbook new slim.yaml --name "Tide-gauge pigtail"
-  $ dwellbook new line-2/slim.yaml --connector parts/connectors/slim.yaml --resin parts/amber-40.yaml
-  $ dwellbook new slim.yaml --from parts/connectors/slim.yaml parts/stations/bench-2.yaml --gauge 21
+  $ dwellbook new line-2/slim.yaml --connector parts/connectors/slim.yaml \\
+      --resin parts/amber-40.yaml
+  $ dwellbook new slim.yaml \\
+      --from parts/connectors/slim.yaml parts/stations/bench-2.yaml \\
+      --gauge 21
   $ dwellbook new > draft.yaml
 `;
 

@@ -3,6 +3,7 @@ import { SPREAD_DEFAULTS, spread } from '../../analysis/spread.ts';
 import { renderSpread } from '../../report/render-spread.ts';
 import type { Call, CommandModule } from '../command.ts';
 import type { ExitStatus } from '../exit-status.ts';
+import { notes } from '../help-notes.ts';
 import { wholeNumber } from '../number-option.ts';
 import { progressLine } from '../progress-line.ts';
 import { addRecipeArguments } from '../recipe-options.ts';
@@ -36,7 +37,7 @@ export const command: CommandModule = {
         wholeNumber(fewest),
       )
       .option('--seed <n>', `another seed, another sample; default: ${seed}`, wholeNumber(0))
-      .addHelpText('after', HELP);
+      .addHelpText('after', notes(HELP));
   },
 
   async run(call: Call): Promise<ExitStatus> {

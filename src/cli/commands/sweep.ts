@@ -26,11 +26,14 @@ ramp.worst_error_pct, cavity.backfill_aim_uL, setpoint.chosen.dwell_s; of cavity
 and spread. A point that cannot be computed is empty, with the number of its findings.
 
 Examples:
-  $ dwellbook sweep slim.yaml --grid "resin.rheology.viscosity=1 Pa.s:8 Pa.s:15:log" \\
+  $ dwellbook sweep slim.yaml \\
+      --grid "resin.rheology.viscosity=1 Pa.s:8 Pa.s:15:log" \\
       --take setpoint.chosen.dwell_s,setpoint.chosen.pressure_kPa
-  $ dwellbook sweep slim.yaml --grid "process.temperature=18:30 degC:7" --grid needle.gauge=20,21,22 \\
+  $ dwellbook sweep slim.yaml --grid "process.temperature=18:30 degC:7" \\
+      --grid needle.gauge=20,21,22 \\
       --take ramp.worst_error_pct -o ramp.svg
-  $ dwellbook sweep slim.yaml --grid "settings.pressure=100:400 kPa:31" --take shot.volume_uL -o shots.csv
+  $ dwellbook sweep slim.yaml --grid "settings.pressure=100:400 kPa:31" \\
+      --take shot.volume_uL -o shots.csv
 `;
 
 export const command: CommandModule = {
