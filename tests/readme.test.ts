@@ -75,32 +75,28 @@ describe('the quick tour', () => {
     expect(blocks.length).toBeGreaterThanOrEqual(7);
   });
 
-  it.each(blocks)(
-    'unchanged: $command prints what the text shows',
-    async ({ command, lines }) => {
-      const { out, err } = await run(command.split(' '));
-      const printed = `${err}${out}`.replace(/\n+$/, '').split('\n');
-      // Between two `…` the lines stand together and in order; without one at an end the text begins or ends there.
-      let at = 0;
-      let free = false;
-      for (const [i, line] of lines.entries()) {
-        if (line === '…') {
-          free = true;
-          continue;
-        }
-        if (free) {
-          // the whole stretch has to be found, not its first line alone
-          const stretch = lines.slice(i, (lines.indexOf('…', i) + 1 || lines.length + 1) - 1);
-          while (at < printed.length && !stretch.every((text, k) => printed[at + k] === text)) at++;
-          free = false;
-        }
-        expect(printed[at]).toBe(line);
-        at++;
+  it.each(blocks)('unchanged: $command prints what the text shows', async ({ command, lines }) => {
+    const { out, err } = await run(command.split(' '));
+    const printed = `${err}${out}`.replace(/\n+$/, '').split('\n');
+    // Between two `…` the lines stand together and in order; without one at an end the text begins or ends there.
+    let at = 0;
+    let free = false;
+    for (const [i, line] of lines.entries()) {
+      if (line === '…') {
+        free = true;
+        continue;
       }
-      if (!free) expect(at).toBe(printed.length);
-    },
-    60_000,
-  );
+      if (free) {
+        // the whole stretch has to be found, not its first line alone
+        const stretch = lines.slice(i, (lines.indexOf('…', i) + 1 || lines.length + 1) - 1);
+        while (at < printed.length && !stretch.every((text, k) => printed[at + k] === text)) at++;
+        free = false;
+      }
+      expect(printed[at]).toBe(line);
+      at++;
+    }
+    if (!free) expect(at).toBe(printed.length);
+  });
 });
 
 describe('the recipe format', () => {
@@ -220,20 +216,16 @@ describe('the keys of the JSON', () => {
     expect(listed.map(([cell = '']) => codeOf(cell)[0])).toEqual(Object.keys(RUNS));
   });
 
-  it.each(listed)(
-    '%s',
-    async (command, keys) => {
-      const { out, err } = await run([...RUNS[codeOf(command)[0]!]!, '--json']);
-      expect(err).not.toMatch(/^error: /m);
-      const { result } = JSON.parse(out);
-      expect(topKeys(codeOf(keys)[0]!)).toEqual(Object.keys(result));
-      for (const [, key = '', open = '', inner = ''] of keys.matchAll(/(\w+)(\[\{|\{)([^}]*)\}/g)) {
-        const value = open === '{' ? result[key] : result[key][0];
-        expect([key, ...inner.split(', ')]).toEqual([key, ...Object.keys(value)]);
-      }
-    },
-    60_000,
-  );
+  it.each(listed)('%s', async (command, keys) => {
+    const { out, err } = await run([...RUNS[codeOf(command)[0]!]!, '--json']);
+    expect(err).not.toMatch(/^error: /m);
+    const { result } = JSON.parse(out);
+    expect(topKeys(codeOf(keys)[0]!)).toEqual(Object.keys(result));
+    for (const [, key = '', open = '', inner = ''] of keys.matchAll(/(\w+)(\[\{|\{)([^}]*)\}/g)) {
+      const value = open === '{' ? result[key] : result[key][0];
+      expect([key, ...inner.split(', ')]).toEqual([key, ...Object.keys(value)]);
+    }
+  });
 });
 
 /** `a, b{c, d}, e[{f}]` → a, b, e. */

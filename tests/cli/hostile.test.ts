@@ -1,6 +1,5 @@
 import { spawn } from 'node:child_process';
 import {
-  chmodSync,
   existsSync,
   mkdirSync,
   mkdtempSync,
@@ -148,13 +147,14 @@ describe('outputs that cannot be written', () => {
     expect(stdout).toBe('{ 0\n');
   });
 
-  it.skipIf(process.getuid?.() === 0)('a recipe that may not be written keeps its content', () => {
-    const name = put('kept.yaml', DEMO);
-    chmodSync(folder, 0o500);
-    const { status } = run(['setpoint', name, '--write'], { cwd: folder });
-    chmodSync(folder, 0o700);
+  it('a recipe that cannot be replaced keeps its content', () => {
+    // The new file beside it would have a longer name than a file may have, for root as well.
+    const name = put(`${'k'.repeat(240)}.yaml`, DEMO);
+    const { status, stderr } = run(['setpoint', name, '--write'], { cwd: folder });
+    expect(stderr).toMatch(/^error: /m);
     expect(status).toBe(3);
     expect(readFileSync(join(folder, name), 'utf8')).toBe(DEMO);
+    rmSync(join(folder, name));
   });
 });
 
@@ -180,7 +180,7 @@ describe('--write', () => {
       await ended;
       expect([DEMO, changed]).toContain(readFileSync(join(folder, name), 'utf8'));
     }
-  }, 120_000);
+  });
 
   it('of several processes at once leaves what one of them wrote, and nothing beside it', async () => {
     const name = put('raced.yaml', DEMO);
@@ -194,7 +194,7 @@ describe('--write', () => {
     await Promise.all(pressures.map(pressure => new Promise(resolve => setpoint(name, pressure).on('exit', resolve))));
     expect(alone).toContain(readFileSync(join(folder, name), 'utf8'));
     expect(readdirSync(folder).filter(file => file.startsWith('.raced'))).toEqual([]);
-  }, 120_000);
+  });
 });
 
 describe('threads', () => {
@@ -216,5 +216,5 @@ describe('threads', () => {
     expect(JSON.parse(together.stdout)).toEqual(JSON.parse(apart.stdout));
     expect(together.status).toBe(1);
     expect(together.stdout).toContain('"many/650.yaml"');
-  }, 120_000);
+  });
 });

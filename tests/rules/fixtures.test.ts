@@ -21,7 +21,7 @@ describe('recipes that keep the rules', () => {
 });
 
 // a run without an end goes on for twenty thousand shots
-describe('commands on recipes that they have something to say about', { timeout: 60_000 }, () => {
+describe('commands on recipes that they have something to say about', () => {
   it.each(fixturesOf('err/commands'))('%s says what its .out says', async name => {
     const found = await runFixture('err/commands', name);
     expect(linesOf(found, 'err/commands', name)).toBe(expectedLines('err/commands', name));
