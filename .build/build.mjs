@@ -6,6 +6,7 @@ import { cpSync, existsSync, mkdirSync, readdirSync, readFileSync, renameSync, r
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { apiReference } from './api-reference.mjs';
+import { checkAlone, lateDistributions } from './bundle-plugins.mjs';
 
 const root = dirname(dirname(fileURLToPath(import.meta.url)));
 const finished = join(root, 'dist');
@@ -22,6 +23,7 @@ process.on('exit', () => rmSync(dist, { recursive: true, force: true }));
 // A bundle each: with one, what they share would be split into many small files, and every file costs start-up time.
 const inputs = [
   ...(await bundle({ cli: 'src/cli/main.ts' })),
+  ...(await bundle({ check: 'src/cli/main.ts' }, [checkAlone])),
   ...(await bundle({ 'check-worker': 'src/cli/check-worker.ts' })),
   ...(await bundle({ 'sweep-worker': 'src/cli/sweep-worker.ts' })),
   ...(await bundle({ index: 'src/index.ts' })),
@@ -55,7 +57,7 @@ function inputDigest() {
 }
 
 /** Bundles an entry and returns the files it is made from. */
-async function bundle(entryPoints) {
+async function bundle(entryPoints, plugins = []) {
   const { build } = await import('esbuild');
   const result = await build({
     absWorkingDir: root,
@@ -73,6 +75,7 @@ async function bundle(entryPoints) {
     external: ['pdfkit'],
     // Some packages are CommonJS and require Node's own modules.
     banner: { js: "import{createRequire as __cr}from'node:module';const require=__cr(import.meta.url);" },
+    plugins: [lateDistributions, ...plugins],
     metafile: true,
     logLevel: 'warning',
   });

@@ -52,6 +52,7 @@ describe('the package', () => {
         'README.md',
         'DEVELOPERS.md',
         'bin/dwellbook.js',
+        'dist/check.js',
         'dist/cli.js',
         'dist/API.md',
         'dist/index.js',

@@ -1,18 +1,14 @@
+import { CHECK } from './check-entry.ts';
 import type { CommandEntry } from './command.ts';
 
-const RECIPE = 'From one recipe:';
+const RECIPE = CHECK.group;
 const FLOOR = 'The loop with the shop floor:';
 const CHANGE = 'Recipes as code:';
 const FORMAT = 'About the format:';
 
 /** Every command, in the order of `--help`. */
 export const COMMANDS: readonly CommandEntry[] = [
-  {
-    name: 'check',
-    summary: 'check recipes; status 1 when one has an error',
-    group: RECIPE,
-    load: () => import('./commands/check.ts'),
-  },
+  CHECK,
   {
     name: 'cavity',
     summary: 'what the connector holds, and the window between too little and too much',

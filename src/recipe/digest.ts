@@ -1,4 +1,3 @@
-import { createHash } from 'node:crypto';
 import type { Recipe } from './recipe.ts';
 
 /** What does not enter a computation: names, remarks, positions, and what is only shown. */
@@ -23,7 +22,8 @@ export function recipeDigest(recipe: Recipe): string {
 
 /** SHA-256 [hex] of a text. */
 export function sha256(text: string): string {
-  return createHash('sha256').update(text, 'utf8').digest('hex');
+  // Not imported: that alone would be a tenth of what a run costs that never asks for a digest.
+  return process.getBuiltinModule('node:crypto').createHash('sha256').update(text, 'utf8').digest('hex');
 }
 
 function canonical(value: unknown): unknown {

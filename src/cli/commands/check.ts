@@ -30,7 +30,7 @@ Examples:
   $ dwellbook check --max-warnings 0 --report junit=check.xml
   $ dwellbook check --format github --report sarif=check.sarif
   $ dwellbook check --frozen             fails when results moved, the lock not
-  $ dwellbook check --since origin/main  what this branch touched, also uncommitted
+  $ dwellbook check --since origin/main  what this branch touched
   $ dwellbook check - < draft.yaml
 `;
 

@@ -1,28 +1,41 @@
-import * as z from 'zod';
+import * as z from 'zod/mini';
 import { choice } from '../../diagnostics/suggestion.ts';
 import { kindFacts, type QuantityKind } from '../../units/quantity-kind.ts';
 import { foundText, isPlainMap } from '../plain-data.ts';
 import { type Complain, type Leaf, type LeafRule, type Limits, readLeaf } from './leaf.ts';
 import { type JsonSchema, leafSchema, pairSchema } from './leaf-schema.ts';
 
+/*
+ * The small build of zod: its schemas carry no methods, whose making would be a quarter of the time that a check of one
+ * recipe takes.
+ */
+
+/** The schema with what its JSON Schema says of it. */
+export function described<S extends z.ZodMiniType>(schema: S, description: string): S {
+  return withMeta(schema, { description });
+}
+
+function withMeta<S extends z.ZodMiniType>(schema: S, meta: Record<string, unknown>): S {
+  z.globalRegistry.add(schema, meta);
+  return schema;
+}
+
 /** A field that reads itself. It complains through zod, so that paths compose; what it cannot read comes out undefined. */
 export function field<T>(
   description: string,
   json: JsonSchema | (() => JsonSchema),
   read: (input: unknown, complain: Complain) => T | null,
-): z.ZodType<T, unknown> {
-  const schema = z
-    .any()
-    .transform((input, ctx): T => {
-      const complain: Complain = (path, code, message, help, at = 'value') =>
-        ctx.addIssue({ code: 'custom', path: [...path], message, params: { code, help, at }, continue: true });
-      if (input === undefined) {
-        complain([], 'key-missing', 'is missing', null);
-        return undefined as T;
-      }
-      return (read(input, complain) ?? undefined) as T;
-    })
-    .meta({ description, json });
+): z.ZodMiniType<T, unknown> {
+  const transform = z.transform((input: unknown, { issues }): T => {
+    const complain: Complain = (path, code, message, help, at = 'value') =>
+      issues.push({ code: 'custom', path: [...path], message, params: { code, help, at }, input, continue: true });
+    if (input === undefined) {
+      complain([], 'key-missing', 'is missing', null);
+      return undefined as T;
+    }
+    return (read(input, complain) ?? undefined) as T;
+  });
+  const schema = withMeta(z.pipe(z.any(), transform), { description, json });
   SELF_READERS.set(schema, input => {
     let sound = input !== undefined;
     const value = read(input, () => {
@@ -35,10 +48,10 @@ export function field<T>(
 
 type SelfReader = (input: unknown) => { readonly value: unknown; readonly sound: boolean };
 
-const SELF_READERS = new WeakMap<z.ZodType, SelfReader>();
+const SELF_READERS = new WeakMap<z.ZodMiniType, SelfReader>();
 
 /** How a field of ours reads an input when nobody asks what is wrong with it; undefined for any other schema. */
-export function selfReader(schema: z.ZodType): SelfReader | undefined {
+export function selfReader(schema: z.ZodMiniType): SelfReader | undefined {
   return SELF_READERS.get(schema);
 }
 
@@ -48,7 +61,7 @@ export const NOT_NEGATIVE: Limits = { from: 0, says: 'zero or above' };
 export const CONTACT_ANGLE: Limits = { above: 0, below: Math.PI, says: 'between 0 and 180 deg' };
 
 /** A quantity of that kind. */
-export function quantity(kind: QuantityKind, description: string, limits?: Limits): z.ZodType<Leaf, unknown> {
+export function quantity(kind: QuantityKind, description: string, limits?: Limits): z.ZodMiniType<Leaf, unknown> {
   const rule: LeafRule = { kind, limits };
   return field(sentence(description, kind, limits), leafSchema(rule), (input, complain) =>
     readLeaf(input, rule, complain),
@@ -56,7 +69,7 @@ export function quantity(kind: QuantityKind, description: string, limits?: Limit
 }
 
 /** A half-width, with how it is meant. */
-export function deviation(kind: QuantityKind, description: string): z.ZodType<Leaf, unknown> {
+export function deviation(kind: QuantityKind, description: string): z.ZodMiniType<Leaf, unknown> {
   const rule: LeafRule = { kind, limits: NOT_NEGATIVE, deviation: true };
   return field(sentence(description, kind, NOT_NEGATIVE), leafSchema(rule), (input, complain) =>
     readLeaf(input, rule, complain),
@@ -77,7 +90,7 @@ export interface Ends {
 }
 
 /** A length, or `[front, rear]`. */
-export function ends(description: string): z.ZodType<Ends, unknown> {
+export function ends(description: string): z.ZodMiniType<Ends, unknown> {
   const rule: LeafRule = { kind: 'length', limits: POSITIVE };
   const json: JsonSchema = { anyOf: [leafSchema(rule), pairSchema(rule, rule)] };
   return field(`${description} (a length, or [front, rear] of a cone).`, json, (input, complain) => {
@@ -91,7 +104,7 @@ export function ends(description: string): z.ZodType<Ends, unknown> {
 }
 
 /** `[from, to]`. */
-export function range(kind: QuantityKind, description: string, limits?: Limits): z.ZodType<[Leaf, Leaf], unknown> {
+export function range(kind: QuantityKind, description: string, limits?: Limits): z.ZodMiniType<[Leaf, Leaf], unknown> {
   const rule: LeafRule = { kind, limits };
   return field(sentence(description, kind, limits), pairSchema(rule, rule), (input, complain) =>
     readPair(input, rule, rule, complain),
@@ -120,7 +133,7 @@ export function points(
   first: LeafRule,
   second: LeafRule,
   least = 2,
-): z.ZodType<(readonly [Leaf, Leaf])[], unknown> {
+): z.ZodMiniType<(readonly [Leaf, Leaf])[], unknown> {
   const json: JsonSchema = { type: 'array', minItems: least, items: pairSchema(first, second) };
   return field(description, json, (input, complain) => {
     if (!Array.isArray(input) || input.length < least) {
@@ -145,7 +158,7 @@ export function points(
 const CONTROL = /[\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f-\u009f]/;
 
 /** One line or more of free text, without characters that a terminal would obey. */
-export function text(description: string): z.ZodType<string, unknown> {
+export function text(description: string): z.ZodMiniType<string, unknown> {
   return field(description, { type: 'string', minLength: 1 }, (input, complain) => {
     if (typeof input === 'string' && CONTROL.test(input)) {
       complain([], 'value-type', 'the text has a control character in it', 'remove it');
@@ -159,7 +172,7 @@ export function text(description: string): z.ZodType<string, unknown> {
 }
 
 /** A whole number from `least` on. */
-export function count(description: string, least = 1): z.ZodType<number, unknown> {
+export function count(description: string, least = 1): z.ZodMiniType<number, unknown> {
   return field(description, { type: 'integer', minimum: least }, (input, complain) => {
     if (typeof input === 'number' && Number.isSafeInteger(input) && input >= least) return input;
     const code = typeof input === 'number' ? 'value-range' : 'value-type';
@@ -169,27 +182,30 @@ export function count(description: string, least = 1): z.ZodType<number, unknown
 }
 
 /** One of some words. */
-export function word<const T extends readonly string[]>(words: T, description: string): z.ZodType<T[number], unknown> {
-  return z.enum(words as unknown as [string, ...string[]]).describe(description) as unknown as z.ZodType<
+export function word<const T extends readonly string[]>(
+  words: T,
+  description: string,
+): z.ZodMiniType<T[number], unknown> {
+  return described(z.enum(words as unknown as [string, ...string[]]), description) as unknown as z.ZodMiniType<
     T[number],
     unknown
   >;
 }
 
-type Shape = Record<string, z.ZodType>;
+type Shape = Record<string, z.ZodMiniType>;
 
-const REMARKS = { name: text('A name for people.').optional(), notes: text('Free text.').optional() };
+const REMARKS = { name: z.optional(text('A name for people.')), notes: z.optional(text('Free text.')) };
 
 /** A mapping with these keys and no others, beside a name and notes. */
 export function block<S extends Shape>(shape: S, description: string) {
-  return z.strictObject({ ...REMARKS, ...shape }).describe(description);
+  return described(z.strictObject({ ...REMARKS, ...shape }), description);
 }
 
 /** What zod says before it has made messages of it; paths are relative to what was read. */
 export type RawIssue = z.core.$ZodRawIssue;
 
 /** As far as the data can be read, and everything that is wrong with them; `parse` would give one or the other. */
-export function runSchema<T>(schema: z.ZodType<T>, input: unknown): { value: T | undefined; issues: RawIssue[] } {
+export function runSchema<T>(schema: z.ZodMiniType<T>, input: unknown): { value: T | undefined; issues: RawIssue[] } {
   const payload = schema._zod.run({ value: input, issues: [] }, { async: false });
   if (payload instanceof Promise) throw new TypeError('the format has no asynchronous parts');
   return { value: payload.value as T | undefined, issues: payload.issues };
@@ -200,30 +216,28 @@ export function chosen<T>(
   description: string,
   json: () => JsonSchema,
   choose: (input: unknown) => Choice<T>,
-): z.ZodType<T, unknown> {
-  const schema = z
-    .any()
-    .transform((input, ctx): T => {
-      const { schema: one, made } = choose(input);
-      const { value, issues } = runSchema(one, input);
-      ctx.issues.push(...issues);
-      return (value === undefined ? value : made(value)) as T;
-    })
-    .meta({ description, json });
+): z.ZodMiniType<T, unknown> {
+  const transform = z.transform((input: unknown, context): T => {
+    const { schema: one, made } = choose(input);
+    const { value, issues } = runSchema(one, input);
+    context.issues.push(...issues);
+    return (value === undefined ? value : made(value)) as T;
+  });
+  const schema = withMeta(z.pipe(z.any(), transform), { description, json });
   CHOICES.set(schema, choose);
   return schema;
 }
 
 /** The schema for an input, and what is made of what it reads. */
 export interface Choice<T> {
-  readonly schema: z.ZodType;
+  readonly schema: z.ZodMiniType;
   readonly made: (value: unknown) => T;
 }
 
-const CHOICES = new WeakMap<z.ZodType, (input: unknown) => Choice<unknown>>();
+const CHOICES = new WeakMap<z.ZodMiniType, (input: unknown) => Choice<unknown>>();
 
 /** How a schema of {@link chosen} chooses; undefined for any other schema. */
-export function choiceOf(schema: z.ZodType): ((input: unknown) => Choice<unknown>) | undefined {
+export function choiceOf(schema: z.ZodMiniType): ((input: unknown) => Choice<unknown>) | undefined {
   return CHOICES.get(schema);
 }
 

@@ -1,7 +1,7 @@
-import * as z from 'zod';
+import * as z from 'zod/mini';
 import { foundText } from '../plain-data.ts';
 import { section } from './connector-schema.ts';
-import { block, CONTACT_ANGLE, field, POSITIVE, quantity, word } from './fields.ts';
+import { block, CONTACT_ANGLE, described, field, POSITIVE, quantity, word } from './fields.ts';
 
 /** Gauge numbers are numbers with, at times, a letter: 22, 22s. */
 const gauge = field<string>(
@@ -22,18 +22,19 @@ const gauge = field<string>(
 
 export const needle = block(
   {
-    gauge: gauge.optional(),
-    wall: word(['regular', 'thin', 'extra-thin'], 'Wall class.').optional(),
-    length: quantity('length', 'Length of the cannula', POSITIVE).optional(),
-    bore: quantity('length', 'Inside diameter; the gauge gives it where it is absent', POSITIVE).optional(),
-    outside: quantity('length', 'Outside diameter; the gauge gives it where it is absent', POSITIVE).optional(),
-    sections: z
-      .array(section)
-      .min(1)
-      .describe('A needle of several pieces, from the barrel to the tip; in place of bore and length.')
-      .optional(),
-    ends: word(['entrance', 'both', 'none'], 'Which openings add to the resistance.').optional(),
-    contact_angle: quantity('angle', 'Contact angle in the needle', CONTACT_ANGLE).optional(),
+    gauge: z.optional(gauge),
+    wall: z.optional(word(['regular', 'thin', 'extra-thin'], 'Wall class.')),
+    length: z.optional(quantity('length', 'Length of the cannula', POSITIVE)),
+    bore: z.optional(quantity('length', 'Inside diameter; the gauge gives it where it is absent', POSITIVE)),
+    outside: z.optional(quantity('length', 'Outside diameter; the gauge gives it where it is absent', POSITIVE)),
+    sections: z.optional(
+      described(
+        z.array(section).check(z.minLength(1)),
+        'A needle of several pieces, from the barrel to the tip; in place of bore and length.',
+      ),
+    ),
+    ends: z.optional(word(['entrance', 'both', 'none'], 'Which openings add to the resistance.')),
+    contact_angle: z.optional(quantity('angle', 'Contact angle in the needle', CONTACT_ANGLE)),
   },
   'The dispensing needle: by gauge, by its diameters, or by its sections.',
 );

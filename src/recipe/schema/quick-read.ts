@@ -1,4 +1,4 @@
-import type * as z from 'zod';
+import type * as z from 'zod/mini';
 import { type Choice, choiceOf, selfReader } from './fields.ts';
 
 /** What a quick reader gives where something is wrong, or beyond it: the schema itself then says what. */
@@ -8,12 +8,12 @@ export type QuickReader = (input: unknown) => unknown;
 
 interface Definition {
   readonly type: string;
-  readonly innerType?: z.ZodType;
-  readonly shape?: Readonly<Record<string, z.ZodType>>;
-  readonly element?: z.ZodType;
+  readonly innerType?: z.ZodMiniType;
+  readonly shape?: Readonly<Record<string, z.ZodMiniType>>;
+  readonly element?: z.ZodMiniType;
   readonly entries?: Readonly<Record<string, string>>;
   readonly values?: readonly unknown[];
-  readonly options?: readonly z.ZodType[];
+  readonly options?: readonly z.ZodMiniType[];
   readonly discriminator?: string;
   readonly checks?: readonly {
     readonly _zod: { readonly def: { readonly check: string; readonly minimum?: number } };
@@ -26,7 +26,7 @@ interface Definition {
  * Throws: TypeError, when it is made, for a schema of a kind that the format does not use.
  * Evidence: a test holds it to the schema over fixtures and damaged recipes.
  */
-export function quickReader(schema: z.ZodType): QuickReader {
+export function quickReader(schema: z.ZodMiniType): QuickReader {
   const own = selfReader(schema);
   if (own !== undefined) return fieldReader(own);
   const choose = choiceOf(schema);
@@ -73,7 +73,7 @@ function fieldReader(own: (input: unknown) => { readonly value: unknown; readonl
 }
 
 function choiceReader(choose: (input: unknown) => Choice<unknown>): QuickReader {
-  const readers = new Map<z.ZodType, QuickReader>();
+  const readers = new Map<z.ZodMiniType, QuickReader>();
   return input => {
     const { schema, made } = choose(input);
     let read = readers.get(schema);
@@ -86,7 +86,7 @@ function choiceReader(choose: (input: unknown) => Choice<unknown>): QuickReader 
   };
 }
 
-function objectReader(shape: Readonly<Record<string, z.ZodType>>): QuickReader {
+function objectReader(shape: Readonly<Record<string, z.ZodMiniType>>): QuickReader {
   const readers = Object.entries(shape).map(([key, schema]) => {
     const { type } = schema._zod.def as { type: string };
     return { key, optional: type === 'optional', read: quickReader(schema) };
@@ -155,7 +155,7 @@ function oneOf(values: readonly unknown[]): QuickReader {
 }
 
 /** What is rare in recipes goes through the schema. */
-function schemaReader(schema: z.ZodType): QuickReader {
+function schemaReader(schema: z.ZodMiniType): QuickReader {
   return input => {
     const payload = schema._zod.run({ value: input, issues: [] }, { async: false });
     if (payload instanceof Promise) throw new TypeError('the format has no asynchronous parts');

@@ -1,6 +1,19 @@
-import * as z from 'zod';
+import * as z from 'zod/mini';
 import { connector } from './connector-schema.ts';
-import { block, chosen, count, hasKey, NOT_NEGATIVE, POSITIVE, points, quantity, range, text, word } from './fields.ts';
+import {
+  block,
+  chosen,
+  count,
+  described,
+  hasKey,
+  NOT_NEGATIVE,
+  POSITIVE,
+  points,
+  quantity,
+  range,
+  text,
+  word,
+} from './fields.ts';
 import { jsonOf } from './json-of.ts';
 import type { Leaf } from './leaf.ts';
 import { needle } from './needle-schema.ts';
@@ -15,13 +28,13 @@ const STAGE = {
 const stage = block(
   {
     ...STAGE,
-    from_shot: count('Number of the shot at which this stage starts, from 1.').optional(),
-    first: quantity('time', 'Dwell of the first shot of the stage', POSITIVE).optional(),
+    from_shot: z.optional(count('Number of the shot at which this stage starts, from 1.')),
+    first: z.optional(quantity('time', 'Dwell of the first shot of the stage', POSITIVE)),
   },
   'One step program: so much dwell more at every so many shots.',
 );
 
-const stages = z.array(stage).min(1);
+const stages = z.array(stage).check(z.minLength(1));
 
 export interface RampField {
   /** Written as one mapping, not as a list. */
@@ -40,9 +53,9 @@ const ramp = chosen<RampField>(
 
 const settings = block(
   {
-    pressure: quantity('pressure', 'Released pressure, gauge', POSITIVE).optional(),
-    dwell: quantity('time', 'Released dwell', POSITIVE).optional(),
-    ramp: ramp.optional(),
+    pressure: z.optional(quantity('pressure', 'Released pressure, gauge', POSITIVE)),
+    dwell: z.optional(quantity('time', 'Released dwell', POSITIVE)),
+    ramp: z.optional(ramp),
   },
   'What is released for production.',
 );
@@ -73,72 +86,79 @@ const temperature = chosen<TemperatureField>(
 
 const process = block(
   {
-    temperature: temperature.optional(),
-    takt: quantity('time', 'Time from one connector to the next', POSITIVE).optional(),
-    ready_after: quantity('time', 'Age of the resin at the first production shot', NOT_NEGATIVE).optional(),
-    tolerance: quantity('percentage', 'Tolerance on the shot volume', POSITIVE).optional(),
-    stop_at: block(
-      {
-        viscosity_factor: quantity('factor', 'Viscosity over the freshly mixed one at which to stop', {
-          from: 1,
-          says: '1 or above',
-        }).optional(),
-        age: quantity('time', 'Age at which to stop', POSITIVE).optional(),
-      },
-      'When the syringe is to be laid aside.',
-    ).optional(),
-    bore_shot: word(['by_sight', 'timed'], 'How the bore shot is ended.').optional(),
-    prime: count('Shots into waste with a new needle.', 0).optional(),
-    practical_dwell: range('time', 'Dwells that are neither hasty nor tiresome', POSITIVE).optional(),
+    temperature: z.optional(temperature),
+    takt: z.optional(quantity('time', 'Time from one connector to the next', POSITIVE)),
+    ready_after: z.optional(quantity('time', 'Age of the resin at the first production shot', NOT_NEGATIVE)),
+    tolerance: z.optional(quantity('percentage', 'Tolerance on the shot volume', POSITIVE)),
+    stop_at: z.optional(
+      block(
+        {
+          viscosity_factor: z.optional(
+            quantity('factor', 'Viscosity over the freshly mixed one at which to stop', {
+              from: 1,
+              says: '1 or above',
+            }),
+          ),
+          age: z.optional(quantity('time', 'Age at which to stop', POSITIVE)),
+        },
+        'When the syringe is to be laid aside.',
+      ),
+    ),
+    bore_shot: z.optional(word(['by_sight', 'timed'], 'How the bore shot is ended.')),
+    prime: z.optional(count('Shots into waste with a new needle.', 0)),
+    practical_dwell: z.optional(range('time', 'Dwells that are neither hasty nor tiresome', POSITIVE)),
   },
   'How the work runs.',
 );
 
 const calibration = block(
   {
-    viscosity_factor: quantity('factor', 'True viscosity over that of the recipe', POSITIVE).optional(),
-    pressure_offset: quantity('pressure', 'Part of the set pressure that does not arrive').optional(),
-    dead_time: quantity('time', 'Part of the dwell in which nothing flows').optional(),
-    date: text('When it was fitted.').optional(),
-    data: text('File it was fitted to.').optional(),
-    digest: text('Digest of what it was fitted to.').optional(),
+    viscosity_factor: z.optional(quantity('factor', 'True viscosity over that of the recipe', POSITIVE)),
+    pressure_offset: z.optional(quantity('pressure', 'Part of the set pressure that does not arrive')),
+    dead_time: z.optional(quantity('time', 'Part of the dwell in which nothing flows')),
+    date: z.optional(text('When it was fitted.')),
+    data: z.optional(text('File it was fitted to.')),
+    digest: z.optional(text('Digest of what it was fitted to.')),
   },
   'What trial shots taught.',
 );
 
-const silence = z
-  .array(
-    block({ code: text('Code of the rule.'), reason: text('Why it does not matter here.').optional() }, 'One rule.'),
-  )
-  .describe('Findings of the engineering rules that are not to be shown.');
+const silence = described(
+  z.array(
+    block({ code: text('Code of the rule.'), reason: z.optional(text('Why it does not matter here.')) }, 'One rule.'),
+  ),
+  'Findings of the engineering rules that are not to be shown.',
+);
 
-const correlations = z
-  .array(
+const correlations = described(
+  z.array(
     block(
       {
-        between: z
-          .tuple([text('Path of a quantity.'), text('Path of another quantity.')])
-          .describe('Paths of two quantities with a tolerance.'),
-        r: z.number().min(-1).max(1).describe('Correlation coefficient.'),
+        between: described(
+          z.tuple([text('Path of a quantity.'), text('Path of another quantity.')]),
+          'Paths of two quantities with a tolerance.',
+        ),
+        r: described(z.number().check(z.minimum(-1), z.maximum(1)), 'Correlation coefficient.'),
       },
       'Two deviations that go together.',
     ),
-  )
-  .describe('Deviations that are not independent.');
+  ),
+  'Deviations that are not independent.',
+);
 
 /** Recipe format 1, as written; quantities come out in SI. */
 export const recipeSchema = block(
   {
-    recipe: z.literal(1).describe('Version of the format.'),
-    connector: connector.optional(),
-    needle: needle.optional(),
-    resin: resin.optional(),
-    station: station.optional(),
-    process: process.optional(),
-    settings: settings.optional(),
-    calibration: calibration.optional(),
-    silence: silence.optional(),
-    correlations: correlations.optional(),
+    recipe: described(z.literal(1), 'Version of the format.'),
+    connector: z.optional(connector),
+    needle: z.optional(needle),
+    resin: z.optional(resin),
+    station: z.optional(station),
+    process: z.optional(process),
+    settings: z.optional(settings),
+    calibration: z.optional(calibration),
+    silence: z.optional(silence),
+    correlations: z.optional(correlations),
   },
   'Everything that fixes one dispense of epoxy into a connector.',
 );

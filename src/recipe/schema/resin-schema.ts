@@ -1,5 +1,5 @@
-import * as z from 'zod';
-import { block, CONTACT_ANGLE, count, NOT_NEGATIVE, POSITIVE, points, quantity, text } from './fields.ts';
+import * as z from 'zod/mini';
+import { block, CONTACT_ANGLE, count, described, NOT_NEGATIVE, POSITIVE, points, quantity, text } from './fields.ts';
 import type { Limits } from './leaf.ts';
 
 const FLOW_INDEX: Limits = { above: 0, to: 2, says: 'above 0 and at most 2' };
@@ -9,15 +9,15 @@ const viscosity = () => quantity('viscosity', 'Viscosity', POSITIVE);
 const consistency = () => quantity('consistency', 'Consistency K; the exponent of its second is n', POSITIVE);
 const flowIndex = () => quantity('factor', 'Flow index n; 1 is Newtonian, below 1 shear-thinning', FLOW_INDEX);
 const yieldStress = () => quantity('stress', 'Yield stress', NOT_NEGATIVE);
-const model = <T extends string>(name: T) => z.literal(name).describe('Name of the model.');
+const model = <T extends string>(name: T) => described(z.literal(name), 'Name of the model.');
 const plateaus = {
   zero: quantity('viscosity', 'Viscosity at rest', POSITIVE),
   infinity: quantity('viscosity', 'Viscosity at high shear', NOT_NEGATIVE),
   time: quantity('time', 'Time constant', POSITIVE),
 };
 
-const rheology = z
-  .discriminatedUnion('model', [
+const rheology = described(
+  z.discriminatedUnion('model', [
     block({ model: model('newtonian'), viscosity: viscosity() }, 'Viscosity that shear does not change.'),
     block(
       { model: model('power-law'), K: consistency(), n: flowIndex() },
@@ -59,16 +59,19 @@ const rheology = z
       },
       'A flow curve as measured.',
     ),
-  ])
-  .describe('How the freshly mixed resin flows, at its reference temperature.');
+  ]),
+  'How the freshly mixed resin flows, at its reference temperature.',
+);
 
 const energy = (description: string) => quantity('molar energy', description, NOT_NEGATIVE);
 const reference = {
-  reference_temperature: quantity('temperature', "Temperature the cure data belong to; the resin's without").optional(),
+  reference_temperature: z.optional(
+    quantity('temperature', "Temperature the cure data belong to; the resin's without"),
+  ),
 };
 
-const cure = z
-  .discriminatedUnion('model', [
+const cure = described(
+  z.discriminatedUnion('model', [
     block({ model: model('none'), ...reference }, 'No thickening.'),
     block(
       {
@@ -76,7 +79,7 @@ const cure = z
         ...reference,
         time: quantity('time', 'Age at which the viscosity has grown by the factor', POSITIVE),
         factor: quantity('factor', 'Viscosity at that age over the mixed one', { above: 1, says: 'above 1' }),
-        activation_energy: energy('Activation energy of the rate').optional(),
+        activation_energy: z.optional(energy('Activation energy of the rate')),
       },
       'Exponential thickening from the pot life of a data sheet.',
     ),
@@ -121,13 +124,14 @@ const cure = z
       },
       'Thickening as measured.',
     ),
-  ])
-  .describe('How the mixed resin thickens with age.');
+  ]),
+  'How the mixed resin thickens with age.',
+);
 
 const calibrationDot = block(
   {
     mass: quantity('mass', 'Mass of all shots together', POSITIVE),
-    shots: count('Number of shots on this dot.').optional(),
+    shots: z.optional(count('Number of shots on this dot.')),
     diameter: quantity('length', 'Diameter of the dot as seen from above', POSITIVE),
   },
   'One weighed dot.',
@@ -135,25 +139,27 @@ const calibrationDot = block(
 
 const dot = block(
   {
-    contact_angle: quantity('angle', 'Contact angle on the surface', CONTACT_ANGLE).optional(),
-    calibration: z.array(calibrationDot).min(1).describe('Weighed dots, to which the angle is fitted.').optional(),
-    read_after: quantity('time', 'When the dot is read', NOT_NEGATIVE).optional(),
-    surface: text('What the dot stands on.').optional(),
-    reading_error: quantity('length', 'How far off a reading of the diameter may be', POSITIVE).optional(),
+    contact_angle: z.optional(quantity('angle', 'Contact angle on the surface', CONTACT_ANGLE)),
+    calibration: z.optional(
+      described(z.array(calibrationDot).check(z.minLength(1)), 'Weighed dots, to which the angle is fitted.'),
+    ),
+    read_after: z.optional(quantity('time', 'When the dot is read', NOT_NEGATIVE)),
+    surface: z.optional(text('What the dot stands on.')),
+    reading_error: z.optional(quantity('length', 'How far off a reading of the diameter may be', POSITIVE)),
   },
   'The free shot on a flat surface.',
 );
 
 export const resin = block(
   {
-    density: quantity('density', 'Density', POSITIVE).optional(),
-    surface_tension: quantity('surface tension', 'Surface tension', POSITIVE).optional(),
-    rheology: rheology.optional(),
-    reference_temperature: quantity('temperature', 'Temperature the flow data belong to').optional(),
-    activation_energy: energy('Activation energy of viscosity').optional(),
-    lot_factor: quantity('factor', 'Viscosity of the lot over the nominal one', POSITIVE).optional(),
-    cure: cure.optional(),
-    dot: dot.optional(),
+    density: z.optional(quantity('density', 'Density', POSITIVE)),
+    surface_tension: z.optional(quantity('surface tension', 'Surface tension', POSITIVE)),
+    rheology: z.optional(rheology),
+    reference_temperature: z.optional(quantity('temperature', 'Temperature the flow data belong to')),
+    activation_energy: z.optional(energy('Activation energy of viscosity')),
+    lot_factor: z.optional(quantity('factor', 'Viscosity of the lot over the nominal one', POSITIVE)),
+    cure: z.optional(cure),
+    dot: z.optional(dot),
   },
   'The mixed resin.',
 );
