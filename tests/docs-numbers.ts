@@ -1,6 +1,7 @@
 import { join } from 'node:path';
 import { cavity } from '../src/analysis/cavity.ts';
 import { ramp } from '../src/analysis/ramp.ts';
+import { evidenceOf } from '../src/analysis/release-evidence.ts';
 import { shot } from '../src/analysis/shot.ts';
 import { nodeFileSystem } from '../src/files/node-file-system.ts';
 import { fitLeastSquares } from '../src/numeric/least-squares.ts';
@@ -25,7 +26,6 @@ import type { Recipe } from '../src/recipe/recipe.ts';
 import { capability } from '../src/stats/capability.ts';
 import { controlChart } from '../src/stats/control-chart.ts';
 import { gaugeAnova } from '../src/stats/gauge-rr.ts';
-import { meanInterval } from '../src/stats/intervals.ts';
 import { combineUncertainty, uncertaintyOfHalfWidth } from '../src/stats/uncertainty.ts';
 import { AIAG_GAUGE } from './fixtures/stats/aiag-gauge.ts';
 import { readNonlinear } from './numeric/strd.ts';
@@ -177,7 +177,10 @@ export const COMPUTED: Readonly<Record<string, () => number | Promise<number>>> 
       },
     }).parameters[0]!;
   },
-  release: () => meanInterval([1.8, 1.9, 2.0]).low,
+  release: () => {
+    const { mean, halfWidth } = evidenceOf({ volumes: [1.8, 1.9, 2.0], shared: [] }, 0);
+    return mean - halfWidth;
+  },
   trend: () => {
     const flow = [49.6, 47.6, 49.9, 51.3, 47.8, 51.2, 52.6, 52.4, 53.6, 52.1]; // NIST/SEMATECH e-Handbook 6.3.2.2
     return controlChart({ kind: 'imr', subgroups: flow.map(value => [value]) }).limits.upper;

@@ -1,24 +1,8 @@
 import { DomainError } from '../numeric/domain-error.ts';
-import { mean, standardDeviation } from './descriptive.ts';
-import { tQuantile } from './distributions.ts';
 
 export interface Interval {
   readonly low: number;
   readonly high: number;
-}
-
-/**
- * Two-sided confidence interval of the mean of normal values, in their unit: x̄ ± t·s/√n.
- * Throws: DomainError for fewer than two values or a confidence outside 0 to 1.
- * Source: JCGM 100:2008, G.3.
- * Evidence: JCGM 100 4.4.3 (mean, s and s/√n), t from tables.
- */
-export function meanInterval(values: ArrayLike<number>, confidence = 0.95): Interval & { mean: number } {
-  requireShare('confidence', confidence);
-  const centre = mean(values);
-  const half =
-    (tQuantile((1 + confidence) / 2, values.length - 1) * standardDeviation(values)) / Math.sqrt(values.length);
-  return { mean: centre, low: centre - half, high: centre + half };
 }
 
 /**

@@ -2,7 +2,7 @@ import { describe, expect, test } from 'vitest';
 import { randomSource } from '../../src/numeric/random.ts';
 import { mean, standardDeviation } from '../../src/stats/descriptive.ts';
 import { tQuantile } from '../../src/stats/distributions.ts';
-import { meanInterval, shortestInterval } from '../../src/stats/intervals.ts';
+import { shortestInterval } from '../../src/stats/intervals.ts';
 import { combineUncertainty, expandUncertainty, uncertaintyOfHalfWidth } from '../../src/stats/uncertainty.ts';
 
 describe('JCGM 100, first order', () => {
@@ -171,11 +171,5 @@ describe('intervals', () => {
     expect(() => shortestInterval([1], 0.5)).toThrow(/draws/);
     expect(() => shortestInterval([1, 2], 0.99)).toThrow(/draws/);
     expect(() => shortestInterval([1, 2, 3], 1)).toThrow(/share/);
-  });
-
-  test('mean of 9, 10, 11: t(0.975, 2) = 4.3027 from tables, s = 1', () => {
-    const i = meanInterval([9, 10, 11]);
-    expect(i.high - i.mean).toBeCloseTo(4.3027 / Math.sqrt(3), 4);
-    expect(i.mean - i.low).toBeCloseTo(i.high - i.mean, 12);
   });
 });
