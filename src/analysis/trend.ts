@@ -209,8 +209,8 @@ function capabilityOf(chart: ControlChart, readings: readonly number[], options:
   return {
     cp: within.potential,
     cpk: within.actual,
-    pp: overall && overall.potential,
-    ppk: overall && overall.actual,
+    pp: overall?.potential ?? null,
+    ppk: overall?.actual ?? null,
     intervals: {
       cp: potential(within),
       cpk: pair(within.actualInterval),
