@@ -6,7 +6,7 @@ import { cpSync, existsSync, mkdirSync, readdirSync, readFileSync, renameSync, r
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { apiReference } from './api-reference.mjs';
-import { checkAlone, lateDistributions } from './bundle-plugins.mjs';
+import { checkAlone, latePackages } from './bundle-plugins.mjs';
 
 const root = dirname(dirname(fileURLToPath(import.meta.url)));
 const finished = join(root, 'dist');
@@ -75,7 +75,7 @@ async function bundle(entryPoints, plugins = []) {
     external: ['pdfkit'],
     // Some packages are CommonJS and require Node's own modules.
     banner: { js: "import{createRequire as __cr}from'node:module';const require=__cr(import.meta.url);" },
-    plugins: [lateDistributions, ...plugins],
+    plugins: [latePackages, ...plugins],
     metafile: true,
     logLevel: 'warning',
   });

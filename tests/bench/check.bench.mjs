@@ -34,7 +34,8 @@ async function rates(folder, { sound, warned, parts }) {
       node([program, 'check', warned]),
       node([program, 'check', parts]),
     ],
-    3,
+    1,
+    { warmUp: false },
   );
   const rate = (ms, count = COUNT) => (count * 1000) / ms;
   const row = (figure, ms, count, floorMs, name, wanted) =>

@@ -6,10 +6,10 @@ import { fileURLToPath } from 'node:url';
 export const root = dirname(dirname(dirname(fileURLToPath(import.meta.url))));
 export const program = join(root, 'bin', 'dwellbook.js');
 
-/** Median time [ms] of each task, run in turn `rounds` times after one round that does not count. */
-export async function medianTimes(tasks, rounds) {
+/** Median time [ms] of each task, run in turn `rounds` times after one round that does not count, where there is a warm-up. */
+export async function medianTimes(tasks, rounds, { warmUp = true } = {}) {
   const times = tasks.map(() => []);
-  for (let round = 0; round <= rounds; round += 1) {
+  for (let round = warmUp ? 0 : 1; round <= rounds; round += 1) {
     for (const [index, task] of tasks.entries()) {
       const start = process.hrtime.bigint();
       await task();
