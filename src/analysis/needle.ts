@@ -30,6 +30,18 @@ export interface ResolvedNeedle {
 export function resolveNeedle(recipe: Recipe): Outcome<ResolvedNeedle> {
   const needle = recipe.needle;
   if (needle === undefined) return { result: null, findings: [blockMissing('needle', 'a flow through the needle')] };
+  let resolved = RESOLVED.get(needle);
+  if (resolved === undefined) {
+    resolved = resolve(needle);
+    RESOLVED.set(needle, resolved);
+  }
+  return resolved;
+}
+
+/** Delivery, hold-back and rules ask for the same needle; a block of a recipe never changes. */
+const RESOLVED = new WeakMap<Needle, Outcome<ResolvedNeedle>>();
+
+function resolve(needle: Needle): Outcome<ResolvedNeedle> {
   const findings: Finding[] = [];
   const table = tableRow(needle, findings);
   const outside = outsideOf(needle, table);

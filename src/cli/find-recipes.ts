@@ -87,7 +87,8 @@ export function isFolderOrPattern(path: string, io: CliIo): boolean {
 }
 
 export function hasRecipeKey(bytes: Uint8Array): boolean {
-  return RECIPE_KEY.test(new TextDecoder().decode(bytes));
+  const text = Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength).toString('utf8');
+  return RECIPE_KEY.test(text.startsWith('\ufeff') ? text.slice(1) : text);
 }
 
 function fileRecipe(file: string, files: FileSystem): RecipeInput {

@@ -1,3 +1,4 @@
+import { Buffer, isUtf8 } from 'node:buffer';
 import type { Diagnostic, Place } from '../diagnostics/finding.ts';
 import { documentData } from './document-data.ts';
 import { extent, locate, nodeIdentity } from './locate.ts';
@@ -66,11 +67,8 @@ export class SourceFile implements Source {
   /** The file of these bytes; what is wrong with them is in its diagnostics. */
   static fromBytes(name: string, bytes: Uint8Array): SourceFile {
     if (bytes.length > MOST_BYTES) return new SourceFile(name, '', [TOO_LARGE]);
-    try {
-      return SourceFile.fromText(name, new TextDecoder('utf-8', { fatal: true }).decode(bytes));
-    } catch {
-      return new SourceFile(name, new TextDecoder('utf-8').decode(bytes), [notUtf8(bytes)]);
-    }
+    if (isUtf8(bytes)) return SourceFile.fromText(name, textOf(bytes));
+    return new SourceFile(name, new TextDecoder('utf-8').decode(bytes), [notUtf8(bytes)]);
   }
 
   /** The file of this text. A byte-order mark in front is no part of it. */
@@ -112,6 +110,11 @@ export class SourceFile implements Source {
     const at = this.placeOf(p.from, p.to);
     return { code: p.code, severity: 'error', message: p.message, ...at, path: null, help: p.help };
   }
+}
+
+/** A byte-order mark stays in. */
+function textOf(bytes: Uint8Array): string {
+  return Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength).toString('utf8');
 }
 
 function shapeProblem(data: unknown, text: string): TextProblem {

@@ -85,7 +85,7 @@ function generated(folder, name, count, change) {
     writeFileSync(join(sub, `${i}.yaml`), change(text, top));
   }
   const folders = readdirSync(top).filter(name => /^\d+$/.test(name));
-  if (folders.length !== count / 100) throw new Error('not all recipes were written');
+  if (folders.length !== Math.ceil(count / 100)) throw new Error('not all recipes were written');
   return top;
 }
 
