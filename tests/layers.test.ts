@@ -45,9 +45,9 @@ const PACKAGE_HOME: Record<string, string[]> = {
   '@stdlib': ['stats/distributions.ts'],
 };
 
-/** Node's own modules: files and processes at the edges only. `path` and `crypto` compute and touch nothing. */
+/** Node's own modules: files and processes at the edges only. `path`, `crypto` and `buffer` compute and touch nothing. */
 const NODE_MODULES: Record<string, string[] | 'all'> = {
-  recipe: ['path', 'crypto'],
+  recipe: ['path', 'crypto', 'buffer'],
   files: ['fs', 'path', 'url', 'crypto', 'os', 'child_process'],
   cli: 'all',
 };
