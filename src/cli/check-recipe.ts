@@ -1,5 +1,7 @@
+import { beyondNumbers } from '../analysis/beyond-numbers.ts';
 import { type Diagnostic, placed } from '../diagnostics/finding.ts';
 import { type LoadedRecipe, placeFindings } from '../recipe/load.ts';
+import type { Recipe } from '../recipe/recipe.ts';
 import type { Checked } from '../report/check-input.ts';
 import { distinctDiagnostics } from '../report/distinct-diagnostics.ts';
 import { checkRecipe } from '../rules/index.ts';
@@ -9,7 +11,7 @@ export type CheckedData = Omit<Checked, 'sourceLine'>;
 
 /** What `check` says about one loaded recipe: what is wrong with the file, or else what the rules find. */
 export function checkedRecipe(loaded: LoadedRecipe): CheckedData {
-  const { findings, silenced } = loaded.recipe === null ? NOTHING : checkRecipe(loaded.recipe);
+  const { findings, silenced } = loaded.recipe === null ? NOTHING : ruled(loaded.recipe);
   const diagnostics: Diagnostic[] = [...loaded.diagnostics, ...placeFindings(loaded, findings)];
   const quiet = silenced.map(({ finding, reason }) => ({ ...placed(finding, loaded.place(finding.path)), reason }));
   return {
@@ -20,4 +22,14 @@ export function checkedRecipe(loaded: LoadedRecipe): CheckedData {
   };
 }
 
-const NOTHING = { findings: [], silenced: [] };
+const NOTHING: ReturnType<typeof checkRecipe> = { findings: [], silenced: [] };
+
+function ruled(recipe: Recipe): ReturnType<typeof checkRecipe> {
+  try {
+    return checkRecipe(recipe);
+  } catch (error) {
+    const found = beyondNumbers(error);
+    if (found === null) throw error;
+    return { ...NOTHING, findings: [found] };
+  }
+}

@@ -1,3 +1,4 @@
+import { beyondNumbers } from '../analysis/beyond-numbers.ts';
 import { byPosition, type Diagnostic, type Outcome } from '../diagnostics/finding.ts';
 import type { FileSystem } from '../recipe/file-system.ts';
 import { type LoadedRecipe, type LoadOptions, placeFindings } from '../recipe/load.ts';
@@ -62,7 +63,7 @@ export async function runOnRecipes<T>(call: Call, work: Work<T>): Promise<ExitSt
 
 async function documentOf<T>(call: Call, work: Work<T>, loaded: LoadedRecipe): Promise<ResultDocument<T>> {
   const outcome: WorkOutcome<T> =
-    loaded.recipe === null ? { result: null, findings: [] } : await work.compute(loaded.recipe, loaded);
+    loaded.recipe === null ? { result: null, findings: [] } : await computed(work, loaded.recipe, loaded);
   return resultDocument({
     command: call.name,
     recipe: loaded.file,
@@ -70,6 +71,16 @@ async function documentOf<T>(call: Call, work: Work<T>, loaded: LoadedRecipe): P
     result: outcome.result,
     diagnostics: allDiagnostics(loaded, outcome),
   });
+}
+
+async function computed<T>(work: Work<T>, recipe: Recipe, loaded: LoadedRecipe): Promise<WorkOutcome<T>> {
+  try {
+    return await work.compute(recipe, loaded);
+  } catch (error) {
+    const found = beyondNumbers(error);
+    if (found === null) throw error;
+    return { result: null, findings: [found] };
+  }
 }
 
 /** What the loader needs to know from the flags. */

@@ -1,5 +1,7 @@
 /** A wrong call: an argument outside the domain of a function. Never thrown for what a user wrote in a recipe. */
 export class DomainError extends RangeError {
+  override readonly name: string = 'DomainError';
+
   constructor(
     readonly parameter: string,
     readonly value: number,
@@ -7,8 +9,12 @@ export class DomainError extends RangeError {
     readonly requirement: string,
   ) {
     super(`${parameter} = ${value} ${unit}: must be ${requirement}`);
-    this.name = 'DomainError';
   }
+}
+
+/** A call whose result is too large, or too small, to be written as a number. */
+export class OverflowError extends DomainError {
+  override readonly name = 'OverflowError';
 }
 
 /** Throws unless the value is finite and above zero. */

@@ -1,4 +1,4 @@
-import { DomainError, requirePositive } from '../numeric/domain-error.ts';
+import { DomainError, OverflowError, requirePositive } from '../numeric/domain-error.ts';
 import { risingRoot } from '../numeric/root.ts';
 import { type ConeGeometry, coneParts, yieldWeight } from './cone-flow.ts';
 import { OPENING_LENGTH_PER_RADIUS } from './end-correction.ts';
@@ -95,7 +95,7 @@ function isZeroFlow(flow: number): boolean {
 }
 
 function finite(flow: number): number {
-  if (!Number.isFinite(flow)) throw new DomainError('flow', flow, 'm³/s', 'small enough to be written as a number');
+  if (!Number.isFinite(flow)) throw new OverflowError('flow', flow, 'm³/s', 'small enough to be written as a number');
   return flow;
 }
 

@@ -1,4 +1,4 @@
-import { DomainError } from '../numeric/domain-error.ts';
+import { DomainError, OverflowError } from '../numeric/domain-error.ts';
 import { type Rheology, simplified } from './rheology.ts';
 import { requireRheology } from './rheology-check.ts';
 import { smoothWallCurve } from './smooth-wall-curve.ts';
@@ -83,7 +83,7 @@ function guarded(curve: FlowingCurve, yieldStress: number, exactIndex: number | 
   const atExcess = (excess: number): WallState => {
     const state = curve.atExcess(excess);
     if (!(state.reducedFlow < Number.POSITIVE_INFINITY)) {
-      throw new DomainError('stress', state.stress, 'Pa', 'low enough for a flow that can be written as a number');
+      throw new OverflowError('stress', state.stress, 'Pa', 'low enough for a flow that can be written as a number');
     }
     return state;
   };
