@@ -175,7 +175,7 @@ function stopReason({ recipe, delivery }: Parts, at: { age: number; dispensed: n
     const limit = stop.viscosity_factor.value;
     return [
       'viscosity_factor',
-      `at ${inMinutes(at.age)} the viscosity factor is ${Number(factor.toPrecision(4))}, above ${limit}`,
+      `at ${inMinutes(at.age)} the viscosity factor is ${Number.isFinite(factor) ? Number(factor.toPrecision(4)) : 'beyond all numbers'}, above ${limit}`,
     ];
   }
   const { syringe } = recipe.station ?? {};
