@@ -20,11 +20,15 @@ export function readingErrorOfVolume(p: DropLiquid & { volume: number; readingEr
   return readingVolumeError({ ...p, seenDiameter });
 }
 
+/** Where {@link shotsPerCircle} gives up: a dot of so many shots is larger than any sheet. A power of two. */
+export const MOST_SHOTS = 2 ** 20;
+
 /**
  * How many shots to put on one circle so that a misreading of it is at most half the tolerance of a shot [count].
  *
  * The relative error falls with the size of the dot, so the least number is found by doubling and halving.
- * Valid for: as {@link dropFromVolume}. Shape: one object in, one whole number of at least 1 out.
+ * Valid for: as {@link dropFromVolume}; at most {@link MOST_SHOTS}, which no paper holds, even where that is not enough.
+ * Shape: one object in, one whole number of at least 1 out.
  * Throws: DomainError when an argument is not finite and positive.
  */
 export function shotsPerCircle(
@@ -35,7 +39,10 @@ export function shotsPerCircle(
   const enough = (shots: number): boolean =>
     readingErrorOfVolume({ ...p, volume: shots * p.shotVolume }) <= (p.tolerance / 2) * (1 + 1e-9);
   let high = 1;
-  while (!enough(high)) high *= 2;
+  while (!enough(high)) {
+    if (high === MOST_SHOTS) return high;
+    high *= 2;
+  }
   let low = high / 2; // the last one that was not enough, or one half
   while (high - low > 1) {
     const middle = (low + high) / 2;

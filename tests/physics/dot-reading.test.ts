@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { DomainError } from '../../src/numeric/domain-error.ts';
 import { capVolume } from '../../src/physics/cap.ts';
-import { readingErrorOfVolume, readingVolumeError, shotsPerCircle } from '../../src/physics/dot-reading.ts';
+import { MOST_SHOTS, readingErrorOfVolume, readingVolumeError, shotsPerCircle } from '../../src/physics/dot-reading.ts';
 
 const resin = { contactAngle: (32 * Math.PI) / 180, surfaceTension: 42e-3, density: 1150 };
 
@@ -50,6 +50,8 @@ describe('shots on one circle', () => {
 
   test('are one where one dot tells enough, and more the finer the tolerance', () => {
     expect(shotsPerCircle({ ...p, tolerance: 2 })).toBe(1);
+    // A puddle read to 0.1 mm would have to be kilometres across: the search ends all the same.
+    expect(shotsPerCircle({ ...p, tolerance: 1e-11 })).toBe(MOST_SHOTS);
     expect(shotsPerCircle({ ...p, tolerance: 0.02 })).toBeGreaterThan(shotsPerCircle(p));
   });
 
