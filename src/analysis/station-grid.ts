@@ -48,6 +48,8 @@ export function stationGrid({ station }: Recipe, options: { pressure?: number; d
     const message = `the fixed dwell is ${inSeconds(dwell!)}, the station allows ${inSeconds(min)} to ${inSeconds(max)}`;
     findings.push(deliveryFinding('setpoint-impossible', maxKey, message, 'fix a dwell inside the limits'));
   }
+  const fine = pressure === undefined ? tooFine(station!.pressure!, limits.pressureEnds) : null;
+  if (fine !== null) findings.push(fine);
   if (findings.length > 0) return { result: null, findings };
   const pressures = pressure === undefined ? pressureSteps(station!.pressure!, limits.pressureEnds) : [pressure];
   const dwells: DwellChoice =
@@ -82,6 +84,17 @@ function endsOf(station: Recipe['station']): Pick<StationGrid, 'pressureEnds' | 
       maxKey: 'station.dwell.max',
     },
   };
+}
+
+/** Every step of pressure is looked at with its best dwell; more of them than this no station holds. */
+const MOST_PRESSURES = 100_000;
+
+function tooFine({ step }: { step: Quantity }, ends: StationGrid['pressureEnds']): Finding | null {
+  const { first, last } = gridRange({ min: ends.min, max: ends.max, step: step.value });
+  if (last - first < MOST_PRESSURES) return null;
+  const message = `${inWords(step.value, 'kPa')} a step makes more than ${MOST_PRESSURES} pressures up to ${inWords(ends.max, 'kPa')}`;
+  const help = 'write the step that the regulator can hold, or fix the pressure';
+  return deliveryFinding('setpoint-impossible', 'station.pressure.step', message, help);
 }
 
 function pressureSteps({ step }: { step: Quantity }, ends: StationGrid['pressureEnds']): number[] {

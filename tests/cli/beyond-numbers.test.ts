@@ -25,3 +25,12 @@ describe('a flow beyond all numbers', () => {
     },
   );
 });
+
+it('setpoint refuses a step of pressure that no regulator holds, at its key', async () => {
+  const io = fakeIo({ 'a.yaml': RECIPE }, {});
+  const status = await runProgram(['setpoint', 'a.yaml', '--json', '--set', 'station.pressure.step=1e-9 kPa'], io);
+  expect({ status, err: io.err() }).toEqual({ status: 1, err: '' });
+  expect(JSON.parse(io.out()).diagnostics).toEqual([
+    expect.objectContaining({ code: 'setpoint-impossible', path: 'station.pressure.step', file: '--set' }),
+  ]);
+});
