@@ -172,7 +172,7 @@ function candidatesOf(recipe: Recipe, found: Found): CandidateKeys[] {
 }
 
 /** Causes that a choice of pressure and dwell can do something about. */
-const MOVABLE: readonly SpreadCause[] = ['pressure accuracy', 'dwell jitter', 'air transient'];
+const MOVABLE: readonly SpreadCause[] = ['pressure accuracy', 'dwell jitter', 'air transient', 'emptying syringe'];
 
 /** What keeps a pair from being better: the resolution, else the largest cause of spread that depends on the setting. */
 function limitOf(pair: Pair, criteria: Criteria, spread: SpreadModel): string {

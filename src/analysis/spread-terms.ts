@@ -14,6 +14,7 @@ export type SpreadCause =
   | 'pressure accuracy'
   | 'dwell jitter'
   | 'air transient'
+  | 'emptying syringe'
   | 'needle'
   | 'temperature'
   | 'lot'
@@ -133,7 +134,8 @@ function airTerms(point: OperatingPoint, ends: readonly OperatingPoint[], { sett
     (Math.max(...volumes) - Math.min(...volumes)) / 2 / Math.sqrt(3) / nominal;
   const terms: SpreadTerm[] = [{ cause: 'air transient', path: null, relative: uniform(bound) }];
   const drift = ends.map(end => end.deliver(setting).volume);
-  if (drift.length > 1) terms.push({ cause: 'air transient', path: 'station.syringe.fill', relative: uniform(drift) });
+  if (drift.length > 1)
+    terms.push({ cause: 'emptying syringe', path: 'station.syringe.fill', relative: uniform(drift) });
   return terms;
 }
 
