@@ -6,7 +6,7 @@ import { cpSync, existsSync, mkdirSync, readdirSync, readFileSync, renameSync, r
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { apiReference } from './api-reference.mjs';
-import { checkAlone, latePackages } from './bundle-plugins.mjs';
+import { checkAlone, lateChildProcess, lateFiles, lateName, latePackages, withoutCommands } from './bundle-plugins.mjs';
 
 const root = dirname(dirname(fileURLToPath(import.meta.url)));
 const finished = join(root, 'dist');
@@ -20,18 +20,21 @@ const force = process.argv.includes('--force');
 if (!force && isFinished()) process.exit(0);
 
 process.on('exit', () => rmSync(dist, { recursive: true, force: true }));
-// A bundle each: with one, what they share would be split into many small files, and every file costs start-up time.
+const { build } = await import('esbuild');
 const inputs = [
-  ...(await bundle({ cli: 'src/cli/main.ts' })),
-  ...(await bundle({ check: 'src/cli/main.ts' }, [checkAlone])),
-  ...(await bundle({ 'check-worker': 'src/cli/check-worker.ts' })),
-  ...(await bundle({ 'sweep-worker': 'src/cli/sweep-worker.ts' })),
-  ...(await bundle({ index: 'src/index.ts' })),
+  ...(await program('dwellbook')),
+  ...(await program('check', [checkAlone])),
+  ...(await program('help', [withoutCommands])),
+  ...(await late()),
+  ...(await module('check-worker', 'src/cli/check-worker.ts')),
+  ...(await module('sweep-worker', 'src/cli/sweep-worker.ts')),
+  ...(await module('index', 'src/index.ts')),
 ];
 copyFonts();
 writeFileSync(join(dist, 'third-party-licences.txt'), licences(inputs));
 declarations();
 writeFileSync(join(dist, 'API.md'), apiReference(join(dist, 'types')));
+codeCaches();
 writeFileSync(join(dist, '.stamp'), digest);
 if (force || !isFinished()) {
   rmSync(finished, { recursive: true, force: true });
@@ -50,36 +53,81 @@ function inputDigest() {
     .filter(entry => entry.isFile())
     .map(entry => join(entry.parentPath, entry.name))
     .concat(['package.json', 'package-lock.json', 'tsconfig.json'].map(name => join(root, name)))
-    .concat(readdirSync(join(root, '.build')).map(name => join(root, '.build', name)));
+    .concat(
+      readdirSync(join(root, '.build')).map(name => join(root, '.build', name)),
+      join(root, 'bin', 'dwellbook.js'),
+    );
   for (const file of files.sort())
     if (existsSync(file)) hash.update(file.slice(root.length)).update(readFileSync(file));
   return hash.digest('hex');
 }
 
-/** Bundles an entry and returns the files it is made from. */
-async function bundle(entryPoints, plugins = []) {
-  const { build } = await import('esbuild');
-  const result = await build({
+/** Bundles and returns the files that went in. */
+async function bundle(options) {
+  const { metafile } = await build({
     absWorkingDir: root,
-    entryPoints,
     outdir: dist,
-    chunkNames: 'chunks/[name]-[hash]',
     bundle: true,
-    splitting: true,
-    format: 'esm',
     platform: 'node',
     target: 'node20.19',
     minify: true,
     legalComments: 'none', // the licences are in a file of their own
+    metafile: true,
+    logLevel: 'warning',
+    ...options,
+  });
+  return Object.keys(metafile.inputs);
+}
+
+/** What `bin/dwellbook.js` starts: one function in one file, in CommonJS, whose compiled code can be kept. */
+function program(name, plugins = []) {
+  return bundle({
+    ...common([name, 'src/cli/main.ts']),
+    banner: { js: '(function(exports,require,module,__filename,__dirname){' },
+    footer: { js: '})' },
+    external: ['pdfkit'],
+    plugins: [latePackages, lateFiles, lateChildProcess, ...plugins],
+  });
+}
+
+/** The files beside the programs that most starts do not read. */
+async function late() {
+  const { dependencies } = JSON.parse(readFileSync(join(root, 'package.json'), 'utf8'));
+  const all = [...Object.keys(dependencies), 'src/units/mathjs-engine.ts'].filter(from => lateName(from) !== undefined);
+  return (await Promise.all(all.map(from => bundle(common([`late/${lateName(from)}`, from]))))).flat();
+}
+
+function common([name, entry]) {
+  return {
+    entryPoints: { [name]: entry },
+    outExtension: { '.js': '.cjs' },
+    format: 'cjs',
+    supported: { 'dynamic-import': false },
+    // Packages ask for their address in order to require something, for which a path will do.
+    define: { 'import.meta.dirname': '__dirname', 'import.meta.url': '__filename' },
+  };
+}
+
+function module(name, entry) {
+  return bundle({
+    entryPoints: { [name]: entry },
+    chunkNames: 'chunks/[name]-[hash]',
+    splitting: true,
+    format: 'esm',
     // pdfkit reads its font metrics from its own folder; only the commands that draw import it.
     external: ['pdfkit'],
     // Some packages are CommonJS and require Node's own modules.
     banner: { js: "import{createRequire as __cr}from'node:module';const require=__cr(import.meta.url);" },
-    plugins: [latePackages, ...plugins],
-    metafile: true,
-    logLevel: 'warning',
+    plugins: [latePackages],
   });
-  return Object.keys(result.metafile.inputs);
+}
+
+/** Compiled code of what one usual call of each program runs; see `bin/dwellbook.js`. */
+function codeCaches() {
+  const recipe = join(root, 'recipes', 'tide-gauge-pigtail.yaml');
+  for (const args of [['--help'], ['check', recipe], ['shot', recipe]]) {
+    execFileSync(process.execPath, [join(root, '.build', 'code-cache.cjs'), dist, ...args], { stdio: 'pipe' });
+  }
 }
 
 function copyFonts() {

@@ -52,8 +52,10 @@ describe('the package', () => {
         'README.md',
         'DEVELOPERS.md',
         'bin/dwellbook.js',
-        'dist/check.js',
-        'dist/cli.js',
+        'bin/package.json',
+        'dist/check.cjs',
+        'dist/dwellbook.cjs',
+        'dist/help.cjs',
         'dist/API.md',
         'dist/index.js',
         'dist/types/index.d.ts',
@@ -89,6 +91,22 @@ describe('the package', () => {
     expect(run('cavity', recipe)).toContain('Tide-gauge pigtail');
     run('gauge', recipe, '-o', 'sheet.pdf');
     expect(existsSync(join(folder, 'sheet.pdf'))).toBe(true);
+  });
+
+  it('runs the same when its compiled code is of another version of Node, or damaged', () => {
+    const program = join(installed, 'bin', 'dwellbook.js');
+    const recipe = join(installed, 'recipes', 'tide-gauge-pigtail.yaml');
+    const cache = join(installed, 'dist', 'check.cjs.cache');
+    const check = () => execFileSync(process.execPath, [program, 'check', recipe, '--json'], { encoding: 'utf8' });
+    const before = check();
+    const bytes = readFileSync(cache);
+    bytes.fill(0, 0, 16); // where the version and the length of the text stand
+    for (const content of [bytes, 'no compiled code']) {
+      writeFileSync(cache, content);
+      expect(check()).toBe(before);
+    }
+    rmSync(cache);
+    expect(check()).toBe(before);
   });
 
   it('its types are accepted by a strict consumer with NodeNext resolution, library checks included', () => {

@@ -6,6 +6,7 @@ import { writeAtomic } from '../files/write-atomic.ts';
 import { FileError } from './exit-status.ts';
 import { systemReason } from './file-error.ts';
 import type { CliIo } from './io.ts';
+import { output } from './output.ts';
 
 export interface ProcessStreams {
   readonly io: CliIo;
@@ -16,24 +17,19 @@ export interface ProcessStreams {
 /** The streams, files and clock of this process. */
 export function processStreams(): ProcessStreams {
   let outputError: string | null = null;
-  const broken = new Set<NodeJS.WriteStream>();
-  for (const stream of [process.stdout, process.stderr]) {
-    stream.on('error', (error: NodeJS.ErrnoException) => {
-      broken.add(stream);
-      // A reader that has seen enough (`| head`) is not an error.
-      if (error.code !== 'EPIPE') outputError ??= systemReason(error) ?? error.message;
-    });
-  }
-  const write = (stream: NodeJS.WriteStream, text: string) => {
-    if (!broken.has(stream) && text !== '') stream.write(text);
+  const failed = (error: NodeJS.ErrnoException) => {
+    // A reader that has seen enough (`| head`) is not an error.
+    if (error.code !== 'EPIPE') outputError ??= systemReason(error) ?? error.message;
   };
+  const stdout = output(1, () => process.stdout, failed);
+  const stderr = output(2, () => process.stderr, failed);
   const io: CliIo = {
-    stdout: text => write(process.stdout, text),
-    stderr: text => write(process.stderr, text),
+    stdout: stdout.write,
+    stderr: stderr.write,
     readStdin,
     env: process.env,
-    isTTY: { stdout: process.stdout.isTTY === true, stderr: process.stderr.isTTY === true },
-    columns: process.stdout.columns ?? process.stderr.columns,
+    isTTY: { stdout: stdout.isTTY, stderr: stderr.isTTY },
+    columns: stdout.columns ?? stderr.columns,
     files: nodeFileSystem,
     kindOf,
     glob,

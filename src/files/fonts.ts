@@ -1,6 +1,5 @@
 import { existsSync, readFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
-import { fileURLToPath } from 'node:url';
 
 const FILES = {
   regular: ['400Regular', 'Inter_400Regular.ttf'],
@@ -15,8 +14,7 @@ const PACKAGE = join('node_modules', '@expo-google-fonts', 'inter');
  * package that the build copies them from. Looks in the folder of this module and in its parents.
  * Throws: Error that names the file when it is in neither place.
  */
-export function readFonts(from: string = import.meta.url): Record<keyof typeof FILES, Uint8Array> {
-  const start = dirname(fileURLToPath(from));
+export function readFonts(start: string = import.meta.dirname): Record<keyof typeof FILES, Uint8Array> {
   return {
     regular: readFont('regular', start),
     medium: readFont('medium', start),

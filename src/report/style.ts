@@ -11,6 +11,7 @@ export interface Style {
 
 /** A style with as many colours as `level` allows; 0 leaves every text as it is. */
 export function styleOf(level: 0 | 1 | 2 | 3): Style {
+  if (level === 0) return PLAIN;
   const chalk = new Chalk({ level });
   return {
     strong: text => chalk.bold(text),
@@ -20,3 +21,11 @@ export function styleOf(level: 0 | 1 | 2 | 3): Style {
     good: text => chalk.green(text),
   };
 }
+
+const PLAIN: Style = {
+  strong: text => text,
+  faint: text => text,
+  error: text => text,
+  warning: text => text,
+  good: text => text,
+};

@@ -76,16 +76,24 @@ const SIMPLE: Readonly<Record<string, Row>> = {
   ppm: [1, 1e6, DIMENSIONLESS, ''],
 };
 
-const TABLE = buildTable();
+/** A call needs a handful of the units: each is worked out when somebody asks for it. */
+let makers: Map<string, () => Unit> | null = null;
+const made = new Map<string, Unit>();
 
 /** The unit of that exact spelling (after `normaliseUnit`), or null. */
 export function tableUnit(name: string): Unit | null {
-  return TABLE.get(name) ?? null;
+  const known = made.get(name);
+  if (known !== undefined) return known;
+  makers ??= unitMakers();
+  const unit = makers.get(name)?.() ?? null;
+  if (unit !== null) made.set(name, unit);
+  return unit;
 }
 
 /** Every spelling of the table, for suggestions and for the test that compares the table with mathjs. */
 export function tableUnitNames(): string[] {
-  return [...TABLE.keys()];
+  makers ??= unitMakers();
+  return [...makers.keys()];
 }
 
 /** One spelling for all: micro signs, degree signs, dots, spaces, superscripts. */
@@ -106,32 +114,29 @@ export function normaliseUnit(text: string): string {
 
 const SUPERSCRIPTS: Readonly<Record<string, string>> = { '\u207b': '-', '\u00b9': '1', '\u00b2': '2', '\u00b3': '3' };
 
-function buildTable(): Map<string, Unit> {
-  const table = new Map<string, Unit>();
+function unitMakers(): Map<string, () => Unit> {
+  const table = new Map<string, () => Unit>();
   for (const [name, [factor, divisor, dim, prefixes]] of Object.entries(SIMPLE)) {
-    table.set(name, { factor, divisor, offset: 0, dimension: dim });
+    table.set(name, () => ({ factor, divisor, offset: 0, dimension: dim }));
     for (const letter of prefixes) {
       const [up, down] = PREFIXES[letter]!;
-      table.set(letter + name, { ...reduced(factor * up, divisor * down), offset: 0, dimension: dim });
+      table.set(letter + name, () => ({ ...reduced(factor * up, divisor * down), offset: 0, dimension: dim }));
     }
   }
-  table.set('degC', { factor: 1, divisor: 1, offset: 273.15, dimension: TEMPERATURE });
-  table.set('degF', { factor: 5, divisor: 9, offset: 459.67, dimension: TEMPERATURE });
+  table.set('degC', () => ({ factor: 1, divisor: 1, offset: 273.15, dimension: TEMPERATURE }));
+  table.set('degF', () => ({ factor: 5, divisor: 9, offset: 459.67, dimension: TEMPERATURE }));
   addCompounds(table);
   return table;
 }
 
 /** The products and quotients that recipes and data files use; anything else goes through the expression engine. */
-function addCompounds(table: Map<string, Unit>): void {
+function addCompounds(table: Map<string, () => Unit>): void {
   const volumes = ['m^3', 'dm^3', 'cm^3', 'mm^3', 'um^3', 'in^3', 'L', 'mL', 'uL', 'nL', 'cc'];
-  for (const base of ['m', 'dm', 'cm', 'mm', 'um', 'in']) {
-    table.set(`${base}^2`, raised(table.get(base)!, 2));
-    table.set(`${base}^3`, raised(table.get(base)!, 3));
-  }
+  const one: Unit = { factor: 1, divisor: 1, offset: 0, dimension: DIMENSIONLESS };
   const add = (name: string, a: string | null, b: string, power: number) => {
-    const left = a === null ? { factor: 1, divisor: 1, offset: 0, dimension: DIMENSIONLESS } : table.get(a)!;
-    table.set(name, product(left, table.get(b)!, power));
+    table.set(name, () => product(a === null ? one : tableUnit(a)!, tableUnit(b)!, power));
   };
+  for (const base of ['m', 'dm', 'cm', 'mm', 'um', 'in']) for (const n of [2, 3]) add(`${base}^${n}`, null, base, n);
   for (const p of ['Pa', 'mPa', 'uPa', 'hPa', 'kPa', 'MPa']) add(`${p}.s`, p, 's', 1);
   for (const m of ['kg', 'g', 'mg', 'lb']) for (const v of volumes) add(`${m}/${v}`, m, v, -1);
   for (const f of ['N', 'mN', 'uN', 'dyn']) for (const l of ['m', 'cm', 'mm']) add(`${f}/${l}`, f, l, -1);
@@ -146,9 +151,7 @@ function addCompounds(table: Map<string, Unit>): void {
   for (const l of ['m^2', 'cm^2', 'mm^2']) add(`${l}/s`, l, 's', -1);
   for (const v of volumes) {
     for (const t of ['s', 'min', 'h']) {
-      for (const p of ['Pa', 'kPa', 'MPa', 'bar', 'psi']) {
-        table.set(`${v}/(${t}.${p})`, product(table.get(`${v}/${t}`)!, table.get(p)!, -1));
-      }
+      for (const p of ['Pa', 'kPa', 'MPa', 'bar', 'psi']) add(`${v}/(${t}.${p})`, `${v}/${t}`, p, -1);
     }
   }
 }
@@ -162,10 +165,6 @@ export function product(a: Unit, b: Unit, power: number): Unit {
     offset: 0,
     dimension: timesPower(a.dimension, b.dimension, power),
   };
-}
-
-function raised(unit: Unit, power: number): Unit {
-  return product({ factor: 1, divisor: 1, offset: 0, dimension: DIMENSIONLESS }, unit, power);
 }
 
 /** Cancels what both share when both are integers, so that g/mL is exactly 1000/1. */

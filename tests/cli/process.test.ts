@@ -62,6 +62,19 @@ describe('bin/dwellbook.js', () => {
     expect({ stderr, stdout }).toEqual({ stderr: '', stdout: '0\n' });
   });
 
+  it('waits for a slow reader of a pipe that another process made non-blocking', () => {
+    const ready = join(folder, 'ready');
+    // A socket on the pipe sets a flag that all who write to it share; the pipe holds less than the schema.
+    const nonBlocking = `new (require('net').Socket)({ fd: 1, readable: false }); require('fs').writeFileSync('${ready}', '')`;
+    const { stdout, stderr } = shell(
+      `{ "${process.execPath}" -e "${nonBlocking}; setInterval(() => 0, 1000)" & other=$!
+         until [ -e ${ready} ]; do sleep 0.05; done; dwellbook schema; kill $other; } | { sleep 1; cat; }`,
+    );
+    expect(stderr).toBe('');
+    expect(stdout).toBe(run(['schema']).stdout);
+    expect(stdout.length).toBeGreaterThan(100_000);
+  });
+
   it('ends with 3 and one plain message when a file cannot be written', () => {
     mkdirSync(join(folder, 'sub'));
     const toFolder = run(['cavity', recipe, '-o', join(folder, 'sub')]);
