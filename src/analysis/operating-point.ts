@@ -1,7 +1,8 @@
 import type { Finding, Outcome } from '../diagnostics/finding.ts';
+import { OverflowError } from '../numeric/domain-error.ts';
 import { findRoot } from '../numeric/root.ts';
 import { type AirPulse, type AirPulseInput, boundVolumes, makeAirPulse } from '../physics/air.ts';
-import { makeNeedle } from '../physics/needle-flow.ts';
+import { makeNeedle, type NeedleFlow } from '../physics/needle-flow.ts';
 import { quickFlow } from '../physics/quick-flow.ts';
 import type { Rheology } from '../physics/rheology.ts';
 import type { Recipe } from '../recipe/recipe.ts';
@@ -45,6 +46,8 @@ export interface OperatingPoint {
   readonly defaults: readonly string[];
   /** Set pressure less calibration offset and plunger friction: what drives the resin, steady [Pa]; may be below zero. */
   netPressure(pressure: number): number;
+  /** Everything about the steady flow at a set pressure; without a density [kg/m³] what depends on it says nothing. */
+  steady(pressure: number, density: number | null): NeedleFlow;
   /** Steady flow at a set pressure [m³/s]. */
   steadyFlow(pressure: number): number;
   /** Set pressure at and below which nothing flows [Pa]. */
@@ -205,6 +208,7 @@ function pointAt(parts: Parts, moment: Moment): Outcome<OperatingPoint> {
   const open = (dwell: number) => Math.max(0, dwell - deadTime);
   const deliver = ({ pressure, dwell }: Setting) => {
     const { volume, ooze } = pulse(pressure).shot(open(dwell));
+    if (!Number.isFinite(volume)) throw new OverflowError('volume', volume, 'm³', 'small enough to be written');
     return { volume, ooze };
   };
   const restPressure = offset + air.friction + flow.yieldPressure;
@@ -215,6 +219,8 @@ function pointAt(parts: Parts, moment: Moment): Outcome<OperatingPoint> {
     models: [...course.models, `air ${air.model.model}`, ...calibrationModel(recipe)],
     defaults: [...course.defaults, ...needleDefaults(needle), ...air.defaults],
     netPressure: pressure => pressure - offset - air.friction,
+    steady: (pressure, density) =>
+      flow.at({ pressure: Math.max(0, pressure - offset - air.friction), density: density ?? 1 }),
     steadyFlow: pressure => pulse(pressure).steadyFlow,
     dwellFor: wanted => {
       const dwell = pulse(wanted.pressure).dwellForVolume(wanted.volume);

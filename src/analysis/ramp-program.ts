@@ -36,9 +36,14 @@ export function additionsBefore(
 
 /** The setting a program gives for a connector (from 1) [s or Pa]; stages in the order of `fromShot`. */
 export function programSetting(stages: readonly ProgramStage[], shot: number, pressesPerShot: number): number {
+  return gridValue(unroundedSetting(stages, shot, pressesPerShot), 1);
+}
+
+/** {@link programSetting} with what binary arithmetic leaves of it: the same number for the same step. */
+export function unroundedSetting(stages: readonly ProgramStage[], shot: number, pressesPerShot: number): number {
   let current = stages[0]!;
   for (const stage of stages) if (stage.fromShot <= shot) current = stage;
-  return gridValue(current.first + current.add * additionsBefore(current, shot, pressesPerShot), 1);
+  return current.first + current.add * additionsBefore(current, shot, pressesPerShot);
 }
 
 /**

@@ -1,5 +1,4 @@
 import type { Finding, Outcome } from '../diagnostics/finding.ts';
-import { makeNeedle, type NeedleFlow } from '../physics/needle-flow.ts';
 import { yieldStressOf } from '../physics/rheology.ts';
 import type { Recipe } from '../recipe/recipe.ts';
 import { blockMissing } from './block-missing.ts';
@@ -10,7 +9,6 @@ import { type HoldBackResult, holdBack } from './hold-back.ts';
 import {
   type Conditions,
   type Delivery,
-  needleSections,
   type OperatingPoint,
   prepareDelivery,
   type Setting,
@@ -114,7 +112,7 @@ function resultOf(recipe: Recipe, parts: Parts, findings: Finding[]): ShotResult
   const { delivery, point, setting } = parts;
   const density = recipe.resin?.density?.value ?? null;
   const { volume, ooze } = point.deliver(setting);
-  const flow = steadyFlow(point, setting.pressure, density);
+  const flow = point.steady(setting.pressure, density);
   findings.push(...flowFindings(recipe, { point, flow, pressure: setting.pressure }));
   const book = bookOf(recipe, findings);
   const dot = dotOf(recipe, findings);
@@ -158,16 +156,6 @@ const NO_DOT = {
   dot_height_mm: null,
   dot_cap_error_pct: null,
 } as const;
-
-/** Without a density the flow is the same; what depends on it is left out of the result. */
-function steadyFlow(point: OperatingPoint, pressure: number, density: number | null): NeedleFlow {
-  const needle = makeNeedle({
-    rheology: point.rheology,
-    sections: needleSections(point.needle),
-    ends: point.needle.ends,
-  });
-  return needle.at({ pressure: Math.max(0, point.netPressure(pressure)), density: density ?? 1 });
-}
 
 function bookOf(recipe: Recipe, findings: Finding[]): CavityBook | null {
   if (recipe.connector === undefined) return null;

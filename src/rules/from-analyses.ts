@@ -1,11 +1,9 @@
 import { airModelFindings } from '../analysis/air-model.ts';
 import { ageFindings } from '../analysis/cure-model.ts';
 import { relaxationFindings } from '../analysis/dot.ts';
-import { needleSections } from '../analysis/operating-point.ts';
 import { resinCourse } from '../analysis/resin-course.ts';
 import { flowFindings } from '../analysis/shot-findings.ts';
 import type { Finding } from '../diagnostics/finding.ts';
-import { makeNeedle } from '../physics/needle-flow.ts';
 import { yieldStressOf } from '../physics/rheology.ts';
 import { readingFindings } from './dot-reading.ts';
 import type { RuleContext } from './rule-context.ts';
@@ -45,10 +43,7 @@ function resinAndAir(context: RuleContext): readonly Finding[] {
 function flow({ recipe, start: { result: point } }: RuleContext): Finding[] {
   const pressure = recipe.settings?.pressure?.value;
   if (point === null || pressure === undefined) return [];
-  const { rheology, needle } = point;
-  const ready = makeNeedle({ rheology, sections: needleSections(needle), ends: needle.ends });
-  const net = Math.max(0, point.netPressure(pressure));
-  const flow = ready.at({ pressure: net, density: recipe.resin?.density?.value ?? 1 });
+  const flow = point.steady(pressure, recipe.resin?.density?.value ?? null);
   const findings = flowFindings(recipe, { point, flow, pressure });
   // where the laws of laminar flow do not hold, a share worked out from them says nothing
   const turbulent = findings.some(({ code }) => code === 'flow-not-laminar');

@@ -2,9 +2,9 @@ import { inMinutes } from '../analysis/amount-text.ts';
 import { SOLID_FACTOR } from '../analysis/cure-model.ts';
 import type { Delivery, OperatingPoint } from '../analysis/operating-point.ts';
 import { evaluateProgram } from '../analysis/ramp.ts';
-import { programSetting } from '../analysis/ramp-program.ts';
+import { unroundedSetting } from '../analysis/ramp-program.ts';
 import type { RampEnd } from '../analysis/ramp-shots.ts';
-import { atLeast, atMost, LIMIT_GRACE } from '../analysis/setting-grid.ts';
+import { atLeast, atMost, gridValue, LIMIT_GRACE } from '../analysis/setting-grid.ts';
 import { settingsProgram } from '../analysis/settings-program.ts';
 import type { Rheology } from '../physics/rheology.ts';
 import type { Recipe } from '../recipe/recipe.ts';
@@ -57,7 +57,7 @@ const MOST_SHOTS = 20_000;
 export function settingsRun(context: RuleContext): SettingsRun | null {
   const parts = partsOf(context);
   if (parts === null || !hasEnd(parts)) return null;
-  const first = parts.delivery.at({}).result;
+  const first = context.start.result;
   if (first === null) return null;
   const flows = thickness(first.rheology);
   const run = flows === null || !fixedAir(parts.recipe) ? evaluated(parts) : scaled(parts, first);
@@ -112,19 +112,23 @@ function scaled(parts: Parts, first: OperatingPoint): SettingsRun | null {
   const { min, max } = parts.dwellLimits;
   const least = first.deliver({ pressure, dwell: min * (1 - LIMIT_GRACE) }).volume;
   const most = first.deliver({ pressure, dwell: max * (1 + LIMIT_GRACE) }).volume;
-  const delivered = new Map<number, number>(); // a program has few different dwells
   const shots: RunShot[] = [];
+  let [step, dwell, delivered] = [Number.NaN, 0, 0]; // the dwell stays the same over many shots
   for (let shot = 1; shot <= MOST_SHOTS; shot++) {
     const age = first.age + (shot - 1) * parts.takt;
-    const stop = stopReason(parts, shot, age);
+    const factor = parts.delivery.course.cure.factor(age);
+    const stop = stopReason(parts, { shot, age, factor });
     if (stop !== null) return ended(parts, shots, stop);
-    const thinner = thinnerAt(age);
+    const thinner = thinnerAt(age, factor);
     if (thinner === null) return null;
     if (least * thinner > window.aim || most * thinner < window.aim) return ended(parts, shots, 'dwell');
-    const dwell = programSetting(program, shot, pressesPerShot);
-    const known = delivered.get(dwell) ?? first.deliver({ pressure, dwell }).volume;
-    delivered.set(dwell, known);
-    const volume = known * thinner;
+    const stepNow = unroundedSetting(program, shot, pressesPerShot);
+    if (stepNow !== step) {
+      step = stepNow;
+      dwell = gridValue(step, 1);
+      delivered = first.deliver({ pressure, dwell }).volume;
+    }
+    const volume = delivered * thinner;
     const withinWindow = atLeast(volume, window.min) && atMost(volume, window.max);
     shots.push({ shot, age, dwell, volume, error: volume / window.aim - 1, withinWindow });
   }
@@ -139,9 +143,8 @@ function thinning(
   { delivery: { course } }: Parts,
   first: OperatingPoint,
   base: { readonly value: number; readonly exponent: number },
-): (age: number) => number | null {
-  return age => {
-    const factor = course.cure.factor(age);
+): (age: number, factor: number) => number | null {
+  return (age, factor) => {
     if (!(factor < SOLID_FACTOR)) return null;
     if (typeof course.temperature === 'number') return (first.viscosityFactor / factor) ** base.exponent;
     const now = thickness(course.at(age).rheology)?.value ?? base.value;
@@ -150,14 +153,17 @@ function thinning(
 }
 
 /** What ends the run before a shot, in the order in which the ramp asks; the dwell comes after these. */
-function stopReason(parts: Parts, shot: number, age: number): RampEnd | null {
+function stopReason(
+  parts: Parts,
+  { shot, age, factor }: { shot: number; age: number; factor: number },
+): RampEnd | null {
   const { recipe, delivery } = parts;
   const { stop_at: stop } = recipe.process ?? {};
-  const { cure, lastAge } = delivery.course;
+  const { lastAge } = delivery.course;
   if (lastAge !== null && !atMost(age, lastAge)) return 'gel';
   if (stop?.age !== undefined && !atMost(age, stop.age.value)) return 'age';
   const most = stop?.viscosity_factor?.value;
-  if (most !== undefined && !atMost(cure.factor(age), most)) return 'viscosity_factor';
+  if (most !== undefined && !atMost(factor, most)) return 'viscosity_factor';
   const syringe = recipe.station?.syringe;
   if (syringe === undefined) return null;
   return atMost(dispensedBy(parts, shot), syringe.fill.value - syringe.left_over.value) ? null : 'syringe';
