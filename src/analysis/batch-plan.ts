@@ -137,15 +137,27 @@ function sharingsOf({ stations, syringesPerKit, capacity, connectors }: PlanProb
 
 /** First slots from `from` on at which kits serve more slots than from any before, with that count. */
 function* records(p: PlanProblem, served: Served, from: number, rounds: number): Generator<[number, number]> {
-  const { clock } = p;
-  const reach = from + 2 * clock.period + Math.ceil(p.readyAfter / clock.takt) + 1;
   let most = 0;
-  for (let slot = from; slot <= reach; slot++) {
+  const first = firstReady(p, from);
+  for (let slot = first; slot <= first + 2 * p.clock.period; slot++) {
     const count = served(slot, rounds);
     if (count > most) yield [slot, count];
     most = Math.max(most, count);
     if (most === rounds * p.capacity) return;
   }
+}
+
+/** First slot from `from` on for which a kit can have been mixed; no kit serves those before, which may be very many. */
+function firstReady({ clock, readyAfter }: PlanProblem, from: number): number {
+  const ready = (slot: number) => clock.latestMixing(clock.slotTime(slot) - readyAfter) !== null;
+  let low = from;
+  let high = from + clock.period + Math.ceil(readyAfter / clock.takt) + 1;
+  while (low < high) {
+    const middle = Math.floor((low + high) / 2);
+    if (ready(middle)) high = middle;
+    else low = middle + 1;
+  }
+  return low;
 }
 
 /** Every slot used that any kit could serve: nothing finishes earlier. */

@@ -1,6 +1,6 @@
 import type { Finding, Outcome } from '../diagnostics/finding.ts';
 import type { Recipe } from '../recipe/recipe.ts';
-import { inMillilitres } from './amount-text.ts';
+import { inMillilitres, inSeconds } from './amount-text.ts';
 import { assumptionsOf } from './batch-assumptions.ts';
 import { type BatchPlan, type BatchPrefer, planBatch } from './batch-plan.ts';
 import { type MixKeys, type ScheduleKeys, scheduleOf } from './batch-schedule.ts';
@@ -115,6 +115,8 @@ export interface BatchResult {
 /** More than that in one batch has to be split [connectors]. */
 const MOST_CONNECTORS = 20_000;
 const MOST_STATIONS = 50;
+/** No station makes a connector faster, and a day holds no end of slots [s]. */
+const LEAST_TAKT = 0.1;
 
 /**
  * What a batch needs: kits, syringes and needles, when to mix, the resin used and wasted, and what it costs. The schedule
@@ -166,6 +168,7 @@ function missingFindings(recipe: Recipe, { kit, mixingLoss }: BatchOptions): Fin
 }
 
 function optionFindings(o: BatchOptions, takt: number): Finding[] {
+  if (takt < LEAST_TAKT) return [taktTooShort(takt)];
   const counts = [
     ['connectors', o.connectors, MOST_CONNECTORS],
     ['ends-per-assembly', o.endsPerAssembly, MOST_CONNECTORS],
@@ -190,6 +193,11 @@ function optionFindings(o: BatchOptions, takt: number): Finding[] {
     out.push(`connectors with scrap come to ${startedOf(o)}, at most ${MOST_CONNECTORS} are planned at once`);
   }
   return out.map(message => batchFinding('batch-option', null, message));
+}
+
+function taktTooShort(takt: number): Finding {
+  const message = `the takt is ${inSeconds(takt)}, batches are planned for ${inSeconds(LEAST_TAKT)} and longer`;
+  return batchFinding('batch-option', 'process.takt', message, 'write the time from one connector to the next');
 }
 
 /** Connectors to start: whole assemblies, and the scrap on top. */

@@ -1,9 +1,10 @@
-import type { Finding, Outcome } from '../diagnostics/finding.ts';
+import { type Finding, finding, type Outcome } from '../diagnostics/finding.ts';
 import { arrheniusFactor } from '../physics/arrhenius.ts';
 import { type Rheology, thickened, viscosityAt } from '../physics/rheology.ts';
 import { rheologyProblems } from '../physics/rheology-check.ts';
 import type { Recipe } from '../recipe/recipe.ts';
 import { mean } from '../stats/descriptive.ts';
+import { AIR_CODES } from './codes-air.ts';
 import { floorFinding } from './codes-floor.ts';
 import {
   bestFirst,
@@ -68,6 +69,14 @@ export function fitFlowCurve(recipe: Recipe, points: readonly FlowCurvePoint[]):
     return { result: null, findings };
   }
   const factors = thickening(recipe, points, reference, findings);
+  const bad = points[factors.findIndex(factor => !(factor > 0 && Number.isFinite(factor)))];
+  if (bad !== undefined) {
+    const [at, from] = [bad.temperature!, reference].map(t => `${Number((t - 273.15).toPrecision(4))} °C`);
+    const message = `no viscosity at ${from} can be worked out from that at ${at}`;
+    const { severity, remedy } = AIR_CODES['temperature-invalid'];
+    findings.push(finding(severity, 'temperature-invalid', 'resin.reference_temperature', message, remedy));
+    return { result: null, findings };
+  }
   const rates = points.map(p => p.shearRate);
   const measured = points.map(p => p.viscosity);
   // Starting points come from the curve as if it were at the reference temperature.

@@ -138,6 +138,9 @@ function holds(
   });
 }
 
+/** A resin a billion times as thin as the recipe says is a mistake in the data, or in the recipe. */
+const LEAST_FACTOR = 1e-9;
+
 function solve(data: readonly PreparedRow[], held: readonly (number | null)[]): LeastSquaresFit {
   const weights = weightsOf(data);
   const pressure = Math.min(...data.map(d => d.row.pressure - d.point.restPressure)); // least that drives a row [Pa]
@@ -146,9 +149,9 @@ function solve(data: readonly PreparedRow[], held: readonly (number | null)[]): 
   const dead = held[2] ?? 0;
   const logs = data.map(d => Math.log(modelVolume(d, [1, offset, dead]) / d.measured));
   const factor = Math.exp(logs.reduce((a, b) => a + b, 0) / logs.length);
-  const start = [held[0] ?? (Number.isFinite(factor) ? factor : 1), offset, dead];
+  const start = [held[0] ?? (Number.isFinite(factor) ? Math.max(factor, LEAST_FACTOR) : 1), offset, dead];
   // The bounds keep every row flowing and open; a hundredth of the least is where the model says nothing any more.
-  const bounds = [{ lower: 1e-9 }, { upper: 0.99 * pressure }, { upper: 0.99 * dwell }];
+  const bounds = [{ lower: LEAST_FACTOR }, { upper: 0.99 * pressure }, { upper: 0.99 * dwell }];
   const typical = [1, pressure / 10, dwell / 10];
   return fitLeastSquares({
     count: data.length,

@@ -210,5 +210,19 @@ function moments(values: Float64Array) {
     cubes += d * d * d;
   }
   const standardDeviation = Math.sqrt(squares / (n - 1));
-  return { mean, standardDeviation, skewness: squares > 0 ? cubes / n / (squares / n) ** 1.5 : 0 };
+  const cube = (squares / n) ** 1.5;
+  if (cube > 0 && Number.isFinite(cube)) return { mean, standardDeviation, skewness: cubes / n / cube };
+  return { mean, standardDeviation, skewness: standardDeviation > 0 ? scaledSkewness(values, mean) : 0 };
+}
+
+/** The same of values whose cubes are too small or too large to be held. */
+function scaledSkewness(values: Float64Array, mean: number): number {
+  const most = values.reduce((a, value) => Math.max(a, Math.abs(value - mean)), 0);
+  let [squares, cubes] = [0, 0];
+  for (const value of values) {
+    const d = (value - mean) / most;
+    squares += d * d;
+    cubes += d * d * d;
+  }
+  return cubes / values.length / (squares / values.length) ** 1.5;
 }

@@ -72,9 +72,11 @@ export function rampPlan(recipe: Recipe, options: RampPlanOptions): Outcome<Ramp
   const findings = [...aim.findings, ...delivery.findings];
   if (takt === undefined) findings.push(blockMissing('process.takt', purpose));
   if (limits === null) findings.push(blockMissing(`station.${options.by}`, purpose));
+  else findings.push(...tooFine(limits, options.by));
   if (aim.result === null || delivery.result === null || takt === undefined || limits === null) {
     return { result: null, findings };
   }
+  if (findings.some(({ code }) => code === 'setpoint-impossible')) return { result: null, findings };
   const parts = { recipe, options, aim: aim.result, delivery: delivery.result, takt, limits };
   const primeShots = primeOf(parts);
   const run = runOf(parts, primeShots);
@@ -99,6 +101,20 @@ function limitsOf({ station }: Recipe, by: RampBy): RampPlan['limits'] | null {
   if (pressure === undefined) return null;
   const max = Math.min(pressure.max.value, rating?.value ?? Number.POSITIVE_INFINITY);
   return { min: pressure.min.value, max, step: pressure.step.value, addStep: pressure.step.value };
+}
+
+/** Steps up to the greatest setting; what is finer no station holds, and the search for a program would not end. */
+const MOST_STEPS = 1e7;
+
+function tooFine({ max, step, addStep }: RampPlan['limits'], by: RampBy): Finding[] {
+  const keys = by === 'dwell' ? ['station.dwell.step', 'station.ramp.add_step'] : ['station.pressure.step'];
+  return keys.flatMap((key, i) => {
+    const one = [step, addStep][i]!;
+    if (max / one <= MOST_STEPS) return [];
+    const say = (value: number) => (by === 'dwell' ? inSeconds(value) : inWords(value, 'kPa'));
+    const message = `${say(one)} a step makes more than ${MOST_STEPS} of them up to ${say(max)}`;
+    return [deliveryFinding('setpoint-impossible', key, message, 'write the step that the station can hold')];
+  });
 }
 
 interface Parts {

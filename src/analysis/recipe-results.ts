@@ -1,5 +1,6 @@
 import type { Finding } from '../diagnostics/finding.ts';
 import type { Recipe } from '../recipe/recipe.ts';
+import { withinNumbers } from './beyond-numbers.ts';
 import { cavity } from './cavity.ts';
 import { gauge } from './gauge.ts';
 import type { ModelName } from './model-versions.ts';
@@ -36,11 +37,11 @@ const FLOW: readonly ModelName[] = ['air', 'cavity', 'cure', 'flow'];
  */
 export function recipeResults(recipe: Recipe): RecipeResults {
   const parts = {
-    cavity: cavity(recipe),
-    shot: shot(recipe),
-    setpoint: setpoint(recipe),
-    ramp: ramp(recipe),
-    gauge: gauge(recipe, { shots: 1 }),
+    cavity: withinNumbers(() => cavity(recipe)),
+    shot: withinNumbers(() => shot(recipe)),
+    setpoint: withinNumbers(() => setpoint(recipe)),
+    ramp: withinNumbers(() => ramp(recipe)),
+    gauge: withinNumbers(() => gauge(recipe, { shots: 1 })),
   };
   const rows: [readonly ModelName[], readonly Row[]][] = [
     [['cavity'], cavityRows(parts.cavity.result)],

@@ -102,9 +102,16 @@ function connectorsPerNeedle(needleLife: number | undefined, primeShots: number)
 }
 
 function capacityOf(p: { usable: number; prime: number; perConnector: number; perNeedle: number }): number {
-  let count = 0;
   if (p.perNeedle === 0) return 0;
-  while (atMost(dispensedBy({ ...p, connectors: count + 1 }), p.usable)) count++;
+  const holds = (connectors: number) => atMost(dispensedBy({ ...p, connectors }), p.usable);
+  let count = 0;
+  let beyond = 1;
+  while (holds(beyond)) [count, beyond] = [beyond, 2 * beyond];
+  while (beyond - count > 1 && beyond <= Number.MAX_SAFE_INTEGER) {
+    const middle = Math.floor((count + beyond) / 2);
+    if (holds(middle)) count = middle;
+    else beyond = middle;
+  }
   return count;
 }
 

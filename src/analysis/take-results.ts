@@ -2,6 +2,7 @@ import type { Finding, Outcome } from '../diagnostics/finding.ts';
 import { didYouMean } from '../diagnostics/suggestion.ts';
 import { parsePath } from '../recipe/path.ts';
 import type { Recipe } from '../recipe/recipe.ts';
+import { withinNumbers } from './beyond-numbers.ts';
 import { cavity } from './cavity.ts';
 import { gauge } from './gauge.ts';
 import { ramp } from './ramp.ts';
@@ -35,7 +36,7 @@ export interface Taken {
 export function takeResults(recipe: Recipe, keys: readonly string[]): Taken {
   const outcomes = new Map<string, Outcome<object>>();
   const outcomeOf = (name: string) => {
-    const known = outcomes.get(name) ?? ANALYSES[name]!(recipe);
+    const known = outcomes.get(name) ?? withinNumbers(() => ANALYSES[name]!(recipe));
     outcomes.set(name, known);
     return known;
   };
@@ -69,7 +70,8 @@ export function keyProblem(key: string): string | null {
 /** Why a key is unknown to the result of a recipe, with the nearest that is known. */
 export function unknownKeyText(recipe: Recipe, key: string): string {
   const [name = ''] = key.split('.');
-  const result = ANALYSES[name]?.(recipe).result ?? null;
+  const analysis = ANALYSES[name];
+  const result = analysis === undefined ? null : withinNumbers(() => analysis(recipe)).result;
   const keys = result === null ? [] : leafKeys(result, name);
   const inside = keys.filter(k => k.startsWith(`${key}.`) || k.startsWith(`${key}[`));
   if (inside.length > 0) return `"${key}" is more than one value; take ${inside.slice(0, 5).join(', ')}`;

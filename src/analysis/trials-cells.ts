@@ -49,7 +49,7 @@ export function cellsOf(
       p.levels.dwells.map((dwell): TrialCell => {
         const volume = point.deliver({ pressure, dwell }).volume * shots;
         const rounding = (p.options.readability ?? 0) / Math.sqrt(6) / (volume * p.density);
-        const reading = p.dot === null ? rounding : misread(p.dot, volume, p.options.readingError);
+        const reading = p.dot === null || volume === 0 ? rounding : misread(p.dot, volume, p.options.readingError);
         const scatter = Math.hypot(p.scatter.at({ pressure, dwell }) / Math.sqrt(shots), reading);
         return { pressure, dwell, point, scatter: Math.max(scatter, 1e-6) };
       }),

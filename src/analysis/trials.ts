@@ -1,7 +1,10 @@
 import type { Finding, Outcome } from '../diagnostics/finding.ts';
 import type { Recipe } from '../recipe/recipe.ts';
+import { inSeconds } from './amount-text.ts';
 import { blockMissing } from './block-missing.ts';
+import { floorFinding } from './codes-floor.ts';
 import { resinDot } from './dot.ts';
+import { inWords } from './number-words.ts';
 import { prepareDelivery } from './operating-point.ts';
 import { distinct } from './shot.ts';
 import { cellsOf, scatterOf } from './trials-cells.ts';
@@ -46,6 +49,11 @@ export function trials(recipe: Recipe, options: TrialsOptions = {}): Outcome<Tri
     density: recipe.resin!.density!.value,
     dot,
   });
+  const still = cells.find(cell => !(cell.point.deliver(cell).volume > 0));
+  if (still !== undefined) {
+    const message = `${inWords(still.pressure, 'kPa')} for ${inSeconds(still.dwell)} delivers nothing`;
+    return { result: null, findings: [...findings, floorFinding('trials-levels', null, message)] };
+  }
   const design = designInformation(cells);
   const replicates = options.replicates ?? sized(design, options);
   const runs = planRuns(delivery.result, {

@@ -24,7 +24,8 @@ export function checkedRecipe(loaded: LoadedRecipe): CheckedData {
 
 const NOTHING: ReturnType<typeof checkRecipe> = { findings: [], silenced: [] };
 
-function ruled(recipe: Recipe): ReturnType<typeof checkRecipe> {
+/** What the rules find; a flow beyond all numbers is a finding like any other. */
+export function ruled(recipe: Recipe): ReturnType<typeof checkRecipe> {
   try {
     return checkRecipe(recipe);
   } catch (error) {

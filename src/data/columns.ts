@@ -3,6 +3,7 @@ import { choice, didYouMean } from '../diagnostics/suggestion.ts';
 import { sameDimension } from '../units/dimension.ts';
 import { loadEngine } from '../units/engine.ts';
 import { findUnit } from '../units/find-unit.ts';
+import { HELD_HELP, isHeld, NOT_HELD } from '../units/held-number.ts';
 import { quoted } from '../units/problem.ts';
 import { kindFacts, type QuantityKind, unitChoice } from '../units/quantity-kind.ts';
 import { toSi } from '../units/unit-scale.ts';
@@ -138,6 +139,7 @@ function numbersOf(
       return complain(row, 'number-invalid', `${quoted(text)} is not a number`, help);
     }
     const si = toSi(number, as.unit);
+    if (!isHeld(si)) return complain(row, 'number-invalid', `${quoted(text)} ${NOT_HELD}`, HELD_HELP);
     const { least, whole, kind } = as.spec;
     const low =
       kind === 'temperature' ? si <= 0 : least === 'above zero' ? si <= 0 : least === 'zero or above' && si < 0;

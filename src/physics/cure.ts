@@ -135,7 +135,9 @@ function arrheniusCurve(p: {
     ageAtFactor: wanted => {
       requirePositive('factor', wanted, '-');
       if (wanted <= 1) return 0;
-      const age = effective.ageOf(Math.log(wanted) / p.growth);
+      const needed = Math.log(wanted) / p.growth;
+      if (!Number.isFinite(needed)) return null;
+      const age = effective.ageOf(needed);
       return Number.isFinite(age) ? age : null;
     },
   };

@@ -1,5 +1,5 @@
 import { ConvergenceError } from '../numeric/convergence-error.ts';
-import { DomainError, requirePositive } from '../numeric/domain-error.ts';
+import { DomainError, OverflowError, requirePositive } from '../numeric/domain-error.ts';
 import { capContactDiameter, capSeenDiameter, capVolume } from './cap.ts';
 import { type DropProfile, integrateProfile, type ProfileGrid, profileGrid, START_SINE } from './drop-profile.ts';
 import { STANDARD_GRAVITY } from './gravity.ts';
@@ -48,8 +48,8 @@ const DEFAULTS = { relative: 1e-12, maxIterations: 60 };
  * Valid for: angles 5° to 175°; checked for Bond numbers ρgV^(2/3)/γ from 1e-6 (a cap) to 1e4 (a flat puddle). At rest
  * on a level, even surface.
  * Shape: one object in, one {@link Drop} out.
- * Throws: DomainError when an argument is not finite and positive or the angle out of range; ConvergenceError when
- * the size cannot be met to 1e-12.
+ * Throws: DomainError when an argument is not finite and positive or the angle out of range; OverflowError when the drop is
+ * beyond 1e60 capillary lengths, or below 1e-60; ConvergenceError when the size cannot be met to 1e-12.
  * Source: Bashforth & Adams, An Attempt to Test the Theories of Capillary Action (1883); de Gennes, Brochard-Wyart &
  * Quéré, Capillarity and Wetting Phenomena (2004), ch. 2, for the puddle.
  * Evidence: table of independent solutions, cap and puddle limits, balance of forces, a plain Runge–Kutta path.
@@ -90,6 +90,11 @@ export function isDropAngle(contactAngle: number): boolean {
   return contactAngle >= CONTACT_ANGLE_RANGE.least - grace && contactAngle <= CONTACT_ANGLE_RANGE.greatest + grace;
 }
 
+/** Sizes [capillary lengths] whose cubes, and the steps of a search beside them, are numbers. */
+const SIZES = { least: 1e-60, greatest: 1e60 };
+/** What an OverflowError names when a drop is outside of them. */
+export const DROP_SIZE = 'drop size';
+
 let lastGrid: ProfileGrid | null = null; // consecutive calls are mostly for one resin
 
 function gridFor(contactAngle: number): ProfileGrid {
@@ -112,6 +117,8 @@ interface Shot {
  * the size throughout (there is one sessile drop of each volume), with a power that hardly varies.
  */
 function shoot(grid: ProfileGrid, p: Shot): DropProfile {
+  if (!(p.guess >= SIZES.least && p.guess <= SIZES.greatest))
+    throw new OverflowError(DROP_SIZE, p.guess, 'capillary lengths', 'of a size that can be computed');
   let y = Math.log(p.guess);
   let low = -Infinity;
   let high = Infinity;

@@ -69,7 +69,7 @@ function powerPath(path: Compiled, curve: WallCurve, n: number): FlowPath {
   // C from a flow of the size that the path has at 1 Pa of wall stress, so that no power overflows
   const referenceFlow = Math.PI * Math.min(...path.radii) ** 3 * curve.atExcess(1).reducedFlow;
   const referencePressure = evaluate(path, curve, referenceFlow).excess;
-  const conductance = referenceFlow / referencePressure;
+  const conductance = finite(referenceFlow / referencePressure);
   const flow =
     n === 1
       ? (pressure: number) => (pressure > 0 ? conductance * pressure : atRest(pressure))

@@ -1,6 +1,7 @@
 import { DIMENSIONLESS, sameDimension } from './dimension.ts';
 import { evaluateExpression } from './expression.ts';
 import { findUnit } from './find-unit.ts';
+import { HELD_HELP, isHeld, NOT_HELD } from './held-number.ts';
 import { type Problem, problem, quoted } from './problem.ts';
 import { kindFacts, type QuantityKind, unitChoice } from './quantity-kind.ts';
 import { differenceToSi, toSi } from './unit-scale.ts';
@@ -82,8 +83,7 @@ function splitSide(side: string, text: string, kind: QuantityKind): Side | Probl
   if (/^\s*[\d.,'_]/.test(rest) && !/^\s+1\//.test(rest))
     return problem('number-invalid', `${quoted(text)}: the number has digits apart`, help);
   const value = Number(digits.replace('\u2212', '-'));
-  if (!Number.isFinite(value))
-    return problem('number-invalid', `${quoted(text)} is beyond the numbers we can hold`, help);
+  if (!Number.isFinite(value)) return problem('number-invalid', `${quoted(text)} ${NOT_HELD}`, help);
   return { value, unit: rest.trim() };
 }
 
@@ -93,7 +93,7 @@ function withTolerance(text: string, kind: QuantityKind, left: Side, right: Side
   const unit = unitFor(text, unitText, kind);
   if ('ok' in unit) return unit;
   const value = toSi(left.value, unit.unit);
-  if (!Number.isFinite(value)) return problem('number-invalid', `${quoted(text)} is beyond the numbers we can hold`);
+  if (!isHeld(value)) return problem('number-invalid', `${quoted(text)} ${NOT_HELD}`, HELD_HELP);
   const base = { ok: true as const, value, unit: unitText, timeExponent: unit.timeExponent };
   if (right === null) return { ...base, halfWidth: null };
   const halfWidth = halfWidthOf(text, kind, { value, right, unit, shared });
@@ -150,6 +150,7 @@ function checkedWidth(text: string, value: number, halfWidth: number): number | 
   if (!Number.isFinite(halfWidth) || halfWidth < 0) {
     return problem('tolerance-invalid', `${quoted(text)}: a tolerance is a finite half-width, not below zero`);
   }
+  if (!isHeld(halfWidth)) return problem('number-invalid', `${quoted(text)} ${NOT_HELD}`, HELD_HELP);
   if (value > 0 && halfWidth >= value) {
     return problem(
       'tolerance-too-wide',
@@ -218,6 +219,7 @@ function parseExpression(text: string, kind: QuantityKind): QuantityResult {
       ? problem('unit-missing', `${quoted(`=${text}`)} has no unit; ${name} needs one: ${unitChoice(kind)}`)
       : mismatch(`=${text}`, kind);
   }
+  if (!isHeld(found.value)) return problem('number-invalid', `${quoted(`=${text}`)} ${NOT_HELD}`, HELD_HELP);
   return { ok: true, value: found.value, halfWidth: null, unit: '', timeExponent: null };
 }
 

@@ -74,7 +74,7 @@ export const command: CommandModule = {
       render: renderBatch,
       compute: async (recipe, loaded) => {
         const outcome = batch(recipe, options);
-        const wrong = outcome.findings.filter(({ code }) => code === 'batch-option');
+        const wrong = outcome.findings.filter(({ code, path }) => code === 'batch-option' && path === null);
         if (wrong.length > 0) throw new UsageError(wrong.map(({ message }) => message).join('\nerror: '));
         if (outcome.result !== null && call.out !== null) {
           call.io.writeFile(call.out, await fileOf(call.out, outcome.result, loaded));

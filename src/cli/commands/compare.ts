@@ -7,7 +7,7 @@ import { compareMarkdown } from '../../report/compare-markdown.ts';
 import { jsonText, resultDocument } from '../../report/document.ts';
 import { type CompareResult, renderCompare } from '../../report/render-compare.ts';
 import { renderDiagnostics } from '../../report/render-diagnostics.ts';
-import { checkRecipe } from '../../rules/index.ts';
+import { ruled } from '../check-recipe.ts';
 import type { Call, CommandModule } from '../command.ts';
 import { compareSides, type Side, type Sides } from '../compare-sides.ts';
 import { EXIT, type ExitStatus, UsageError } from '../exit-status.ts';
@@ -94,7 +94,7 @@ async function loadSide(call: Call, side: Side, key: string): Promise<LoadedReci
 
 function judged(loaded: LoadedRecipe | null): ComparedSide | null {
   if (loaded === null) return null;
-  return { loaded, findings: loaded.recipe === null ? [] : checkRecipe(loaded.recipe).findings };
+  return { loaded, findings: loaded.recipe === null ? [] : ruled(loaded.recipe).findings };
 }
 
 /** Then the other side needs no reading. A broken recipe is read on both: what it lacks may have been there. */

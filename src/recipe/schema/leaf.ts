@@ -1,4 +1,5 @@
 import { choice, didYouMean } from '../../diagnostics/suggestion.ts';
+import { HELD_HELP, isHeld, NOT_HELD } from '../../units/held-number.ts';
 import { exampleHelp, parseQuantity, parseTolerance } from '../../units/parse-quantity.ts';
 import { kindFacts, type QuantityKind, unitChoice } from '../../units/quantity-kind.ts';
 import { foundText, isPlainMap, type PlainMap } from '../plain-data.ts';
@@ -59,8 +60,8 @@ function readPlain(input: unknown, kind: QuantityKind, path: string[], complain:
       complain(path, 'unit-missing', `${input} has no unit; ${name} needs one: ${unitChoice(kind)}`, exampleHelp(kind));
       return null;
     }
-    if (Number.isFinite(input)) return { value: input, halfWidth: null, timeExponent: null };
-    complain(path, 'number-invalid', 'the number is beyond those we can hold', null);
+    if (isHeld(input)) return { value: input, halfWidth: null, timeExponent: null };
+    complain(path, 'number-invalid', `the number ${NOT_HELD}`, HELD_HELP);
     return null;
   }
   if (typeof input !== 'string') {
