@@ -12,7 +12,7 @@ const DEFAULTS = { referenceTemperature: 298.15, lotFactor: 1, readingError: 1e-
 
 /** The resin of its data. */
 export function buildResin(r: ResinData, ctx: BuildContext): Resin {
-  const at = (key: string) => ['resin', key];
+  const at = (key: string) => `resin.${key}`;
   return compact({
     name: r.name,
     density: ctx.maybe(r.density, at('density')),
@@ -27,13 +27,13 @@ export function buildResin(r: ResinData, ctx: BuildContext): Resin {
 }
 
 function buildDot(d: DotData, ctx: BuildContext): NonNullable<Resin['dot']> {
-  const at = (...rest: (string | number)[]) => ['resin', 'dot', ...rest];
+  const at = (key: string) => `resin.dot.${key}`;
   return compact({
     contact_angle: ctx.maybe(d.contact_angle, at('contact_angle')),
     calibration: d.calibration?.map(({ mass, shots, diameter }, i) => ({
-      mass: ctx.quantity(mass, at('calibration', i, 'mass')),
+      mass: ctx.quantity(mass, at(`calibration[${i}].mass`)),
       shots: shots ?? 1,
-      diameter: ctx.quantity(diameter, at('calibration', i, 'diameter')),
+      diameter: ctx.quantity(diameter, at(`calibration[${i}].diameter`)),
     })),
     read_after: ctx.maybe(d.read_after, at('read_after')),
     surface: d.surface,
@@ -47,13 +47,13 @@ type ModelData = { readonly model: string } & { readonly [key: string]: unknown 
  * A model block: every leaf becomes a quantity under its own key, `points` a table. The schema has seen to it that a
  * model has its own parameters and no others, so the keys of data and block are the same.
  */
-function buildModel<B extends RheologyBlock | CureBlock>(data: ModelData, path: string[], ctx: BuildContext): B {
+function buildModel<B extends RheologyBlock | CureBlock>(data: ModelData, path: string, ctx: BuildContext): B {
   const block: Record<string, string | Quantity | (readonly [Quantity, Quantity])[]> = { model: data.model };
   for (const [key, value] of Object.entries(data)) {
     if (key === 'model' || key === 'name' || key === 'notes' || value === undefined) continue;
     block[key] = Array.isArray(value)
-      ? ctx.points(value as [Leaf, Leaf][], [...path, key])
-      : ctx.quantity(value as Leaf, [...path, key]);
+      ? ctx.points(value as [Leaf, Leaf][], `${path}.${key}`)
+      : ctx.quantity(value as Leaf, `${path}.${key}`);
   }
   return block as unknown as B;
 }

@@ -19,24 +19,24 @@ const DEFAULTS = {
 
 /** The station of its data. */
 export function buildStation(s: StationData, ctx: BuildContext): Station {
-  const at = (...rest: string[]) => ['station', ...rest];
+  const at = (key: string) => `station.${key}`;
   return compact({
     name: s.name,
     pressure:
       s.pressure &&
       compact({
         ...limits(s.pressure, 'pressure', ctx),
-        accuracy: ctx.deviation(s.pressure.accuracy, at('pressure', 'accuracy')),
+        accuracy: ctx.deviation(s.pressure.accuracy, at('pressure.accuracy')),
       }),
     dwell:
       s.dwell &&
-      compact({ ...limits(s.dwell, 'dwell', ctx), jitter: ctx.deviation(s.dwell.jitter, at('dwell', 'jitter')) }),
+      compact({ ...limits(s.dwell, 'dwell', ctx), jitter: ctx.deviation(s.dwell.jitter, at('dwell.jitter')) }),
     rating: ctx.maybe(s.rating, at('rating')),
     air: buildAir(s.air, ctx),
-    hold_back: s.hold_back && { max: ctx.quantity(s.hold_back.max, at('hold_back', 'max')) },
+    hold_back: s.hold_back && { max: ctx.quantity(s.hold_back.max, at('hold_back.max')) },
     syringe: s.syringe && buildSyringe(s.syringe, ctx),
     ramp: {
-      add_step: ctx.or(s.ramp?.add_step, at('ramp', 'add_step'), s.dwell?.step.value ?? DEFAULTS.addStep),
+      add_step: ctx.or(s.ramp?.add_step, at('ramp.add_step'), s.dwell?.step.value ?? DEFAULTS.addStep),
       stages: s.ramp?.stages ?? DEFAULTS.stages,
     },
     atmosphere: ctx.or(s.atmosphere, at('atmosphere'), DEFAULTS.atmosphere),
@@ -46,14 +46,14 @@ export function buildStation(s: StationData, ctx: BuildContext): Station {
 
 function limits(data: NonNullable<StationData['pressure'] | StationData['dwell']>, key: string, ctx: BuildContext) {
   return {
-    min: ctx.quantity(data.min, ['station', key, 'min']),
-    max: ctx.quantity(data.max, ['station', key, 'max']),
-    step: ctx.quantity(data.step, ['station', key, 'step']),
+    min: ctx.quantity(data.min, `station.${key}.min`),
+    max: ctx.quantity(data.max, `station.${key}.max`),
+    step: ctx.quantity(data.step, `station.${key}.step`),
   };
 }
 
 function buildSyringe(s: NonNullable<StationData['syringe']>, ctx: BuildContext): NonNullable<Station['syringe']> {
-  const at = (key: string) => ['station', 'syringe', key];
+  const at = (key: string) => `station.syringe.${key}`;
   return compact({
     barrel: ctx.maybe(s.barrel, at('barrel')),
     inside_diameter: ctx.maybe(s.inside_diameter, at('inside_diameter')),
@@ -64,7 +64,7 @@ function buildSyringe(s: NonNullable<StationData['syringe']>, ctx: BuildContext)
 }
 
 function buildAir(air: AirData | undefined, ctx: BuildContext): AirBlock {
-  const at = (...rest: string[]) => ['station', 'air', ...rest];
+  const at = (key: string) => `station.air.${key}`;
   const exponent = ctx.or(air?.exponent, at('exponent'), DEFAULTS.exponent);
   if (air === undefined || air.model === 'ideal') return { exponent, model: 'ideal' };
   if (air.model === 'first-order') {
@@ -87,8 +87,8 @@ function buildAir(air: AirData | undefined, ctx: BuildContext): AirBlock {
     exhaust_conductance: ctx.maybe(air.exhaust_conductance, at('exhaust_conductance')) ?? conductance,
     exhaust_critical_ratio: ctx.maybe(air.exhaust_critical_ratio, at('exhaust_critical_ratio')) ?? ratio,
     hose: air.hose && {
-      inside_diameter: ctx.quantity(air.hose.inside_diameter, at('hose', 'inside_diameter')),
-      length: ctx.quantity(air.hose.length, at('hose', 'length')),
+      inside_diameter: ctx.quantity(air.hose.inside_diameter, at('hose.inside_diameter')),
+      length: ctx.quantity(air.hose.length, at('hose.length')),
     },
     vent_to: ctx.or(air.vent_to, at('vent_to'), DEFAULTS.ventTo),
   });

@@ -1,6 +1,8 @@
+import type { SoundBlocks } from './check-data.ts';
 import type { FileSystem } from './file-system.ts';
 import { recipeRoot } from './recipe-root.ts';
 import { MOST_BYTES, SourceFile } from './source-file.ts';
+import { TextBlocks } from './text-blocks.ts';
 
 /** A file that `from` names. */
 export interface PartFile {
@@ -14,12 +16,16 @@ const LIMITS = { parts: 500, paths: 5_000 };
 
 /**
  * What loading one recipe has in common with loading the next, as long as no file changes: parts that were read and
- * parsed already, where paths lead, and the roots of folders.
+ * parsed already, where paths lead, the roots of folders, and blocks that read the same in several recipes.
  */
 export class LoadCache {
   private readonly parts = new Map<string, PartFile>();
   private readonly realPaths = new Map<string, string>();
   private readonly roots = new Map<string, string>();
+  /** Of the recipes themselves. */
+  readonly blocks = new TextBlocks();
+  /** Of parts. */
+  readonly sound: SoundBlocks = new WeakMap();
 
   /** The part in a file, which findings call `name`. Throws what the system throws. */
   part(name: string, real: string, fs: FileSystem): PartFile {

@@ -2,7 +2,7 @@ import { dirname, join } from 'node:path';
 import { FileError } from '../diagnostics/file-error.ts';
 import { byPosition, type Diagnostic, type Finding, type Place, placed } from '../diagnostics/finding.ts';
 import { loadEngine } from '../units/engine.ts';
-import { checkData } from './check-data.ts';
+import { checkBlocks, checkData } from './check-data.ts';
 import { recipeDigest, sha256 } from './digest.ts';
 import type { FileSystem } from './file-system.ts';
 import { type Issue, placedIssue } from './issue.ts';
@@ -11,7 +11,7 @@ import { type Origin, originAt } from './origin.ts';
 import { type Override, parseOverrides, withOverride } from './overrides.ts';
 import { PartFiles } from './part-files.ts';
 import { type Path, parsePath } from './path.ts';
-import type { Plain } from './plain-data.ts';
+import { isPlainMap, type Plain } from './plain-data.ts';
 import type { Recipe } from './recipe.ts';
 import { type Merged, PartResolver, withoutNulls } from './resolve-parts.ts';
 import { MOST_BYTES, SourceFile } from './source-file.ts';
@@ -49,15 +49,18 @@ export interface LoadedRecipe {
  * Throws: FileError when the file itself cannot be read; a part that cannot be read is a finding.
  */
 export async function loadRecipe(file: string, fs: FileSystem, options: LoadOptions = {}): Promise<LoadedRecipe> {
-  let bytes: Uint8Array;
-  let real: string;
+  const cache = options.cache ?? new LoadCache();
+  const bytes = readable(file, () => fs.readBytes(file, MOST_BYTES + 1));
+  const main = SourceFile.fromBytes(file, bytes, cache.blocks);
+  return load(main, () => readable(file, () => fs.realPath(file)), fs, { ...options, cache });
+}
+
+function readable<T>(file: string, read: () => T): T {
   try {
-    real = fs.realPath(file);
-    bytes = fs.readBytes(file, MOST_BYTES + 1);
+    return read();
   } catch (cause) {
     throw cause instanceof FileError ? cause : new FileError(file, cause);
   }
-  return load(SourceFile.fromBytes(file, bytes), real, fs, options);
 }
 
 /**
@@ -70,92 +73,122 @@ export async function parseRecipe(
   fs: FileSystem,
   options: LoadOptions & { readonly folder?: string } = {},
 ): Promise<LoadedRecipe> {
-  const source = typeof text === 'string' ? SourceFile.fromText(file, text) : SourceFile.fromBytes(file, text);
-  let folder = options.folder ?? '.';
-  try {
-    folder = fs.realPath(folder);
-  } catch {
-    // Without a folder nothing can be found beside the text; a `from` in it says so.
-  }
-  return load(source, join(folder, '\u0000text'), fs, options);
+  const main = typeof text === 'string' ? SourceFile.fromText(file, text) : SourceFile.fromBytes(file, text);
+  const real = () => {
+    let folder = options.folder ?? '.';
+    try {
+      folder = fs.realPath(folder);
+    } catch {
+      // Without a folder nothing can be found beside the text; a `from` in it says so.
+    }
+    return join(folder, '\u0000text');
+  };
+  return load(main, real, fs, options);
 }
 
-async function load(main: SourceFile, real: string, fs: FileSystem, options: LoadOptions): Promise<LoadedRecipe> {
-  const diagnostics: Diagnostic[] = [...main.diagnostics];
+/** `real` is the absolute path of the file, links followed; only what starts `from` elsewhere asks for it. */
+async function load(main: SourceFile, real: () => string, fs: FileSystem, options: LoadOptions): Promise<LoadedRecipe> {
+  const givenRoot = options.root === undefined ? null : readable(options.root, () => fs.realPath(options.root!));
+  const set = options.set ?? [];
   const cache = options.cache ?? new LoadCache();
-  const parts = new PartFiles(fs, rootOf(real, fs, options.root, cache), cache);
-  const { merged, more, incomplete } = mergedData(main, real, parts, options.set ?? []);
-  diagnostics.push(...more);
-  const data = withoutNulls(merged.data);
-  const readable = main.diagnostics.every(d => d.code === 'yaml-duplicate-key');
-  const recipe = readable ? await checked(data, merged.origin, incomplete, diagnostics) : null;
+  const settled = new Set<Plain>();
+  for (const block of main.blocks ?? []) if (block.settled && typeof block.value === 'object') settled.add(block.value);
+  const final = set.length === 0 && main.blocks?.every(block => block.settled) === true;
+  const found = final ? asItStands(main) : merged(main, real(), { fs, root: givenRoot, set, cache, settled });
+  const { data, origin, problems, incomplete } = found;
+
+  const sourceOf = sourceIn(main, origin);
+  if (main.blocks !== null && problems.length === 0 && isPlainMap(data)) {
+    const recipe = checkBlocks(data, main.blocks, cache.sound, sourceOf)?.recipe ?? null;
+    if (recipe !== null) return loaded({ ...found, main, recipe, diagnostics: [] });
+  }
+  const diagnostics = [...main.diagnostics, ...problems];
+  const shaped = main.diagnostics.every(d => d.code === 'yaml-duplicate-key');
+  const recipe = shaped ? await checked(withoutNulls(data), { origin, sourceOf, incomplete }, diagnostics) : null;
+  return loaded({ ...found, main, recipe, diagnostics });
+}
+
+/** Data with every `from` followed and every override in place. */
+interface MergedRecipe extends Merged {
+  readonly problems: readonly Diagnostic[];
+  /** Blocks whose part could not be used. */
+  readonly incomplete: readonly Path[];
+  readonly parts: readonly string[];
+}
+
+function asItStands(main: SourceFile): MergedRecipe {
+  return { data: main.data, origin: { source: main, path: [] }, problems: [], incomplete: [], parts: [] };
+}
+
+function loaded(
+  found: MergedRecipe & { main: SourceFile; recipe: Recipe | null; diagnostics: Diagnostic[] },
+): LoadedRecipe {
+  const { main, recipe, diagnostics, origin, parts } = found;
   const sound = diagnostics.length === 0 ? recipe : null;
   let digest: string | null = null;
   return {
     file: main.name,
     recipe: sound,
     diagnostics: diagnostics.sort(byPosition),
-    // Most callers never ask; and hashing is work.
+    // Most callers ask for neither; and hashing is work.
     get digest() {
       digest ??= sound === null ? sha256(main.text) : recipeDigest(sound);
       return digest;
     },
-    files: [main.name, ...parts.names],
-    place: path => placeOf(path, main, merged.origin),
-    data,
+    get data() {
+      return withoutNulls(found.data);
+    },
+    files: [main.name, ...parts],
+    place: path => placeOf(path, main, origin),
   };
 }
 
-function rootOf(real: string, fs: FileSystem, root: string | undefined, cache: LoadCache): string {
-  if (root === undefined) return cache.root(dirname(real), fs);
-  try {
-    return fs.realPath(root);
-  } catch (cause) {
-    throw new FileError(root, cause);
-  }
-}
-
-/** The data with every `from` followed and every override in place. */
-function mergedData(main: SourceFile, real: string, parts: PartFiles, set: readonly string[]) {
-  const { overrides, diagnostics } = parseOverrides(set);
-  const more = [...diagnostics];
-  const apply = (merged: Merged, override: Override): Merged => {
-    const changed = withOverride(merged, override);
+function merged(
+  main: SourceFile,
+  real: string,
+  from: {
+    fs: FileSystem;
+    root: string | null;
+    set: readonly string[];
+    cache: LoadCache;
+    settled: ReadonlySet<Plain>;
+  },
+): MergedRecipe {
+  const { overrides, diagnostics } = parseOverrides(from.set);
+  const problems = [...diagnostics];
+  const apply = (before: Merged, override: Override): Merged => {
+    const changed = withOverride(before, override);
     if (typeof changed !== 'string') return changed;
     const at = override.source.place([], 'value');
-    const code = 'override-invalid';
-    more.push({
-      code,
-      severity: 'error',
-      message: changed,
-      ...at,
-      path: null,
-      help: 'name a path that the recipe has',
-    });
-    return merged;
+    const help = 'name a path that the recipe has';
+    problems.push({ code: 'override-invalid', severity: 'error', message: changed, ...at, path: null, help });
+    return before;
   };
   const namesPart = (o: Override) => o.path.at(-1) === 'from';
-  let merged: Merged = { data: main.data, origin: { source: main, path: [] } };
-  merged = overrides.filter(namesPart).reduce(apply, merged);
-  const resolver = new PartResolver(parts);
-  merged = resolver.resolve(merged, { file: main, real }, [], []);
-  more.push(...resolver.diagnostics);
-  merged = overrides.filter(o => !namesPart(o)).reduce(apply, merged);
-  return { merged, more, incomplete: resolver.incomplete };
+  const parts = new PartFiles(from.fs, from.root ?? from.cache.root(dirname(real), from.fs), from.cache);
+  const resolver = new PartResolver(parts, from.settled);
+  const start = overrides.filter(namesPart).reduce(apply, asItStands(main));
+  const unfolded = resolver.resolve(start, { file: main, real }, [], []);
+  problems.push(...resolver.diagnostics);
+  const { data, origin } = overrides.filter(o => !namesPart(o)).reduce(apply, unfolded);
+  return { data, origin, problems, incomplete: resolver.incomplete, parts: parts.names };
+}
+
+/** Where the value at a path came from; two paths with the same answer are one value. */
+function sourceIn(main: SourceFile, origin: Origin): (path: string) => string {
+  return path => {
+    const at = originAt(origin, parsePath(path)!);
+    const identity = at.source.identity(at.path);
+    return at.source === main ? identity.slice(main.name.length + 1) : identity;
+  };
 }
 
 async function checked(
   data: Plain,
-  origin: Origin,
-  incomplete: readonly Path[],
+  from: { origin: Origin; sourceOf: (path: string) => string; incomplete: readonly Path[] },
   diagnostics: Diagnostic[],
 ): Promise<Recipe | null> {
-  const sourceOf = (path: Path, text: string) => {
-    // The same path in the file, unless `from` or an override came between.
-    if (origin.children === undefined && origin.path.length === 0) return origin.source.identity(path, text);
-    const at = originAt(origin, path);
-    return at.source.identity(at.path);
-  };
+  const { origin, sourceOf, incomplete } = from;
   let result = checkData(data, sourceOf);
   if (result.engineNeeded) {
     await loadEngine();

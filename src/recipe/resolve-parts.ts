@@ -22,7 +22,11 @@ export class PartResolver {
   private used = 0;
   private characters = 0;
 
-  constructor(private readonly parts: PartFiles) {}
+  /** `settled` are data of which it is known that no `from` stands in them. */
+  constructor(
+    private readonly parts: PartFiles,
+    private readonly settled: ReadonlySet<Plain>,
+  ) {}
 
   /** `file` is where the data stand; `chain` the files that are being unfolded, outermost first. */
   resolve(merged: Merged, file: PartFile, chain: readonly string[], path: Path): Merged {
@@ -52,7 +56,7 @@ export class PartResolver {
     let out = data;
     for (const key of Object.keys(data)) {
       const value = data[key]!;
-      if (typeof value !== 'object' || value === null) continue;
+      if (typeof value !== 'object' || value === null || this.settled.has(value)) continue;
       const before = { data: value, origin: childOrigin(origin, key) };
       const after = this.resolve(before, file, chain, [...path, key]);
       if (after.data === value && after.origin === before.origin) continue;
@@ -113,10 +117,12 @@ export class PartResolver {
 /** `own` over `base`, mappings deeply; a null of `own` removes the key. */
 function overlay(base: Merged, own: Merged): Merged {
   if (!isPlainMap(base.data) || !isPlainMap(own.data)) return own;
-  const data = Object.assign(plainMap(), base.data);
+  const ownKeys = Object.keys(own.data);
+  // A part used as it is stays the same object, by which it is known again.
+  const data = ownKeys.length === 0 ? base.data : Object.assign(plainMap(), base.data);
   const children = new Map<string, Origin>();
   for (const key of Object.keys(data)) children.set(key, childOrigin(base.origin, key));
-  for (const key of Object.keys(own.data)) {
+  for (const key of ownKeys) {
     const value = own.data[key]!;
     const ownChild = { data: value, origin: childOrigin(own.origin, key) };
     if (value === null) {

@@ -5,6 +5,7 @@ import { extent, locate, nodeIdentity } from './locate.ts';
 import { type Path, pathText } from './path.ts';
 import { isPlainMap, type PlainMap, plainMap } from './plain-data.ts';
 import { quickYaml } from './quick-yaml.ts';
+import type { TextBlock, TextBlocks } from './text-blocks.ts';
 import { type ParsedYaml, parseYaml, type TextProblem } from './yaml-text.ts';
 
 /** A text that values come from: a recipe, a part of one, or an override of the call. */
@@ -12,8 +13,8 @@ export interface Source {
   readonly name: string;
   /** Place of the value (or of its key) at a path, or of the nearest value above it. */
   place(path: Path, what: 'key' | 'value'): Place;
-  /** The same for two paths that end in one node; `text` is that of the path, where it is known. */
-  identity(path: Path, text?: string): string;
+  /** The same for two paths that end in one node. */
+  identity(path: Path): string;
 }
 
 /** A hand-written recipe has a few kilobytes; a long table of points some hundred. */
@@ -34,6 +35,8 @@ const TOO_LARGE: TextProblem = {
 export class SourceFile implements Source {
   readonly data: PlainMap;
   readonly diagnostics: readonly Diagnostic[];
+  /** Its data block by block, where the quick parser saw them so; else null. */
+  readonly blocks: readonly TextBlock[] | null = null;
   private parsed: ParsedYaml | null = null;
   private readonly anchors: boolean;
 
@@ -41,6 +44,7 @@ export class SourceFile implements Source {
     readonly name: string,
     readonly text: string,
     textProblems: readonly TextProblem[],
+    known?: TextBlocks,
   ) {
     if (textProblems.length > 0) {
       this.data = plainMap();
@@ -48,9 +52,10 @@ export class SourceFile implements Source {
       this.diagnostics = textProblems.map(p => this.diagnostic(p));
       return;
     }
-    const quick = quickYaml(text);
+    const quick = quickYaml(text, known);
     if (quick !== null) {
-      this.data = quick;
+      this.data = quick.data;
+      this.blocks = quick.blocks;
       this.anchors = false;
       this.diagnostics = [];
       return;
@@ -64,16 +69,16 @@ export class SourceFile implements Source {
     this.diagnostics = all.map(p => this.diagnostic(p));
   }
 
-  /** The file of these bytes; what is wrong with them is in its diagnostics. */
-  static fromBytes(name: string, bytes: Uint8Array): SourceFile {
+  /** The file of these bytes; what is wrong with them is in its diagnostics. `known` are blocks of files read before. */
+  static fromBytes(name: string, bytes: Uint8Array, known?: TextBlocks): SourceFile {
     if (bytes.length > MOST_BYTES) return new SourceFile(name, '', [TOO_LARGE]);
-    if (isUtf8(bytes)) return SourceFile.fromText(name, textOf(bytes));
+    if (isUtf8(bytes)) return SourceFile.fromText(name, textOf(bytes), known);
     return new SourceFile(name, new TextDecoder('utf-8').decode(bytes), [notUtf8(bytes)]);
   }
 
   /** The file of this text. A byte-order mark in front is no part of it. */
-  static fromText(name: string, text: string): SourceFile {
-    return new SourceFile(name, text.startsWith('\ufeff') ? text.slice(1) : text, []);
+  static fromText(name: string, text: string, known?: TextBlocks): SourceFile {
+    return new SourceFile(name, text.startsWith('\ufeff') ? text.slice(1) : text, [], known);
   }
 
   place(path: Path, what: 'key' | 'value'): Place {
@@ -84,8 +89,8 @@ export class SourceFile implements Source {
     return this.placeOf(from, to);
   }
 
-  identity(path: Path, text?: string): string {
-    return `${this.name}#${this.anchors ? nodeIdentity(this.yaml().document, path) : (text ?? pathText(path))}`;
+  identity(path: Path): string {
+    return `${this.name}#${this.anchors ? nodeIdentity(this.yaml().document, path) : pathText(path)}`;
   }
 
   private yaml(): ParsedYaml {

