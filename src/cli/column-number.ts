@@ -1,3 +1,4 @@
+import { HELD_HELP, isHeld, NOT_HELD } from '../units/held-number.ts';
 import { UsageError } from './exit-status.ts';
 
 /**
@@ -11,5 +12,6 @@ export function columnNumber(flag: string, text: string, unit: string | null): n
     const own = unit === null ? 'the column has no unit' : `the column is in ${unit}`;
     throw new UsageError(`${flag} ${text}: ${own}; give the number in it`);
   }
+  if (!isHeld(Number(number))) throw new UsageError(`${flag} ${text}: the number ${NOT_HELD}; ${HELD_HELP}`);
   return Number(number);
 }

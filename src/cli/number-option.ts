@@ -1,11 +1,12 @@
 import { InvalidArgumentError } from 'commander';
 
-/** Parser of an option that is a whole number of at least `least`. */
-export function wholeNumber(least: number): (text: string) => number {
+/** Parser of an option that is a whole number of at least `least`, and of at most `most` where there is a bound. */
+export function wholeNumber(least: number, most = Number.MAX_SAFE_INTEGER): (text: string) => number {
   return text => {
     const value = Number(text);
-    if (/^\d+$/.test(text) && Number.isSafeInteger(value) && value >= least) return value;
-    throw new InvalidArgumentError(`Write a whole number, ${least} or above.`);
+    if (/^\d+$/.test(text) && Number.isSafeInteger(value) && value >= least && value <= most) return value;
+    const range = most === Number.MAX_SAFE_INTEGER ? `${least} or above` : `${least} to ${most}`;
+    throw new InvalidArgumentError(`Write a whole number, ${range}.`);
   };
 }
 

@@ -27,6 +27,9 @@ Examples:
 
 const { samples, seed, fewest } = SPREAD_DEFAULTS;
 
+/** A hundred times what tells the third digit of an interval; every sample is kept in memory. */
+const MOST_SAMPLES = 10_000_000;
+
 export const command: CommandModule = {
   define(command: Command): void {
     addRecipeArguments(command)
@@ -34,7 +37,7 @@ export const command: CommandModule = {
       .option(
         '--samples <n>',
         `default: ${samples.product} for Newtonian resins with ideal air, else ${samples.general}; ${samples.curve} where a curved flow model deviates, ${samples.air} where air is slow as well`,
-        wholeNumber(fewest),
+        wholeNumber(fewest, MOST_SAMPLES),
       )
       .option('--seed <n>', `another seed, another sample; default: ${seed}`, wholeNumber(0))
       .addHelpText('after', notes(HELP));

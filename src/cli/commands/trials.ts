@@ -67,7 +67,7 @@ export const command: CommandModule = {
         .option('--dwells <n|list>', 'how many dwells, or which; default: 3')
         .option('--ages <list>', 'ages at which to begin; default: `process.ready_after`')
         .option('--shots <n>', 'shots on one weighing or dot; default: 5', wholeNumber(1))
-        .option('--replicates <n>', 'weighings of each setting; default: as many as it takes', wholeNumber(1))
+        .option('--replicates <n>', 'weighings of each setting; default: as many as it takes', wholeNumber(1, 1000))
         .option('--seed <n>', 'of the random order; default: 1', wholeNumber(0))
         .option('--pace <quantity>', 'from one weighing to the next; default: "1 min"')
         .optionsGroup('What it is to tell:')
