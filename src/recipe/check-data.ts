@@ -4,6 +4,7 @@ import { assembled, type BlockKey, type BuiltBlocks, builtBlock, isBlockKey } fr
 import { correlationIssues } from './correlation-issues.ts';
 import type { Issue } from './issue.ts';
 import type { Plain, PlainMap } from './plain-data.ts';
+import type { PlacedBlock } from './quick-yaml.ts';
 import type { Recipe } from './recipe.ts';
 import { withoutNulls } from './resolve-parts.ts';
 import { type RawIssue, runSchema } from './schema/fields.ts';
@@ -51,7 +52,7 @@ export type SoundBlocks = WeakMap<object, Map<BlockKey, unknown>>;
  */
 export function checkBlocks(
   data: PlainMap,
-  own: readonly TextBlock[],
+  own: readonly PlacedBlock[],
   sound: SoundBlocks,
   sourceOf: (path: string) => string,
 ): Checked | null {
@@ -61,7 +62,7 @@ export function checkBlocks(
     if (!isBlockKey(key)) return null;
     const value = data[key]!;
     if (value === null) continue;
-    const text = own.find(block => block.key === key);
+    const text = own.find(({ block }) => block.key === key)?.block;
     const block = text?.settled && text.value === value ? soundOwn(key, text) : soundElse(key, value, sound, elsewhere);
     if (block === undefined) return null;
     built[key] = block;

@@ -92,8 +92,8 @@ async function load(main: SourceFile, real: () => string, fs: FileSystem, option
   const set = options.set ?? [];
   const cache = options.cache ?? new LoadCache();
   const settled = new Set<Plain>();
-  for (const block of main.blocks ?? []) if (block.settled && typeof block.value === 'object') settled.add(block.value);
-  const final = set.length === 0 && main.blocks?.every(block => block.settled) === true;
+  for (const { block } of main.blocks ?? []) if (block.settled) settled.add(block.value);
+  const final = set.length === 0 && main.blocks?.every(({ block }) => block.settled) === true;
   const found = final ? asItStands(main) : merged(main, real(), { fs, root: givenRoot, set, cache, settled });
   const { data, origin, problems, incomplete } = found;
 

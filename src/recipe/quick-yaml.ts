@@ -41,7 +41,14 @@ function scalar(name: string, pattern: RegExp, construct: (text: string) => Plai
 export interface QuickYaml {
   readonly data: PlainMap;
   /** The same block by block, in order; null for a text that does not fall into blocks. */
-  readonly blocks: readonly TextBlock[] | null;
+  readonly blocks: readonly PlacedBlock[] | null;
+}
+
+/** A block where it stands in a text: offsets, the end excluded. */
+export interface PlacedBlock {
+  readonly block: TextBlock;
+  readonly from: number;
+  readonly to: number;
 }
 
 /**
@@ -55,7 +62,7 @@ export function quickYaml(text: string, known = new TextBlocks()): QuickYaml | n
   const blocks = blocksOf(text, known);
   if (blocks !== null) {
     const data: PlainMap = {};
-    for (const { key, value } of blocks) data[key] = value;
+    for (const { block } of blocks) data[block.key] = block.value;
     return { data, blocks };
   }
   const data = parsed(text);
@@ -76,17 +83,18 @@ const TOP_LEVEL_KEY = /^([A-Za-z][\w-]*):(?=[ \n]|$)/gm;
 const NOTHING = /^(?: *(?:#[^\n]*)?\n)*$/;
 
 /** The blocks of a text, or null where it does not fall into sound blocks with different keys. */
-function blocksOf(text: string, known: TextBlocks): TextBlock[] | null {
+function blocksOf(text: string, known: TextBlocks): PlacedBlock[] | null {
   const starts = [...text.matchAll(TOP_LEVEL_KEY)];
   if (starts.length === 0 || !NOTHING.test(text.slice(0, starts[0]!.index))) return null;
-  const blocks: TextBlock[] = [];
+  const blocks: PlacedBlock[] = [];
   const keys = new Set<string>();
   for (const [i, { 1: key, index }] of starts.entries()) {
-    const part = text.slice(index, starts[i + 1]?.index);
+    const to = starts[i + 1]?.index ?? text.length;
+    const part = text.slice(index, to);
     const block = known.block(key!, part, () => parsedBlock(key!, part));
     if (block === null || keys.has(block.key)) return null;
     keys.add(block.key);
-    blocks.push(block);
+    blocks.push({ block, from: index, to });
   }
   return blocks;
 }

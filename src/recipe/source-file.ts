@@ -1,11 +1,12 @@
 import { Buffer, isUtf8 } from 'node:buffer';
+import { type Document, LineCounter } from 'yaml';
 import type { Diagnostic, Place } from '../diagnostics/finding.ts';
 import { documentData } from './document-data.ts';
 import { extent, locate, nodeIdentity } from './locate.ts';
 import { type Path, pathText } from './path.ts';
 import { isPlainMap, type PlainMap, plainMap } from './plain-data.ts';
-import { quickYaml } from './quick-yaml.ts';
-import type { TextBlock, TextBlocks } from './text-blocks.ts';
+import { type PlacedBlock, quickYaml } from './quick-yaml.ts';
+import type { TextBlocks } from './text-blocks.ts';
 import { type ParsedYaml, parseYaml, type TextProblem } from './yaml-text.ts';
 
 /** A text that values come from: a recipe, a part of one, or an override of the call. */
@@ -36,8 +37,11 @@ export class SourceFile implements Source {
   readonly data: PlainMap;
   readonly diagnostics: readonly Diagnostic[];
   /** Its data block by block, where the quick parser saw them so; else null. */
-  readonly blocks: readonly TextBlock[] | null = null;
+  readonly blocks: readonly PlacedBlock[] | null = null;
   private parsed: ParsedYaml | null = null;
+  /** Blocks by the full parser, for the places in them. */
+  private readonly parsedBlocks = new Map<PlacedBlock, ParsedYaml>();
+  private counted: LineCounter | null = null;
   private readonly anchors: boolean;
 
   private constructor(
@@ -82,11 +86,13 @@ export class SourceFile implements Source {
   }
 
   place(path: Path, what: 'key' | 'value'): Place {
-    const { document } = this.yaml();
-    const { node, key, depth } = locate(document, path);
-    const target = what === 'key' && depth === path.length && key !== null ? key : node;
-    const [from, to] = extent(target, this.text);
-    return this.placeOf(from, to);
+    const placed = this.blocks?.find(({ block }) => block.key === path[0]);
+    if (placed === undefined) return this.placeOf(...extentAt(this.yaml().document, this.text, path, what));
+    const text = this.text.slice(placed.from, placed.to);
+    const [from, to] = placed.block.extentOf(`${what} ${pathText(path)}`, () =>
+      extentAt(this.yamlOf(placed, text).document, text, path, what),
+    );
+    return this.placeOf(placed.from + from, placed.from + to);
   }
 
   identity(path: Path): string {
@@ -98,8 +104,17 @@ export class SourceFile implements Source {
     return this.parsed;
   }
 
+  /** The block alone, which reads as it does in the whole. */
+  private yamlOf(block: PlacedBlock, text: string): ParsedYaml {
+    const before = this.parsedBlocks.get(block);
+    if (before !== undefined) return before;
+    const parsed = parseYaml(text);
+    this.parsedBlocks.set(block, parsed);
+    return parsed;
+  }
+
   private placeOf(from: number, to: number): Place {
-    const { lines } = this.yaml();
+    const lines = this.blocks === null ? this.yaml().lines : this.lines();
     const start = lines.linePos(from);
     const end = lines.linePos(Math.max(from, to));
     return {
@@ -111,10 +126,24 @@ export class SourceFile implements Source {
     };
   }
 
+  private lines(): LineCounter {
+    if (this.counted === null) {
+      this.counted = new LineCounter();
+      for (let start = 0; start >= 0; start = this.text.indexOf('\n', start) + 1 || -1) this.counted.addNewLine(start);
+    }
+    return this.counted;
+  }
+
   private diagnostic(p: TextProblem): Diagnostic {
     const at = this.placeOf(p.from, p.to);
     return { code: p.code, severity: 'error', message: p.message, ...at, path: null, help: p.help };
   }
+}
+
+/** Offsets of the value (or of its key) at a path, or of the nearest value above it. */
+function extentAt(document: Document.Parsed, text: string, path: Path, what: 'key' | 'value'): [number, number] {
+  const { node, key, depth } = locate(document, path);
+  return extent(what === 'key' && depth === path.length && key !== null ? key : node, text);
 }
 
 /** A byte-order mark stays in. */

@@ -14,6 +14,17 @@ export class TextBlock {
     /** Neither null nor `from` stands in it: its data are final. */
     readonly settled: boolean,
   ) {}
+
+  private readonly extents = new Map<string, [number, number]>();
+
+  /** Offsets in its own text of what is asked for, found by `find` the first time. */
+  extentOf(asked: string, find: () => [number, number]): [number, number] {
+    const before = this.extents.get(asked);
+    if (before !== undefined) return before;
+    const found = find();
+    this.extents.set(asked, found);
+    return found;
+  }
 }
 
 /** Bounds on what is kept; a long block is rarely that of another file as well. */

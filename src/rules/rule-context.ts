@@ -12,7 +12,7 @@ import {
 } from '../analysis/operating-point.ts';
 import type { Outcome } from '../diagnostics/finding.ts';
 import { frustumVolume } from '../physics/cavity.ts';
-import type { Recipe } from '../recipe/recipe.ts';
+import type { Connector, Needle, Recipe } from '../recipe/recipe.ts';
 import { type SettingsRun, settingsRun } from './settings-run.ts';
 
 /** What does not apply because the recipe lacks a block for it. */
@@ -34,7 +34,7 @@ export class RuleContext {
 
   /** Volumes, seat and bead of the connector. */
   get book(): Outcome<CavityBook> {
-    return this.once('book', () => (this.recipe.connector?.cavity?.length ? cavityBook(this.recipe) : NOTHING));
+    return this.once('book', () => (this.recipe.connector?.cavity?.length ? sharedBook(this.recipe) : NOTHING));
   }
 
   get needle(): Outcome<ResolvedNeedle> {
@@ -97,4 +97,18 @@ export class RuleContext {
       return holdBack(this.recipe, { contactAngle: this.dot.result?.contactAngle ?? null });
     });
   }
+}
+
+/** Recipes of a family share blocks, and a block of a recipe never changes. */
+const BOOKS = new WeakMap<Connector, { readonly needle: Needle | undefined; readonly book: Outcome<CavityBook> }>();
+
+/** The book is that of connector and needle alone. */
+function sharedBook(recipe: Recipe): Outcome<CavityBook> {
+  const { connector, needle } = recipe;
+  if (connector === undefined) return NOTHING;
+  const before = BOOKS.get(connector);
+  if (before !== undefined && before.needle === needle) return before.book;
+  const book = cavityBook(recipe);
+  BOOKS.set(connector, { needle, book });
+  return book;
 }

@@ -27,8 +27,7 @@ export function untrimmedSpread(context: RuleContext, window: Window): number | 
   const shot = shotVariance(context);
   const { connector } = context.recipe;
   if (shot === null || connector === undefined) return null;
-  const inputs = connectorInputs(connector);
-  const bound = inputs.reduce((sum, input) => sum + boundOf(connector, input) ** 2, 0);
+  const { inputs, bound } = connectorBound(connector);
   const most = Math.sqrt(shot + bound);
   if (6 * most <= window.max - window.min) return most;
   return Math.sqrt(shot + inputs.reduce((sum, input) => sum + aimChange(context.recipe, input) ** 2, 0));
@@ -53,6 +52,23 @@ interface Input {
   readonly key: string;
   readonly value: number;
   readonly u: number; // [SI]
+}
+
+interface ConnectorBound {
+  readonly inputs: readonly Input[];
+  /** Of the variance of the aim [m⁶]. */ readonly bound: number;
+}
+
+/** Recipes of a family share blocks, and a block of a recipe never changes. */
+const BOUNDS = new WeakMap<Connector, ConnectorBound>();
+
+function connectorBound(connector: Connector): ConnectorBound {
+  const before = BOUNDS.get(connector);
+  if (before !== undefined) return before;
+  const inputs = connectorInputs(connector);
+  const bound = inputs.reduce((sum, input) => sum + boundOf(connector, input) ** 2, 0);
+  BOUNDS.set(connector, { inputs, bound });
+  return { inputs, bound };
 }
 
 /** What differs from connector to connector, each dimension once. */

@@ -13,7 +13,7 @@ export async function rows() {
   const folder = mkdtempSync(join(tmpdir(), 'dwellbook-bench-'));
   try {
     const sound = generated(folder, 'sound', COUNT, text => text);
-    const warned = generated(folder, 'warned', COUNT / 10, text => text.replace('fill: 4 mL', 'fill: 5 mL'));
+    const warned = generated(folder, 'warned', COUNT / 10, text => replaced(text, 'fill: 0.5 mL', 'fill: 2.5 mL'));
     const parts = generated(folder, 'parts', COUNT / 10, withPart);
     return [...(await rates(folder, { sound, warned, parts })), ...memory(folder, sound)];
   } finally {
@@ -65,10 +65,7 @@ function memory(folder, sound) {
 
 /** Recipes that differ in their numbers and are sound, in folders of a hundred. */
 function generated(folder, name, count, change) {
-  const source = readFileSync(join(root, 'recipes', 'tide-gauge-pigtail.yaml'), 'utf8').replace(
-    'fill: 5 mL',
-    'fill: 4 mL',
-  );
+  const source = readFileSync(join(root, 'recipes', 'tide-gauge-pigtail.yaml'), 'utf8');
   if (parse(source).recipe !== 1) throw new Error('the demo recipe is no recipe');
   const top = join(folder, name);
   mkdirSync(join(top, '.git'), { recursive: true });
@@ -76,17 +73,23 @@ function generated(folder, name, count, change) {
     const sub = join(top, String(Math.floor(i / 100)));
     if (i % 100 === 0) mkdirSync(sub);
     const viscosity = 2.2 + (i % 401) / 1000;
-    const text = source
-      .replace('name: Tide-gauge pigtail', `name: Pigtail ${i}`)
-      .replace('2.4 Pa.s', `${viscosity.toFixed(3)} Pa.s`)
-      .replace('1.15 g/mL', `${(1.1 + (i % 777) / 7777).toFixed(4)} g/mL`)
-      .replace('diameter: 1.1 mm,', `diameter: ${(1.095 + (i % 97) / 10_000).toFixed(4)} mm,`)
-      .replace('dwell: 0.52 s', `dwell: ${((0.52 * viscosity) / 2.4).toFixed(2)} s`);
+    const text = [
+      ['name: Tide-gauge pigtail', `name: Pigtail ${i}`],
+      ['2.4 Pa.s', `${viscosity.toFixed(3)} Pa.s`],
+      ['1.15 g/mL', `${(1.1 + (i % 777) / 7777).toFixed(4)} g/mL`],
+      ['diameter: 1.1 mm,', `diameter: ${(1.095 + (i % 97) / 10_000).toFixed(4)} mm,`],
+      ['dwell: 0.52 s', `dwell: ${((0.52 * viscosity) / 2.4).toFixed(2)} s`],
+    ].reduce((before, [from, to]) => replaced(before, from, to), source);
     writeFileSync(join(sub, `${i}.yaml`), change(text, top));
   }
   const folders = readdirSync(top).filter(name => /^\d+$/.test(name));
   if (folders.length !== Math.ceil(count / 100)) throw new Error('not all recipes were written');
   return top;
+}
+
+function replaced(text, from, to) {
+  if (!text.includes(from)) throw new Error(`the demo recipe has no "${from}"`);
+  return text.replace(from, to);
 }
 
 /** The station of the recipe in a file that all of them start from. */

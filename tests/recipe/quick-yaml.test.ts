@@ -159,7 +159,7 @@ test('the two parsers agree on texts of scraps, or the quick one declines', () =
 });
 
 test('a text falls into blocks where every key at its left edge starts one, and nowhere else', () => {
-  const keys = (text: string) => quickYaml(text)?.blocks?.map(({ key }) => key) ?? null;
+  const keys = (text: string) => quickYaml(text)?.blocks?.map(({ block }) => block.key) ?? null;
   expect(keys('# remark\n\na: 1\nb:\n  c: 2\n\n# remark\nd: |\n  e: 3\n\nf:\n- g: 4\n- h: 5\n')).toEqual([
     'a',
     'b',
@@ -171,7 +171,7 @@ test('a text falls into blocks where every key at its left edge starts one, and 
   expect(keys("a: 'b\nc: d'\n")).toBe(null);
   expect(keys('a: 1\n b: 2\n')).toBe(null);
   expect(keys('{a: 1}\n')).toBe(null);
-  const settled = (text: string) => quickYaml(text)?.blocks?.map(({ settled }) => settled);
+  const settled = (text: string) => quickYaml(text)?.blocks?.map(({ block }) => block.settled);
   expect(settled('a: {b: 1}\nb: {from: x.yaml}\nc: [{d: null}]\nd:\nfrom: x.yaml\n')).toEqual([
     true,
     false,
