@@ -5,7 +5,7 @@ export function wholeNumber(least: number, most = Number.MAX_SAFE_INTEGER): (tex
   return text => {
     const value = Number(text);
     if (/^\d+$/.test(text) && Number.isSafeInteger(value) && value >= least && value <= most) return value;
-    const range = most === Number.MAX_SAFE_INTEGER ? `${least} or above` : `${least} to ${most}`;
+    const range = most === Number.MAX_SAFE_INTEGER ? `${least} or above` : `${least} or above and at most ${most}`;
     throw new InvalidArgumentError(`Write a whole number, ${range}.`);
   };
 }

@@ -1,6 +1,10 @@
 import { floorCodes } from '../analysis/codes-floor.ts';
 import { type Diagnostic, finding, placed } from '../diagnostics/finding.ts';
+import { FileError } from './exit-status.ts';
 import type { CliIo } from './io.ts';
+
+/** A million rows; what is larger is no data of a dispensing station. */
+const MOST_BYTES = 64 * 2 ** 20;
 
 export interface DataText {
   /** Null where the bytes are no text. */
@@ -10,7 +14,8 @@ export interface DataText {
 
 /** Text of a data file, `-` for standard input; bytes that are not UTF-8 are a finding at the line where they begin. */
 export async function readDataText(io: CliIo, path: string): Promise<DataText> {
-  const bytes = path === '-' ? await io.readStdin() : io.files.readBytes(path);
+  const bytes = path === '-' ? await io.readStdin() : io.files.readBytes(path, MOST_BYTES + 1);
+  if (bytes.length > MOST_BYTES) throw new FileError(`${path}: the file is larger than ${MOST_BYTES / 2 ** 20} MiB`);
   try {
     return { text: new TextDecoder('utf-8', { fatal: true }).decode(bytes), diagnostics: [] };
   } catch {

@@ -80,13 +80,16 @@ function missingColumn(table: DataTable, name: string, spec: ColumnSpec): Diagno
 function missing(table: DataTable, message: string, name: string): ReturnType<typeof finding> {
   const names = table.columns.map(c => c.name);
   const near = didYouMean(name, names);
-  return finding(
-    'error',
-    'data-column-missing',
-    name,
-    message,
-    near ?? `the header has ${choice(names).replace(/ or (?=[^ ]*$)/, ' and ')}`,
-  );
+  return finding('error', 'data-column-missing', name, message, near ?? `the header has ${listed(names)}`);
+}
+
+/** No message names more columns. */
+const MOST_NAMED = 20;
+
+function listed(names: readonly string[]): string {
+  if (names.length > MOST_NAMED)
+    return `${names.slice(0, MOST_NAMED).join(', ')} and ${names.length - MOST_NAMED} more`;
+  return choice(names).replace(/ or (?=[^ ]*$)/, ' and ');
 }
 
 async function columnUnit(table: DataTable, column: DataColumn, kind: QuantityKind): Promise<Unit | Diagnostic> {

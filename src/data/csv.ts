@@ -1,6 +1,6 @@
 import { CsvError, parse } from 'csv-parse/sync';
 import { byPosition, type Diagnostic, finding, type Place, placed } from '../diagnostics/finding.ts';
-import { cellSpans } from './csv-cells.ts';
+import { type CellSpan, cellSpans } from './csv-cells.ts';
 
 /** A column of a data file. */
 export interface DataColumn {
@@ -202,8 +202,17 @@ function extrasAreEmpty(row: Row, header: Row): boolean {
   return row.cells.length > header.cells.length && row.cells.slice(header.cells.length).every(cell => cell === '');
 }
 
+/** The spans of a row are asked for cell by cell. */
+const SPANS = new WeakMap<Row, CellSpan[]>();
+
+function spansOf(row: Row, delimiter: string): CellSpan[] {
+  const known = SPANS.get(row) ?? cellSpans(row.raw, delimiter);
+  SPANS.set(row, known);
+  return known;
+}
+
 function cellPlace(row: Row, column: number, source: { file: string; delimiter: string }): Place {
-  const spans = cellSpans(row.raw, source.delimiter);
+  const spans = spansOf(row, source.delimiter);
   const span = spans[Math.min(column, spans.length - 1)]!;
   const cell = row.raw.slice(span.start, span.end);
   const lead = cell.length - cell.trimStart().length;
