@@ -70,8 +70,13 @@ async function addMatches(
 
 /** YAML files of a folder or a pattern, recipes and parts, in order. */
 export async function yamlFiles(path: string, io: CliIo): Promise<string[]> {
-  if (io.kindOf(path) !== 'folder') return (await io.glob(path, '.')).filter(file => /\.ya?ml$/.test(file));
-  const found = await io.glob('**/*.{yaml,yml}', path);
+  const folder = io.kindOf(path) === 'folder';
+  const found = await (folder ? io.glob('**/*.{yaml,yml}', path) : io.glob(path, '.'));
+  if (found === null) {
+    const much = 'more files and folders than a search may meet';
+    throw new UsageError(`${path}: ${much}; name the folder in which the recipes are`);
+  }
+  if (!folder) return found.filter(file => /\.ya?ml$/.test(file));
   return path === '.' ? found : found.map(file => `${path.replace(/\/+$/, '')}/${file}`);
 }
 

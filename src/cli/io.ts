@@ -17,8 +17,11 @@ export interface CliIo {
   readonly files: FileSystem;
   /** What stands at a path. */
   kindOf(path: string): 'file' | 'folder' | null;
-  /** Files that match a pattern, in code-unit order; `base` is where a relative pattern starts. */
-  glob(pattern: string, base: string): Promise<string[]>;
+  /**
+   * Files that match a pattern, in code-unit order; `base` is where a relative pattern starts. Null where there is too much to be
+   * searched.
+   */
+  glob(pattern: string, base: string): Promise<string[] | null>;
   /** Writes the whole file or nothing. */
   writeFile(path: string, content: string | Uint8Array): void;
   /** Adds one line to the end of a log, which gets its header when it is new; one with another header is not touched. */

@@ -1,8 +1,9 @@
-import { readdirSync, statSync } from 'node:fs';
+import { statSync } from 'node:fs';
 import { appendLog } from '../files/append-log.ts';
 import { LockedError, withFileLock } from '../files/file-lock.ts';
 import { nodeFileSystem } from '../files/node-file-system.ts';
 import { writeAtomic } from '../files/write-atomic.ts';
+import { boundedGlob } from './bounded-glob.ts';
 import { FileError } from './exit-status.ts';
 import { systemReason } from './file-error.ts';
 import type { CliIo } from './io.ts';
@@ -32,7 +33,7 @@ export function processStreams(): ProcessStreams {
     columns: stdout.columns ?? stderr.columns,
     files: nodeFileSystem,
     kindOf,
-    glob,
+    glob: (pattern, base) => boundedGlob(pattern, base),
     writeFile: (path, content) => writing(path, () => writeAtomic(path, content)),
     appendLog: (path, header, line) => writing(path, () => appendLog(path, header, line)),
     whileLocked,
@@ -56,19 +57,6 @@ function kindOf(path: string): 'file' | 'folder' | null {
   const stat = statSync(path, { throwIfNoEntry: false });
   if (stat === undefined) return null;
   return stat.isDirectory() ? 'folder' : 'file';
-}
-
-async function glob(pattern: string, base: string): Promise<string[]> {
-  const { glob: find } = await import('tinyglobby');
-  // The base is read here so that a folder that may not be read is an error and not an empty one.
-  readdirSync(base);
-  const found = await find(pattern, {
-    cwd: base,
-    onlyFiles: true,
-    expandDirectories: false,
-    ignore: ['**/node_modules/**'],
-  });
-  return found.sort((a, b) => (a < b ? -1 : a > b ? 1 : 0));
 }
 
 /** What goes wrong with the lock is about the file; what goes wrong with the work is the work's own. */

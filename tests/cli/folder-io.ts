@@ -11,7 +11,7 @@ import {
 } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { dirname, join, resolve } from 'node:path';
-import { glob } from 'tinyglobby';
+import { boundedGlob } from '../../src/cli/bounded-glob.ts';
 import { runProgram } from '../../src/cli/program.ts';
 import { withFileLock } from '../../src/files/file-lock.ts';
 import { fakeIo } from './fake-io.ts';
@@ -83,8 +83,7 @@ async function runIn(folder: string, argv: readonly string[], stdin?: string) {
       const stat = statSync(at(path), { throwIfNoEntry: false });
       return stat === undefined ? null : stat.isDirectory() ? ('folder' as const) : ('file' as const);
     },
-    glob: async (pattern: string, base: string) =>
-      (await glob(pattern, { cwd: at(base), onlyFiles: true, expandDirectories: false })).sort(),
+    glob: (pattern: string, base: string) => boundedGlob(pattern, at(base)),
     whileLocked: <T>(path: string, work: () => T) => withFileLock(at(path), work),
     writeFile: (path: string, content: string | Uint8Array) => writeFileSync(at(path), content),
   };

@@ -73,8 +73,9 @@ export function unsound(ending: Ending, statuses: readonly number[] = [0, 1]): s
   const { status, out, err } = ending;
   if (typeof status === 'string') return `${status} ${err}`;
   if (!statuses.includes(status)) return `status ${status}: ${err.slice(0, 300)}`;
-  const odd = /\bNaN\b|Infinity|undefined|\[object |^\s+at \S+ \(/m.exec(out + err);
-  if (odd !== null) return `"${odd[0].trim()}" in: ${(out + err).slice(Math.max(0, odd.index - 80), odd.index + 60)}`;
+  const said = out + err;
+  const odd = /\bNaN\b|Infinity|undefined|\[object |^\s+at \S+ \(/m.exec(said);
+  if (odd !== null) return `"${odd[0].trim()}" in: ${said.slice(Math.max(0, odd.index - 80), odd.index + 60)}`;
   if (status > 1) {
     if (out !== '') return `status ${status}, and a result`;
     return /^error: [^\n]+\n/.test(err) ? null : `status ${status} without a message: ${err.slice(0, 200)}`;

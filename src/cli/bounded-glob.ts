@@ -1,0 +1,43 @@
+import { type Dirent, readdir, readdirSync, realpath } from 'node:fs';
+
+/** Files and folders that a search may meet: more than any repository has, fewer than a whole disk. */
+export const MOST_ENTRIES = 200_000;
+
+/**
+ * Files that match a pattern, in code-unit order, links followed; null where the search met more than `most` files and folders on its
+ * way, as it does at the root of a disk. Folders of packages are left out.
+ * Throws: what the system throws where the base cannot be read.
+ */
+export async function boundedGlob(pattern: string, base: string, most = MOST_ENTRIES): Promise<string[] | null> {
+  const { glob } = await import('tinyglobby');
+  // The base is read here so that a folder that may not be read is an error and not an empty one.
+  readdirSync(base);
+  const limit = new AbortController();
+  let met = 0;
+  const meet = (more: number): boolean => {
+    met += more;
+    if (met > most) limit.abort();
+    return met <= most;
+  };
+  // What is still under way when there is too much ends at once: links that lead in circles would keep it busy for minutes.
+  const counted: typeof readdir = ((path: string, options: { withFileTypes: true }, done: Read<Dirent[]>) => {
+    if (!meet(0)) return done(null, []);
+    readdir(path, options, (error, entries) => done(error, meet(entries?.length ?? 0) ? entries : []));
+  }) as typeof readdir;
+  const followed = ((path: string, done: Read<string>) => {
+    if (meet(1)) realpath(path, done);
+    else done(new Error('too much to be searched'), '');
+  }) as typeof realpath;
+  const found = await glob(pattern, {
+    cwd: base,
+    onlyFiles: true,
+    expandDirectories: false,
+    ignore: ['**/node_modules/**'],
+    fs: { readdir: counted, realpath: followed },
+    signal: limit.signal,
+  });
+  if (limit.signal.aborted) return null;
+  return found.sort((a, b) => (a < b ? -1 : a > b ? 1 : 0));
+}
+
+type Read<T> = (error: NodeJS.ErrnoException | null, result: T) => void;
