@@ -1,4 +1,5 @@
 import { availableParallelism } from 'node:os';
+import { performance } from 'node:perf_hooks';
 import { Worker } from 'node:worker_threads';
 import { nodeFileSystem } from '../files/node-file-system.ts';
 import type { FileSystem } from '../recipe/file-system.ts';
@@ -11,15 +12,17 @@ import type { CheckWork } from './check-worker.ts';
 import { workerScript } from './worker-script.ts';
 
 const LIMITS = {
-  /** Below so many files a thread takes longer to start than it saves. */
-  filesPerThread: 300,
+  /** After so many files it shows how long one takes. */
+  sample: 100,
+  /** Less work than this is done sooner than other threads have started [ms]. */
+  worthwhile: 1_000,
   /** Each thread holds memory of its own. */
   threads: 4,
 };
 
 /**
  * What `check` says about many YAML files, in their order, which is the same whatever the number of threads; null for a
- * part. This thread works along with the others.
+ * part. This thread starts alone, and works along with others when there is enough to do.
  * Throws: what the system throws, for the first file in order that cannot be read.
  */
 export async function checkFiles(
@@ -34,8 +37,18 @@ export async function checkFiles(
     });
   };
   const next = new SharedArrayBuffer(4);
-  const helpers = startHelpers(system, { files, next, options }, take);
-  await checkShare({ files, next }, system, options, take);
+  const taken = new Int32Array(next);
+  const helpers: Promise<void>[] = [];
+  let before = performance.now();
+  await checkShare({ files, next }, system, options, done => {
+    take(done);
+    const now = performance.now();
+    const left = files.length - Atomics.load(taken, 0);
+    const ahead = ((now - before) / done.results.length) * left;
+    before = now;
+    if (helpers.length > 0 || done.first < LIMITS.sample || !(ahead > LIMITS.worthwhile)) return;
+    helpers.push(...startHelpers(system, { files, next, options }, take));
+  });
   await Promise.all(helpers);
   // What a thread could not finish is done here, where it fails with its reason.
   const cache = new LoadCache();
@@ -52,8 +65,7 @@ function startHelpers(system: FileSystem, work: CheckWork, take: (done: ShareDon
   // A worker reads the files of the machine; what stands elsewhere is checked here.
   const script = system === nodeFileSystem ? workerScript('check-worker.js') : null;
   if (script === null) return [];
-  const wanted = Math.floor(work.files.length / LIMITS.filesPerThread);
-  const count = Math.min(availableParallelism(), LIMITS.threads, wanted) - 1;
+  const count = Math.min(availableParallelism(), LIMITS.threads) - 1;
   return Array.from({ length: Math.max(0, count) }, () => {
     const worker = new Worker(script, { workerData: work });
     worker.on('message', take);

@@ -202,8 +202,15 @@ describe('threads', () => {
     const many = join(folder, 'many');
     mkdirSync(many);
     const names = Array.from({ length: 700 }, (_, i) => `${String(i).padStart(3, '0')}.yaml`);
+    // A valve that fills and vents the ullage takes milliseconds a recipe: enough work for a second thread.
+    const valve = DEMO.replace(
+      'model: ideal',
+      'model: iso6358, conductance: 0.5 dm^3/(s.bar), critical_ratio: 0.3',
+    ).replace('model: newtonian, viscosity: 2.4 Pa.s ± 15 %', 'model: power-law, K: 2.4 Pa.s^n, n: 0.98');
+    expect(valve).toContain('iso6358');
+    expect(valve).toContain('power-law');
     for (const [i, name] of names.entries()) {
-      const text = i % 50 === 0 ? DEMO.replace('210 kPa', '210') : i % 97 === 0 ? 'face: 1 mm\n' : DEMO;
+      const text = i % 50 === 0 ? valve.replace('210 kPa', '210') : i % 97 === 0 ? 'face: 1 mm\n' : valve;
       writeFileSync(join(many, name), text);
     }
     const together = run(['check', 'many', '--json'], { cwd: folder });
