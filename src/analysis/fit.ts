@@ -76,6 +76,13 @@ export function fit(recipe: Recipe, rows: readonly FitRow[], options: FitOptions
     const message = `${data.length} row${data.length === 1 ? '' : 's'} cannot tell ${free} parameters`;
     return { result: null, findings: [...findings, floorFinding('fit-too-few', null, message)] };
   }
+  const kept = held.map((value, k) => value ?? PARAMETERS[k]!.neutral);
+  const still = data.filter(d => !(modelVolume(d, kept) > 0));
+  if (still.length > 0) {
+    const why = 'with the parameters that are kept nothing flows';
+    findings.push(...still.map(d => floorFinding('fit-row-impossible', null, `line ${d.row.line}: ${why}`)));
+    return { result: null, findings };
+  }
   const solved = solve(data, held);
   if (!solved.converged) {
     const message = `the fit stopped after ${solved.iterations} iterations: ${solved.reason}`;

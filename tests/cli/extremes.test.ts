@@ -174,3 +174,51 @@ it('and so it does with several such values at once', async () => {
     { seed: 20261125, numRuns: 40, endOnFailure: true },
   );
 });
+
+describe('options as extreme as that', () => {
+  const TIMES = ['1e-12 s', '1e12 s'];
+  const PRESSURES = ['1e-9 Pa', '1e15 Pa'];
+  const FACTORS = ['1e-29', '1e29'];
+  const TEMPERATURES = ['1e-9 K', '1e9 K'];
+  const RESIN = { '--age': TIMES, '--temperature': TEMPERATURES, '--lot-factor': FACTORS };
+  const cases: readonly (readonly [call: string, options: Readonly<Record<string, readonly string[]>>])[] = [
+    ['shot a.yaml', { ...RESIN, '--pressure': PRESSURES, '--dwell': TIMES, '--dispensed': ['1e-20 L', '1e20 L'] }],
+    ['setpoint a.yaml', { ...RESIN, '--pressure': PRESSURES, '--dwell': TIMES, '--needles': ['22x1e-9mm', '6x1e9m'] }],
+    ['ramp a.yaml', { '--pause': ['1e12 s@1', '1e-12 s@9', '1e9 h@1000000'], '--temperature': TEMPERATURES }],
+    ['gauge a.yaml', { '--shots': ['1000000000'], '--circles': ['1000000000'], '--scale-x': ['1e-9', '1e9'] }],
+    ['card a.yaml', { '--dots-per-circle': ['1000000000'] }],
+    [
+      'batch a.yaml --connectors 20000',
+      { '--kit': ['1e-12 g', '1e12 kg'], '--scrap': ['99.9 %'], '--stations': ['50'] },
+    ],
+    ['batch a.yaml --connectors 20', { '--mixing-loss': ['99.999 %', '1 g'], '--needle-life': ['9', '1000000000'] }],
+    ['trials a.yaml', { '--confidence': ['1e-9 %', '1e9 %'], '--readability': ['1e-20 g', '1e9 kg'], '--pace': TIMES }],
+    [
+      'trials a.yaml --by diameter',
+      { '--reading-error': ['1e-20 m', '1e9 m'], '--repeatability': ['1e-9 %', '1e9 %'] },
+    ],
+    ['trials a.yaml', { '--ages': ['0 s, 1e12 s'], '--pressures': ['1e-9 Pa, 1e9 Pa'], '--dwells': ['1e-9 s, 1e9 s'] }],
+    [
+      'release a.yaml --masses 9mg,9.1mg',
+      { ...RESIN, '--pressure': PRESSURES, '--dwell': TIMES, '--trim-limit': ['1e9 %'] },
+    ],
+    ['release a.yaml', { '--masses': ['1e-20 g, 1e20 g'], '--dots': ['1e-20 m', '1e9 m, 1e9 m'] }],
+    ['fit a.yaml runs.csv', { '--tare': ['1e-20 g', '1e9 g'], '--readability': ['1e-20 g', '1e9 g'] }],
+    ['fit a.yaml runs.csv', { '--fix': ['viscosity_factor=1e-29', 'pressure_offset=1e15 Pa', 'dead_time=1e12 s'] }],
+    ['trend checks.csv', { '--sigma': ['1e-29', '1e29'], '--target': ['-1e29', '1e29'], '--upper': ['1e29'] }],
+    ['trend checks.csv --chart ewma', { '--lambda': ['1e-29', '1'], '--sigma': ['1e-29'] }],
+    ['spread a.yaml --samples 1000', { '--seed': ['9007199254740991'] }],
+    ['sweep a.yaml --take shot.volume_uL', { '--grid': ['needle.bore=1e-9 m:1 m:7', 'process.takt=1e-20 s:1e20 s:5'] }],
+  ];
+  it.each(cases)('%s', async (call, options) => {
+    const files = { 'a.yaml': RECIPE, 'checks.csv': floor('checks.csv'), ...DATA };
+    const found: Record<string, string> = {};
+    for (const [option, texts] of Object.entries(options)) {
+      for (const text of texts) {
+        const wrong = unsound(await program.run([...call.split(' '), '--json', option, text], files), [0, 1, 2]);
+        if (wrong !== null) found[`${option} ${text}`] = wrong;
+      }
+    }
+    expect(found).toEqual({});
+  });
+});
