@@ -1,7 +1,6 @@
 import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { pathToFileURL } from 'node:url';
 import fc from 'fast-check';
 import { afterAll, describe, expect, test } from 'vitest';
 import { readFonts } from '../../../src/files/fonts.ts';
@@ -234,12 +233,12 @@ describe('fonts', () => {
     for (const name of ['400Regular', '500Medium', '600SemiBold']) {
       writeFileSync(join(root, 'fonts', `Inter_${name}.ttf`), name);
     }
-    const found = readFonts(pathToFileURL(join(root, 'chunks', 'gauge.js')).href);
+    const found = readFonts(join(root, 'chunks'));
     expect(Buffer.from(found.medium).toString()).toBe('500Medium');
   });
 
   test('that are missing are named', () => {
     const root = folder();
-    expect(() => readFonts(pathToFileURL(join(root, 'gauge.js')).href)).toThrow(/Inter_400Regular\.ttf not found/);
+    expect(() => readFonts(root)).toThrow(/Inter_400Regular\.ttf not found/);
   });
 });
