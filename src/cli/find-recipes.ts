@@ -47,7 +47,9 @@ export async function findRecipes(paths: readonly string[], io: CliIo): Promise<
 export function requireAll(paths: readonly string[], io: CliIo): void {
   const missing = paths.filter(path => path !== STDIN && !PATTERN.test(path) && io.kindOf(path) === null);
   if (missing.length === 0) return;
-  throw new FileError(missing.map(path => `${path}: there is no such file or folder`).join('\nerror: '));
+  throw new FileError(
+    missing.map(path => `${path === '' ? 'an empty path' : path}: there is no such file or folder`).join('\nerror: '),
+  );
 }
 
 async function addMatches(

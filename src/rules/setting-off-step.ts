@@ -1,6 +1,6 @@
 import { inSeconds } from '../analysis/amount-text.ts';
 import { inWords } from '../analysis/number-words.ts';
-import { gridValue, isOnGrid } from '../analysis/setting-grid.ts';
+import { atLeast, atMost, gridValue, isOnGrid } from '../analysis/setting-grid.ts';
 import type { Finding } from '../diagnostics/finding.ts';
 import type { Quantity } from '../recipe/recipe.ts';
 import { rule, type Say } from './rule.ts';
@@ -16,14 +16,14 @@ export const settingOffStep = rule(
   },
   ({ recipe: { settings, station } }, say) => {
     if (settings === undefined || station === undefined) return [];
-    const pressureStep = station.pressure?.step.value;
-    const dwellStep = station.dwell?.step.value;
+    const { pressure, dwell } = station;
+    const addStep = { step: station.ramp.add_step };
     const kPa = (value: number) => inWords(value, 'kPa', 7);
     const stages = settings.ramp ?? [];
     return [
-      ...between(say, settings.pressure, pressureStep, kPa),
-      ...[settings.dwell, ...stages.map(({ first }) => first)].flatMap(q => between(say, q, dwellStep, seconds)),
-      ...stages.flatMap(({ add }) => between(say, add, station.ramp.add_step.value, seconds)),
+      ...between(say, settings.pressure, pressure, kPa),
+      ...[settings.dwell, ...stages.map(({ first }) => first)].flatMap(q => between(say, q, dwell, seconds)),
+      ...stages.flatMap(({ add }) => between(say, add, addStep, seconds)),
     ];
   },
 );
@@ -36,12 +36,15 @@ function seconds(value: number): string {
 function between(
   say: Say,
   setting: Quantity | undefined,
-  step: number | undefined,
+  grid: { readonly step: Quantity; readonly min?: Quantity; readonly max?: Quantity } | undefined,
   text: (value: number) => string,
 ): Finding[] {
-  if (setting === undefined || step === undefined || isOnGrid(setting.value, step)) return [];
+  if (setting === undefined || grid === undefined || isOnGrid(setting.value, grid.step.value)) return [];
+  const step = grid.step.value;
+  const [least, most] = [grid.min?.value ?? 0, grid.max?.value ?? Number.POSITIVE_INFINITY];
   const below = Math.floor(setting.value / step);
-  const [low, high] = [below, below + 1].map(count => text(gridValue(count, step)));
+  const near = [below, below + 1].map(count => gridValue(count, step));
+  const settable = near.filter(value => atLeast(value, least) && atMost(value, most)).map(text);
   const message = `${setting.path} is ${text(setting.value)}, the station has steps of ${text(step)}`;
-  return [say(setting.path, message, `write ${low} or ${high}`)];
+  return [say(setting.path, message, settable.length === 0 ? undefined : `write ${settable.join(' or ')}`)];
 }

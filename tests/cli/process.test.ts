@@ -75,6 +75,23 @@ describe('bin/dwellbook.js', () => {
     expect(stdout.length).toBeGreaterThan(100_000);
   });
 
+  it('shows names of files without what a terminal would obey', () => {
+    const odd = mkdtempSync(join(folder, 'odd-'));
+    writeFileSync(join(odd, 'a\u001b]0;x\u0007b\rc.yaml'), 'recipe: 1\nneedel: {gauge: 22}\n');
+    for (const args of [
+      ['check', '.'],
+      ['check', '.', '--format', 'github'],
+      ['check', 'a*.yaml'],
+      ['cavity', '.'],
+    ]) {
+      const { status, stdout, stderr } = run(args, { cwd: odd });
+      expect(status).toBe(1);
+      expect(stdout + stderr).toMatch(/a\ufffd\]0;x\ufffdb(?:\ufffd|%0D)c\.yaml/);
+      // biome-ignore lint/suspicious/noControlCharactersInRegex: these must not come out
+      expect(stdout + stderr).not.toMatch(/[\u0000-\u0008\u000b-\u001f\u007f-\u009f]/);
+    }
+  });
+
   it('ends with 3 and one plain message when a file cannot be written', () => {
     mkdirSync(join(folder, 'sub'));
     const toFolder = run(['cavity', recipe, '-o', join(folder, 'sub')]);
