@@ -1,5 +1,5 @@
-// Builds dist/: the program and the library as split ES modules, the fonts, the type declarations and the licences of
-// what is bundled. Does nothing when dist/ is newer than everything it is made from.
+// Builds dist/: the programs, each one file with its code cache, the library as split ES modules, the fonts, the type
+// declarations and the licences of what is bundled. Does nothing when dist/ is of the same inputs.
 import { execFileSync } from 'node:child_process';
 import { createHash } from 'node:crypto';
 import { cpSync, existsSync, mkdirSync, readdirSync, readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
@@ -34,11 +34,32 @@ copyFonts();
 writeFileSync(join(dist, 'third-party-licences.txt'), licences(inputs));
 declarations();
 writeFileSync(join(dist, 'API.md'), apiReference(join(dist, 'types')));
+requireAscii();
 codeCaches();
 writeFileSync(join(dist, '.stamp'), digest);
 if (force || !isFinished()) {
-  rmSync(finished, { recursive: true, force: true });
-  renameSync(dist, finished);
+  replaceFinished();
+}
+
+/** The old folder goes aside first: it is there, or the new one is, but for a moment. */
+function replaceFinished() {
+  const aside = `${dist}-old`;
+  try {
+    if (existsSync(finished)) renameSync(finished, aside);
+    renameSync(dist, finished);
+  } catch (error) {
+    if (!isFinished()) throw error; // else another build was here at the same time
+  } finally {
+    rmSync(aside, { recursive: true, force: true });
+  }
+}
+
+/** A program is read as Latin-1, which is right for ASCII alone. */
+function requireAscii() {
+  for (const name of readdirSync(dist).filter(name => name.endsWith('.cjs'))) {
+    const found = /[^\0-\x7f]/.exec(readFileSync(join(dist, name), 'utf8'));
+    if (found !== null) throw new Error(`${name} has "${found[0]}" at ${found.index}: write it as an escape`);
+  }
 }
 
 function isFinished() {
@@ -48,7 +69,8 @@ function isFinished() {
 
 /** Of every file that dist/ is made from. */
 function inputDigest() {
-  const hash = createHash('sha256');
+  // Compiled code is of one version of Node.
+  const hash = createHash('sha256').update(`${process.version} ${process.arch}`);
   const files = readdirSync(join(root, 'src'), { recursive: true, withFileTypes: true })
     .filter(entry => entry.isFile())
     .map(entry => join(entry.parentPath, entry.name))
@@ -83,7 +105,8 @@ async function bundle(options) {
 function program(name, plugins = []) {
   return bundle({
     ...common([name, 'src/cli/main.ts']),
-    banner: { js: '(function(exports,require,module,__filename,__dirname){' },
+    // The stamp is STAMP_LENGTH of `bin/dwellbook.js` long: its code cache has the same.
+    banner: { js: `/*${digest.slice(0, 60)}*/(function(exports,require,module,__filename,__dirname){` },
     footer: { js: '})' },
     external: ['pdfkit'],
     plugins: [latePackages, lateFiles, lateChildProcess, ...plugins],

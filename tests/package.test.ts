@@ -1,5 +1,15 @@
 import { execFileSync, spawnSync } from 'node:child_process';
-import { existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
+import {
+  existsSync,
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  rmSync,
+  symlinkSync,
+  utimesSync,
+  writeFileSync,
+} from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
@@ -54,6 +64,8 @@ describe('the package', () => {
         'bin/dwellbook.js',
         'bin/package.json',
         'dist/check.cjs',
+        'dist/check.cjs.cache',
+        'dist/late/yaml.cjs',
         'dist/dwellbook.cjs',
         'dist/help.cjs',
         'dist/API.md',
@@ -93,20 +105,39 @@ describe('the package', () => {
     expect(existsSync(join(folder, 'sheet.pdf'))).toBe(true);
   });
 
-  it('runs the same when its compiled code is of another version of Node, or damaged', () => {
+  it('runs the same when its compiled code is of another version of Node, of another build, cut short or missing', () => {
     const program = join(installed, 'bin', 'dwellbook.js');
     const recipe = join(installed, 'recipes', 'tide-gauge-pigtail.yaml');
-    const cache = join(installed, 'dist', 'check.cjs.cache');
-    const check = () => execFileSync(process.execPath, [program, 'check', recipe, '--json'], { encoding: 'utf8' });
+    const text = join(installed, 'dist', 'check.cjs');
+    const cache = `${text}.cache`;
+    const check = () => execFileSync(process.execPath, [program, 'check', recipe], { encoding: 'utf8' });
     const before = check();
-    const bytes = readFileSync(cache);
-    bytes.fill(0, 0, 16); // where the version and the length of the text stand
-    for (const content of [bytes, 'no compiled code']) {
+    const whole = readFileSync(cache);
+    const changed = (from: number, to: number) => Buffer.from(whole).fill(0, from, to);
+    const versions = changed(64, 80); // where Node keeps its version
+    const builds = changed(0, 64);
+    const half = whole.length / 2;
+    for (const content of [versions, builds, changed(half, whole.length), whole.subarray(0, half), '', 'none']) {
       writeFileSync(cache, content);
       expect(check()).toBe(before);
     }
-    rmSync(cache);
+    // A program that was changed in place, to the same length, is not what was compiled.
+    writeFileSync(cache, whole);
     expect(check()).toBe(before);
+    const source = readFileSync(text, 'latin1');
+    writeFileSync(text, source.replace('nothing to report', 'NOTHING TO REPORT'), 'latin1');
+    const later = new Date(Date.now() + 10_000);
+    utimesSync(text, later, later);
+    expect(check()).toBe(before.replace('nothing to report', 'NOTHING TO REPORT'));
+    rmSync(cache);
+    writeFileSync(text, source, 'latin1');
+    expect(check()).toBe(before);
+  });
+
+  it('tells nothing of the folder it was built in', () => {
+    const built = readdirSync(join(root, 'dist'), { recursive: true, withFileTypes: true }).filter(one => one.isFile());
+    const telling = built.filter(one => readFileSync(join(one.parentPath, one.name), 'latin1').includes(root));
+    expect(telling.map(one => one.name)).toEqual([]);
   });
 
   it('its types are accepted by a strict consumer with NodeNext resolution, library checks included', () => {

@@ -168,7 +168,6 @@ function missingFindings(recipe: Recipe, { kit, mixingLoss }: BatchOptions): Fin
 }
 
 function optionFindings(o: BatchOptions, takt: number): Finding[] {
-  if (takt < LEAST_TAKT) return [taktTooShort(takt)];
   const counts = [
     ['connectors', o.connectors, MOST_CONNECTORS],
     ['ends-per-assembly', o.endsPerAssembly, MOST_CONNECTORS],
@@ -188,11 +187,12 @@ function optionFindings(o: BatchOptions, takt: number): Finding[] {
     if (value !== undefined && !(value >= 0 && value < 1))
       out.push(`${name} is ${value * 100} %, must be from 0 % to below 100 %`);
   }
+  const short = takt < LEAST_TAKT ? [taktTooShort(takt)] : [];
   out.push(...shiftProblems(o.shifts ?? [], takt));
   if (out.length === 0 && startedOf(o) > MOST_CONNECTORS) {
     out.push(`connectors with scrap come to ${startedOf(o)}, at most ${MOST_CONNECTORS} are planned at once`);
   }
-  return out.map(message => batchFinding('batch-option', null, message));
+  return [...short, ...out.map(message => batchFinding('batch-option', null, message))];
 }
 
 function taktTooShort(takt: number): Finding {

@@ -12,7 +12,12 @@ export function beyondNumbers(error: unknown): Finding | null {
   const flow = error instanceof OverflowError || (error instanceof ConvergenceError && error.method === 'risingRoot');
   if (!flow) return null;
   if (error instanceof OverflowError && error.parameter === DROP_SIZE) {
-    return deliveryFinding('flow-model-invalid', 'resin.dot', 'the drop is too large or too small to be computed');
+    return deliveryFinding(
+      'flow-model-invalid',
+      'resin.dot',
+      'the drop is too large or too small to be computed',
+      'check density, surface tension, contact angle and shots',
+    );
   }
   const message = 'the flow through the needle is too large or too small to be computed';
   return deliveryFinding('flow-model-invalid', 'resin.rheology', message);

@@ -76,10 +76,11 @@ export function fit(recipe: Recipe, rows: readonly FitRow[], options: FitOptions
     const message = `${data.length} row${data.length === 1 ? '' : 's'} cannot tell ${free} parameters`;
     return { result: null, findings: [...findings, floorFinding('fit-too-few', null, message)] };
   }
+  // The factor starts from logarithms of modelled volumes.
   const kept = held.map((value, k) => value ?? PARAMETERS[k]!.neutral);
   const still = data.filter(d => !(modelVolume(d, kept) > 0));
   if (still.length > 0) {
-    const why = 'with the parameters that are kept nothing flows';
+    const why = `${held.some(h => h !== null) ? 'with the parameters that are kept ' : ''}nothing flows by the model`;
     findings.push(...still.map(d => floorFinding('fit-row-impossible', null, `line ${d.row.line}: ${why}`)));
     return { result: null, findings };
   }

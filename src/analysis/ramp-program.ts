@@ -39,7 +39,7 @@ export function programSetting(stages: readonly ProgramStage[], shot: number, pr
   return gridValue(unroundedSetting(stages, shot, pressesPerShot), 1);
 }
 
-/** {@link programSetting} with what binary arithmetic leaves of it: the same number for the same step. */
+/** {@link programSetting} before rounding [s or Pa]: equal for two shots on the same step, so that callers can compare it. */
 export function unroundedSetting(stages: readonly ProgramStage[], shot: number, pressesPerShot: number): number {
   let current = stages[0]!;
   for (const stage of stages) if (stage.fromShot <= shot) current = stage;

@@ -72,11 +72,11 @@ export function rampPlan(recipe: Recipe, options: RampPlanOptions): Outcome<Ramp
   const findings = [...aim.findings, ...delivery.findings];
   if (takt === undefined) findings.push(blockMissing('process.takt', purpose));
   if (limits === null) findings.push(blockMissing(`station.${options.by}`, purpose));
-  else findings.push(...tooFine(limits, options.by));
   if (aim.result === null || delivery.result === null || takt === undefined || limits === null) {
     return { result: null, findings };
   }
-  if (findings.some(({ code }) => code === 'setpoint-impossible')) return { result: null, findings };
+  const fine = tooFine(recipe, limits, options.by);
+  if (fine.length > 0) return { result: null, findings: [...findings, ...fine] };
   const parts = { recipe, options, aim: aim.result, delivery: delivery.result, takt, limits };
   const primeShots = primeOf(parts);
   const run = runOf(parts, primeShots);
@@ -106,10 +106,12 @@ function limitsOf({ station }: Recipe, by: RampBy): RampPlan['limits'] | null {
 /** Steps up to the greatest setting; what is finer no station holds, and the search for a program would not end. */
 const MOST_STEPS = 1e7;
 
-function tooFine({ max, step, addStep }: RampPlan['limits'], by: RampBy): Finding[] {
-  const keys = by === 'dwell' ? ['station.dwell.step', 'station.ramp.add_step'] : ['station.pressure.step'];
-  return keys.flatMap((key, i) => {
-    const one = [step, addStep][i]!;
+function tooFine({ station }: Recipe, { max }: RampPlan['limits'], by: RampBy): Finding[] {
+  const steps = by === 'dwell' ? [station?.dwell?.step, station?.ramp.add_step] : [station?.pressure?.step];
+  return steps.flatMap(quantity => {
+    // A default repeats another step, which has said it.
+    if (quantity === undefined || quantity.source === 'default') return [];
+    const { value: one, path: key } = quantity;
     if (max / one <= MOST_STEPS) return [];
     const say = (value: number) => (by === 'dwell' ? inSeconds(value) : inWords(value, 'kPa'));
     const message = `${say(one)} a step makes more than ${MOST_STEPS} of them up to ${say(max)}`;

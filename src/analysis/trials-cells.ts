@@ -48,6 +48,7 @@ export function cellsOf(
     return p.levels.pressures.flatMap(pressure =>
       p.levels.dwells.map((dwell): TrialCell => {
         const volume = point.deliver({ pressure, dwell }).volume * shots;
+        // Of a setting that delivers nothing the scatter is infinite; `trials` refuses it.
         const rounding = (p.options.readability ?? 0) / Math.sqrt(6) / (volume * p.density);
         const reading = p.dot === null || volume === 0 ? rounding : misread(p.dot, volume, p.options.readingError);
         const scatter = Math.hypot(p.scatter.at({ pressure, dwell }) / Math.sqrt(shots), reading);

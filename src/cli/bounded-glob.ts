@@ -1,7 +1,7 @@
 import { type Dirent, readdir, readdirSync, realpath } from 'node:fs';
 
-/** Files and folders that a search may meet: more than any repository has, fewer than a whole disk. */
-export const MOST_ENTRIES = 200_000;
+/** Files, folders and links that a search may meet: more than any repository has, fewer than a whole disk. */
+const MOST_ENTRIES = 200_000;
 
 /**
  * Files that match a pattern, in code-unit order, links followed; null where the search met more than `most` files and folders on its

@@ -15,7 +15,7 @@ export function clockTime(text: string): number {
 
 /** Parser of a repeatable option that is a stretch of the day, `08:00-12:00`; it may pass midnight. */
 export function collectShift(text: string, previous: readonly Shift[] | undefined): Shift[] {
-  const ends = text.split(/[-–]/);
+  const ends = text.split(/[-\u2013]/);
   if (ends.length !== 2) throw new InvalidArgumentError('Write a shift as HH:MM-HH:MM, such as 08:00-12:00.');
   const [from, until] = [clockTime(ends[0]!), clockTime(ends[1]!.trim() === '24:00' ? '00:00' : ends[1]!)];
   const to = until > from ? until : until + DAY;

@@ -22,6 +22,8 @@ export interface RecipeInput {
 
 const STDIN = '-';
 const PATTERN = /[*?[\]{}!]/;
+/** A text whose first line of content, and so all of it, stands some blanks in. */
+const INDENTED = /^(?:[ \t]*(?:#[^\n]*)?\r?\n)*( +)[^\s#]/;
 const RECIPE_KEY = /^(?:\{[^{}[\]]*?)?["']?recipe["']?[ \t]*:(?:\s|$)/m;
 
 /**
@@ -94,8 +96,13 @@ export function isFolderOrPattern(path: string, io: CliIo): boolean {
 }
 
 export function hasRecipeKey(bytes: Uint8Array): boolean {
-  const text = Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength).toString('utf8');
-  return RECIPE_KEY.test(text.startsWith('\ufeff') ? text.slice(1) : text);
+  const text = Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength)
+    .toString('utf8')
+    .replace(/^\ufeff/, '');
+  // Of a file in UTF-16 every other byte is zero: it is a recipe that cannot be read, and no part.
+  const plain = text.includes('\0') ? text.replace(/\0|^\ufffd+/g, '') : text;
+  const indent = INDENTED.exec(plain)?.[1];
+  return RECIPE_KEY.test(indent === undefined ? plain : `\n${plain}`.replaceAll(`\n${indent}`, '\n'));
 }
 
 function fileRecipe(file: string, files: FileSystem): RecipeInput {
@@ -104,7 +111,7 @@ function fileRecipe(file: string, files: FileSystem): RecipeInput {
 
 /** Standard input as a text of the current folder, so that its `from` starts there. */
 async function stdinRecipe(io: CliIo): Promise<RecipeInput> {
-  const bytes = await io.readStdin();
+  const bytes = await io.readStdin(MOST_BYTES + 1);
   const files = withFile(io.files, STDIN, bytes);
   return {
     file: STDIN,

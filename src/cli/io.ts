@@ -7,8 +7,8 @@ export interface CliIo {
   stdout(text: string): void;
   /** Text to standard error: findings, notes, messages. */
   stderr(text: string): void;
-  /** All of standard input. */
-  readStdin(): Promise<Uint8Array>;
+  /** All of standard input, or its first `most` bytes. */
+  readStdin(most?: number): Promise<Uint8Array>;
   readonly env: Readonly<Record<string, string | undefined>>;
   readonly isTTY: { readonly stdout: boolean; readonly stderr: boolean };
   /** Width of the terminal in characters; undefined when output does not go to one. */

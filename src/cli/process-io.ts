@@ -1,4 +1,4 @@
-import { statSync } from 'node:fs';
+import { fstatSync, statSync } from 'node:fs';
 import { appendLog } from '../files/append-log.ts';
 import { LockedError, withFileLock } from '../files/file-lock.ts';
 import { nodeFileSystem } from '../files/node-file-system.ts';
@@ -43,10 +43,18 @@ export function processStreams(): ProcessStreams {
   return { io, outputError: () => outputError };
 }
 
-async function readStdin(): Promise<Uint8Array> {
+async function readStdin(most = Number.POSITIVE_INFINITY): Promise<Uint8Array> {
   const chunks: Buffer[] = [];
+  let length = 0;
   try {
-    for await (const chunk of process.stdin) chunks.push(chunk as Buffer);
+    // The stream of a folder is empty.
+    if (fstatSync(0, { bigint: true }).isDirectory())
+      throw Object.assign(new Error(), { code: 'EISDIR', syscall: 'read' });
+    for await (const chunk of process.stdin) {
+      chunks.push(chunk as Buffer);
+      length += (chunk as Buffer).length;
+      if (length >= most) break;
+    }
   } catch (thrown) {
     throw new FileError(`standard input: ${systemReason(thrown) ?? (thrown as Error).message}`);
   }

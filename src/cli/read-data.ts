@@ -3,8 +3,8 @@ import { type Diagnostic, finding, placed } from '../diagnostics/finding.ts';
 import { FileError } from './exit-status.ts';
 import type { CliIo } from './io.ts';
 
-/** A million rows; what is larger is no data of a dispensing station. */
-const MOST_BYTES = 64 * 2 ** 20;
+/** What is more is no data of a dispensing station, and would fill the memory. */
+const LIMITS = { bytes: 64 * 2 ** 20, lines: 100_000 };
 
 export interface DataText {
   /** Null where the bytes are no text. */
@@ -14,8 +14,10 @@ export interface DataText {
 
 /** Text of a data file, `-` for standard input; bytes that are not UTF-8 are a finding at the line where they begin. */
 export async function readDataText(io: CliIo, path: string): Promise<DataText> {
-  const bytes = path === '-' ? await io.readStdin() : io.files.readBytes(path, MOST_BYTES + 1);
-  if (bytes.length > MOST_BYTES) throw new FileError(`${path}: the file is larger than ${MOST_BYTES / 2 ** 20} MiB`);
+  const bytes = path === '-' ? await io.readStdin(LIMITS.bytes + 1) : io.files.readBytes(path, LIMITS.bytes + 1);
+  if (bytes.length > LIMITS.bytes)
+    throw new FileError(`${path}: the file is larger than ${LIMITS.bytes / 2 ** 20} MiB`);
+  if (linesOf(bytes) > LIMITS.lines) throw new FileError(`${path}: the file has more than ${LIMITS.lines} lines`);
   try {
     return { text: new TextDecoder('utf-8', { fatal: true }).decode(bytes), diagnostics: [] };
   } catch {
@@ -27,6 +29,12 @@ export async function readDataText(io: CliIo, path: string): Promise<DataText> {
       diagnostics: [placed(bad, { file: path, line, column: 1, end_line: line, end_column: 1 })],
     };
   }
+}
+
+function linesOf(bytes: Uint8Array): number {
+  let count = 0;
+  for (let at = bytes.indexOf(10); at !== -1; at = bytes.indexOf(10, at + 1)) count++;
+  return count;
 }
 
 /** A line feed is never part of a longer sequence, so lines can be tried one by one. */

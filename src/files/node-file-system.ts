@@ -1,4 +1,4 @@
-import { closeSync, existsSync, openSync, readFileSync, readSync, realpathSync, statSync } from 'node:fs';
+import { closeSync, existsSync, fstatSync, openSync, readFileSync, readSync, realpathSync, statSync } from 'node:fs';
 import type { FileSystem } from '../recipe/file-system.ts';
 
 /** The files of the machine. */
@@ -9,17 +9,18 @@ export const nodeFileSystem: FileSystem = {
 };
 
 function readBytes(path: string, most?: number): Uint8Array {
-  const size = sizeOf(path);
+  requireEnd(path);
   if (most === undefined) return readFileSync(path);
   const descriptor = openSync(path, 'r');
   try {
-    return size === 0 ? readFileSync(descriptor).subarray(0, most) : readUpTo(descriptor, Math.min(size, most));
+    // Of what was opened: another file may stand at the path by now, as an editor's save puts it there.
+    const { size } = fstatSync(descriptor);
+    return size === 0 ? readFileSync(descriptor).subarray(0, most) : readUpTo(descriptor, Math.min(size + 1, most));
   } finally {
     closeSync(descriptor);
   }
 }
 
-/** As many bytes as the file had when it was looked at, or fewer where it ends before. */
 function readUpTo(descriptor: number, most: number): Uint8Array {
   const bytes = Buffer.allocUnsafeSlow(most);
   let done = 0;
@@ -32,12 +33,11 @@ function readUpTo(descriptor: number, most: number): Uint8Array {
 }
 
 /**
- * Size [bytes] of what has an end: a file, or a pipe of the shell's own (`<(...)`, /dev/stdin), which has none. A device or
- * a named pipe may never end, and would hold the program up for ever.
+ * What has an end: a file, or a pipe of the shell's own (`<(...)`, /dev/stdin). A device or a named pipe may never end, and
+ * would hold the program up for ever.
  */
-function sizeOf(path: string): number {
+function requireEnd(path: string): void {
   const stat = statSync(path);
-  if (stat.isFile() || stat.isDirectory()) return stat.size;
-  if (stat.isFIFO() && /^\/(?:dev|proc)\//.test(path)) return 0;
+  if (stat.isFile() || stat.isDirectory() || (stat.isFIFO() && /^\/(?:dev|proc)\//.test(path))) return;
   throw Object.assign(new Error(`${path} is no file`), { code: 'ENOTREG', syscall: 'read', path });
 }

@@ -23,7 +23,7 @@ export interface LoadOptions {
   readonly root?: string;
   /** Overrides `path=value`, in order. */
   readonly set?: readonly string[];
-  /** What loads have in common while no file changes: parts that were read already, roots of folders. */
+  /** What loads have in common while no file changes: parts, roots of folders, blocks that read the same. */
   readonly cache?: LoadCache;
 }
 
@@ -50,12 +50,12 @@ export interface LoadedRecipe {
  */
 export async function loadRecipe(file: string, fs: FileSystem, options: LoadOptions = {}): Promise<LoadedRecipe> {
   const cache = options.cache ?? new LoadCache();
-  const bytes = readable(file, () => fs.readBytes(file, MOST_BYTES + 1));
+  const bytes = orFileError(file, () => fs.readBytes(file, MOST_BYTES + 1));
   const main = SourceFile.fromBytes(file, bytes, cache.blocks);
-  return load(main, () => readable(file, () => fs.realPath(file)), fs, { ...options, cache });
+  return load(main, () => orFileError(file, () => fs.realPath(file)), fs, { ...options, cache });
 }
 
-function readable<T>(file: string, read: () => T): T {
+function orFileError<T>(file: string, read: () => T): T {
   try {
     return read();
   } catch (cause) {
@@ -88,7 +88,7 @@ export async function parseRecipe(
 
 /** `real` is the absolute path of the file, links followed; only what starts `from` elsewhere asks for it. */
 async function load(main: SourceFile, real: () => string, fs: FileSystem, options: LoadOptions): Promise<LoadedRecipe> {
-  const givenRoot = options.root === undefined ? null : readable(options.root, () => fs.realPath(options.root!));
+  const givenRoot = options.root === undefined ? null : orFileError(options.root, () => fs.realPath(options.root!));
   const set = options.set ?? [];
   const cache = options.cache ?? new LoadCache();
   const settled = new Set<Plain>();
@@ -126,6 +126,7 @@ function loaded(
   const { main, recipe, diagnostics, origin, parts } = found;
   const sound = diagnostics.length === 0 ? recipe : null;
   let digest: string | null = null;
+  let data: Plain | undefined;
   return {
     file: main.name,
     recipe: sound,
@@ -136,7 +137,8 @@ function loaded(
       return digest;
     },
     get data() {
-      return withoutNulls(found.data);
+      data ??= withoutNulls(found.data);
+      return data;
     },
     files: [main.name, ...parts],
     place: path => placeOf(path, main, origin),

@@ -24,7 +24,8 @@ export interface Quantity {
   /** Dotted path of this leaf, e.g. `connector.cavity[1].diameter[0]`. */
   readonly path: string;
   /**
-   * Where the text came from: `path` in the recipe's own file, `file#path in it`, `--set:…` or `default`. Two leaves with the same source (a YAML alias, or one
+   * Where the text came from: a path in the recipe's own file, `file#path in it`, `--set:…` or `default`; in a
+   * file with anchors an offset in place of the path. Two leaves with the same source (a YAML alias, or one
    * part used twice) are one dimension and move together.
    */
   readonly source: string;

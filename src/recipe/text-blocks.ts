@@ -27,8 +27,8 @@ export class TextBlock {
   }
 }
 
-/** Bounds on what is kept; a long block is rarely that of another file as well. */
-const LIMITS = { characters: 4_096, blocksPerKey: 256 };
+/** Bounds on what is kept; a long block is rarely that of another file as well, and a recipe has few keys. */
+const LIMITS = { characters: 4_096, blocksPerKey: 256, keys: 32 };
 
 /** Blocks of the texts read before, by their own text. */
 export class TextBlocks {
@@ -36,18 +36,26 @@ export class TextBlocks {
 
   /** The block that reads so, made when there is none. */
   block(key: string, text: string, make: () => TextBlock | null): TextBlock | null {
-    let known = this.byKey.get(key);
-    if (known === undefined) {
-      known = new Map();
-      this.byKey.set(key, known);
-    }
-    const before = known.get(text);
+    const before = this.byKey.get(key)?.get(text);
     if (before !== undefined) return before;
     const made = make();
-    if (made === null || text.length > LIMITS.characters) return made;
-    if (known.size >= LIMITS.blocksPerKey) known.clear();
-    // A copy: as a part of the file's text it would keep all of that in memory.
-    known.set(Buffer.from(text).toString(), made);
+    if (made !== null && text.length <= LIMITS.characters) this.keep(key, text, made);
     return made;
   }
+
+  private keep(key: string, text: string, made: TextBlock): void {
+    let known = this.byKey.get(key);
+    if (known === undefined) {
+      if (this.byKey.size >= LIMITS.keys) return;
+      known = new Map();
+      this.byKey.set(copied(key), known);
+    }
+    if (known.size >= LIMITS.blocksPerKey) known.clear();
+    known.set(copied(text), made);
+  }
+}
+
+/** A part of a longer text keeps all of that in memory. */
+function copied(part: string): string {
+  return Buffer.from(part).toString();
 }

@@ -15,7 +15,10 @@ export function runRules(recipe: Recipe): Finding[] {
   });
 }
 
-/** What `check` says about a recipe whose shape is sound: findings, and those that the recipe silences. */
+/**
+ * What `check` says about a recipe whose shape is sound: findings, and those that the recipe silences. Blocks are known
+ * again by identity: whoever changes a recipe makes new blocks, and changes none in place.
+ */
 export function checkRecipe(recipe: Recipe): Judged {
   return judged(recipe.silence, runRules(recipe));
 }

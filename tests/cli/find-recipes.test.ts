@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { findRecipes } from '../../src/cli/find-recipes.ts';
+import { findRecipes, hasRecipeKey } from '../../src/cli/find-recipes.ts';
 import { fakeIo } from './fake-io.ts';
 
 const RECIPE = 'recipe: 1\n';
@@ -30,6 +30,16 @@ describe('finding recipes', () => {
       single: false,
       leftOut: ['l/parts/slim.yaml'],
     });
+  });
+
+  it('a recipe in UTF-16, or one that stands some blanks in, is no part', () => {
+    const utf16 = Buffer.from(`\ufeff${RECIPE}name: x\n`, 'utf16le');
+    expect(hasRecipeKey(utf16)).toBe(true);
+    expect(hasRecipeKey(Buffer.from(utf16).swap16())).toBe(true);
+    expect(hasRecipeKey(utf16.subarray(2))).toBe(true);
+    expect(hasRecipeKey(Buffer.from(`\ufeff${PART}`, 'utf16le'))).toBe(false);
+    expect(hasRecipeKey(Buffer.from('# remark\n\n  recipe: 1\n  name: x\n'))).toBe(true);
+    expect(hasRecipeKey(Buffer.from('bead:\n  recipe: 1\n'))).toBe(false);
   });
 
   it('the current folder gives names without ./', async () => {

@@ -190,5 +190,16 @@ describe('damaged data', () => {
     const data = new Uint8Array(64 * 2 ** 20 + 1).fill(0x31);
     const { status, err } = await program.run(['trend', 'data.csv'], { 'data.csv': data });
     expect({ status, err }).toEqual({ status: 3, err: 'error: data.csv: the file is larger than 64 MiB\n' });
+    const rows = new TextEncoder().encode(`mean\n${'1\n'.repeat(100_000)}`);
+    const many = await program.run(['trend', 'data.csv'], { 'data.csv': rows });
+    expect(many).toMatchObject({ status: 3, err: 'error: data.csv: the file has more than 100000 lines\n' });
+  });
+
+  it('that is as large as may be is read', async () => {
+    const rows = Array.from({ length: 99_999 }, (_, i) => `${1 + (i % 7) / 1000}\n`).join('');
+    const { status } = await program.run(['trend', 'data.csv', '--json'], {
+      'data.csv': new TextEncoder().encode(`mean\n${rows}`),
+    });
+    expect(status).toBeLessThan(2);
   });
 });

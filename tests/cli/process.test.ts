@@ -75,6 +75,20 @@ describe('bin/dwellbook.js', () => {
     expect(stdout.length).toBeGreaterThan(100_000);
   });
 
+  it('reads an en dash, which is no ASCII, as the source does', () => {
+    const args = ['batch', recipe, '--connectors', '12', '--kit', '20 g', '--json', '--shift'];
+    const { status, stdout } = run([...args, '08:00\u201312:00']);
+    expect(status).toBe(0);
+    expect(stdout).toBe(run([...args, '08:00-12:00']).stdout);
+  });
+
+  it('ends with 3 when standard input is a folder', () => {
+    expect(shell('dwellbook check - < .')).toMatchObject({
+      status: 3,
+      stderr: 'error: standard input: it is a folder\n',
+    });
+  });
+
   it('shows names of files without what a terminal would obey', () => {
     const odd = mkdtempSync(join(folder, 'odd-'));
     writeFileSync(join(odd, 'a\u001b]0;x\u0007b\rc.yaml'), 'recipe: 1\nneedel: {gauge: 22}\n');

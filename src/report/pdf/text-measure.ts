@@ -21,7 +21,7 @@ export const PT_PER_MM = 72 / 25.4;
  * @internal Its type is pdfkit's, which users of the package do not have.
  */
 export function fontFeatures(text: string): PDFKit.Mixins.OpenTypeFeatures[] {
-  const features = /^[\d\s.,+−±%-]*$/.test(text) ? { tnum: true, calt: false } : { calt: false };
+  const features = /^[\d\s.,+\u2212\u00b1%-]*$/.test(text) ? { tnum: true, calt: false } : { calt: false };
   return features as unknown as PDFKit.Mixins.OpenTypeFeatures[]; // the types know only the list, fontkit takes both
 }
 
