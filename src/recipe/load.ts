@@ -1,4 +1,4 @@
-import { dirname, join } from 'node:path';
+import { join } from 'node:path';
 import { FileError } from '../diagnostics/file-error.ts';
 import { byPosition, type Diagnostic, type Finding, type Place, placed } from '../diagnostics/finding.ts';
 import { loadEngine } from '../units/engine.ts';
@@ -7,13 +7,12 @@ import { recipeDigest, sha256 } from './digest.ts';
 import type { FileSystem } from './file-system.ts';
 import { type Issue, placedIssue } from './issue.ts';
 import { LoadCache } from './load-cache.ts';
+import { asItStands, type MergedRecipe, merged } from './merged-recipe.ts';
 import { type Origin, originAt } from './origin.ts';
-import { type Override, parseOverrides, withOverride } from './overrides.ts';
-import { PartFiles } from './part-files.ts';
 import { type Path, parsePath } from './path.ts';
 import { isPlainMap, type Plain } from './plain-data.ts';
 import type { Recipe } from './recipe.ts';
-import { type Merged, PartResolver, withoutNulls } from './resolve-parts.ts';
+import { withoutNulls } from './resolve-parts.ts';
 import { MOST_BYTES, SourceFile } from './source-file.ts';
 
 export { FileError } from '../diagnostics/file-error.ts';
@@ -108,18 +107,6 @@ async function load(main: SourceFile, real: () => string, fs: FileSystem, option
   return loaded({ ...found, main, recipe, diagnostics });
 }
 
-/** Data with every `from` followed and every override in place. */
-interface MergedRecipe extends Merged {
-  readonly problems: readonly Diagnostic[];
-  /** Blocks whose part could not be used. */
-  readonly incomplete: readonly Path[];
-  readonly parts: readonly string[];
-}
-
-function asItStands(main: SourceFile): MergedRecipe {
-  return { data: main.data, origin: { source: main, path: [] }, problems: [], incomplete: [], parts: [] };
-}
-
 function loaded(
   found: MergedRecipe & { main: SourceFile; recipe: Recipe | null; diagnostics: Diagnostic[] },
 ): LoadedRecipe {
@@ -143,37 +130,6 @@ function loaded(
     files: [main.name, ...parts],
     place: path => placeOf(path, main, origin),
   };
-}
-
-function merged(
-  main: SourceFile,
-  real: string,
-  from: {
-    fs: FileSystem;
-    root: string | null;
-    set: readonly string[];
-    cache: LoadCache;
-    settled: ReadonlySet<Plain>;
-  },
-): MergedRecipe {
-  const { overrides, diagnostics } = parseOverrides(from.set);
-  const problems = [...diagnostics];
-  const apply = (before: Merged, override: Override): Merged => {
-    const changed = withOverride(before, override);
-    if (typeof changed !== 'string') return changed;
-    const at = override.source.place([], 'value');
-    const help = 'name a path that the recipe has';
-    problems.push({ code: 'override-invalid', severity: 'error', message: changed, ...at, path: null, help });
-    return before;
-  };
-  const namesPart = (o: Override) => o.path.at(-1) === 'from';
-  const parts = new PartFiles(from.fs, from.root ?? from.cache.root(dirname(real), from.fs), from.cache);
-  const resolver = new PartResolver(parts, from.settled);
-  const start = overrides.filter(namesPart).reduce(apply, asItStands(main));
-  const unfolded = resolver.resolve(start, { file: main, real }, [], []);
-  problems.push(...resolver.diagnostics);
-  const { data, origin } = overrides.filter(o => !namesPart(o)).reduce(apply, unfolded);
-  return { data, origin, problems, incomplete: resolver.incomplete, parts: parts.names };
 }
 
 /** Where the value at a path came from; two paths with the same answer are one value. */
