@@ -14,7 +14,7 @@ export type Ending = WatchedResult | { readonly status: 'does not end' | 'takes 
 
 export interface WatchedProgram {
   /** Runs one call on files of its own, in a thread that is ended when the call does not end by itself. */
-  run(argv: readonly string[], files: Readonly<Record<string, string | Uint8Array>>, stdin?: string): Promise<Ending>;
+  run(argv: readonly string[], files: Readonly<Record<string, string | Uint8Array>>): Promise<Ending>;
   close(): Promise<void>;
 }
 
@@ -42,7 +42,7 @@ export async function watchedProgram(): Promise<WatchedProgram> {
     await thread?.terminate();
     thread = null;
   };
-  const run: WatchedProgram['run'] = async (argv, files, stdin) => {
+  const run: WatchedProgram['run'] = async (argv, files) => {
     const worker = started();
     const ending = await new Promise<Ending>(resolve => {
       const end = (result: Ending) => {
@@ -53,7 +53,7 @@ export async function watchedProgram(): Promise<WatchedProgram> {
       const broken = (error: Error) => end({ status: 'takes all memory', out: '', err: String(error) });
       const timer = setTimeout(() => end({ status: 'does not end', out: '', err: '' }), ENDLESS);
       worker.on('message', end).on('error', broken);
-      worker.postMessage({ argv, files, stdin } satisfies WatchedCall);
+      worker.postMessage({ argv, files } satisfies WatchedCall);
     });
     if (typeof ending.status === 'string') await stop();
     return ending;
