@@ -4,6 +4,7 @@ import type { FileSystem } from '../recipe/file-system.ts';
 import { type LoadedRecipe, type LoadOptions, placeFindings } from '../recipe/load.ts';
 import type { Recipe } from '../recipe/recipe.ts';
 import { jsonText, type ResultDocument, resultDocument } from '../report/document.ts';
+import { recipeTitle } from '../report/recipe-title.ts';
 import { renderDiagnostics } from '../report/render-diagnostics.ts';
 import { styleOf } from '../report/style.ts';
 import type { View } from '../report/view.ts';
@@ -108,7 +109,7 @@ function printText<T>(call: Call, work: Work<T>, done: readonly Done<T>[]): void
   const view = viewOfOutput(call, work);
   const texts = done.flatMap(({ loaded, document }) => {
     if (document.result === null || loaded.recipe === null) return [];
-    const title = document.name === null ? loaded.file : `${view.style.strong(document.name)} (${loaded.file})`;
+    const title = recipeTitle(document.name, loaded.file, view.style);
     return [`${title}\n\n${work.render(document.result, view, loaded.recipe)}\n`];
   });
   if (texts.length > 0) emit(call, work, texts.join('\n\n'));

@@ -2,6 +2,7 @@ import type { FindingChange, RecipeComparison, RecipeState } from '../analysis/c
 import { resultText, shareText } from '../analysis/result-changes.ts';
 import { NONE } from './number-text.ts';
 import { paragraph } from './paragraph.ts';
+import { recipeTitle } from './recipe-title.ts';
 import { tableText } from './table.ts';
 import type { View } from './view.ts';
 
@@ -30,10 +31,9 @@ export function countsText({ recipes, unchanged }: CompareResult): string {
 }
 
 function renderRecipe(recipe: CompareResult['recipes'][number], view: View): string {
-  const name = recipe.name === null ? '' : `${view.style.strong(recipe.name)} `;
   const parts = recipe.because.filter(file => file !== recipe.recipe);
   const through = parts.length === 0 ? '' : ` through ${parts.join(', ')}`;
-  const head = `${name}(${recipe.recipe}): ${recipe.state}${through}`;
+  const head = `${recipeTitle(recipe.name, recipe.recipe, view.style)}: ${recipe.state}${through}`;
   const inputs = recipe.inputs.map(c => [c.path, c.old ?? NONE, c.new ?? NONE, '']);
   const results = recipe.results.map(c => [c.key, resultText(c.key, c.old), resultText(c.key, c.new), shareText(c)]);
   const columns = (what: string) => [

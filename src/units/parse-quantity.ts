@@ -83,7 +83,7 @@ function splitSide(side: string, text: string, kind: QuantityKind): Side | Probl
   if (/^\s*[\d.,'_]/.test(rest) && !/^\s+1\//.test(rest))
     return problem('number-invalid', `${quoted(text)}: the number has digits apart`, help);
   const value = Number(digits.replace('\u2212', '-'));
-  if (!Number.isFinite(value)) return problem('number-invalid', `${quoted(text)} ${NOT_HELD}`, help);
+  if (!Number.isFinite(value)) return problem('number-invalid', `${quoted(text)} ${NOT_HELD}`, HELD_HELP);
   return { value, unit: rest.trim() };
 }
 

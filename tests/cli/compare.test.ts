@@ -71,6 +71,11 @@ describe('compare', () => {
     expect(await changed('main..HEAD')).toEqual(['a.yaml', 'b.yaml']);
   });
 
+  it('a recipe without a name goes by its file', async () => {
+    folder = testRepository({ 'x.yaml': 'recipe: 1\nneedel: {}\n', 'y.yaml': 'recipe: 1\nneedl: {}\n' });
+    expect((await folder.run(['compare', 'x.yaml', 'y.yaml'])).out).toMatch(/^y\.yaml: broken\n/);
+  });
+
   it('added, removed, broken and mended recipes', async () => {
     folder = testRepository({
       ...FILES,

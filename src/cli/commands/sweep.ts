@@ -3,6 +3,7 @@ import { GRID_LIMITS, type GridAxis, gridAxis, gridPoint, gridSize } from '../..
 import { keyProblem, unknownKeyText } from '../../analysis/take-results.ts';
 import type { LoadedRecipe } from '../../recipe/load.ts';
 import { jsonText, resultDocument } from '../../report/document.ts';
+import { recipeTitle } from '../../report/recipe-title.ts';
 import { renderDiagnostics } from '../../report/render-diagnostics.ts';
 import { renderSweep, type SweepResult } from '../../report/render-sweep.ts';
 import type { Call, CommandModule } from '../command.ts';
@@ -190,7 +191,7 @@ function textOf(call: Call, base: SweepBase, name: string | null, result: SweepR
   if (call.format === 'json') {
     return jsonText(resultDocument({ command: 'sweep', recipe: base.file, name, result, diagnostics: [] }));
   }
-  const title = name === null ? base.file : `${call.view.style.strong(name)} (${base.file})`;
+  const title = recipeTitle(name, base.file, call.view.style);
   return `${title}\n\n${renderSweep(result, call.view)}\n`;
 }
 

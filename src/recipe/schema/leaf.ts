@@ -61,7 +61,7 @@ function readPlain(input: unknown, kind: QuantityKind, path: string[], complain:
       return null;
     }
     if (isHeld(input)) return { value: input, halfWidth: null, timeExponent: null };
-    complain(path, 'number-invalid', `the number ${NOT_HELD}`, HELD_HELP);
+    complain(path, 'number-invalid', `${Number.isFinite(input) ? input : 'the number'} ${NOT_HELD}`, HELD_HELP);
     return null;
   }
   if (typeof input !== 'string') {
