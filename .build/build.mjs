@@ -26,8 +26,8 @@ const inputs = [
   ...(await program('check', [checkAlone])),
   ...(await program('help', [withoutCommands])),
   ...(await late()),
-  ...(await module('check-worker', 'src/cli/check-worker.ts')),
-  ...(await module('sweep-worker', 'src/cli/sweep-worker.ts')),
+  ...(await module('check-worker', 'src/cli/check/check-worker.ts')),
+  ...(await module('sweep-worker', 'src/cli/sweep/sweep-worker.ts')),
   ...(await module('index', 'src/index.ts')),
 ];
 copyFonts();

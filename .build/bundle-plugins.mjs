@@ -9,7 +9,7 @@ import { dirname, join } from 'node:path';
 export const latePackages = {
   name: 'late-packages',
   setup(build) {
-    build.onLoad({ filter: /\/src\/(?:recipe\/[\w-]+|stats\/distributions|report\/style)\.ts$/ }, ({ path }) => {
+    build.onLoad({ filter: /\/src\/(?:recipe\/[\w-]+\/[\w-]+|stats\/distributions|report\/words\/style)\.ts$/ }, ({ path }) => {
       const source = readFileSync(path, 'utf8');
       const contents = source
         .replace(/^import (\w+) from '(@stdlib\/[^']+)';$/gm, (_, name, from) => late(name, `require('${from}')`))
@@ -53,12 +53,12 @@ export const lateFiles = {
   },
 };
 
-/** A program that knows `check` alone; see `src/cli/check-alone.ts`. */
+/** A program that knows `check` alone; see `src/cli/check/check-alone.ts`. */
 export const checkAlone = {
   name: 'check-alone',
   setup(build) {
     build.onResolve({ filter: /\/command-list\.ts$/ }, ({ resolveDir }) => ({
-      path: join(resolveDir, 'check-alone.ts'),
+      path: join(resolveDir, 'check', 'check-alone.ts'),
     }));
   },
 };

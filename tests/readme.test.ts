@@ -4,8 +4,8 @@ import { describe, expect, it } from 'vitest';
 import { COMMANDS } from '../src/cli/command-list.ts';
 import { runProgram } from '../src/cli/program.ts';
 import { nodeFileSystem } from '../src/files/node-file-system.ts';
-import { recipeJsonSchema } from '../src/recipe/json-schema.ts';
-import { parseRecipe } from '../src/recipe/load.ts';
+import { recipeJsonSchema } from '../src/recipe/format/json-schema.ts';
+import { parseRecipe } from '../src/recipe/format/load.ts';
 import { fakeIo } from './cli/fake-io.ts';
 
 const root = join(import.meta.dirname, '..');

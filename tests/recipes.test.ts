@@ -1,11 +1,11 @@
 import { readdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { beforeAll, describe, expect, it } from 'vitest';
-import { ramp } from '../src/analysis/ramp.ts';
+import { ramp } from '../src/analysis/ramp/ramp.ts';
 import { nodeFileSystem } from '../src/files/node-file-system.ts';
-import { findNeedle } from '../src/physics/needle-table.ts';
-import { type LoadedRecipe, loadRecipe } from '../src/recipe/load.ts';
-import type { Recipe } from '../src/recipe/recipe.ts';
+import { findNeedle } from '../src/physics/flow/needle-table.ts';
+import { type LoadedRecipe, loadRecipe } from '../src/recipe/format/load.ts';
+import type { Recipe } from '../src/recipe/format/recipe.ts';
 import { checkRecipe } from '../src/rules/index.ts';
 
 const folder = join(import.meta.dirname, '..', 'recipes');

@@ -1,4 +1,4 @@
-import { CHECK } from './check-entry.ts';
+import { CHECK } from './check/check-entry.ts';
 import type { CommandEntry } from './command.ts';
 
 const RECIPE = CHECK.group;

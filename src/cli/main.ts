@@ -1,5 +1,5 @@
-import { EXIT } from './exit-status.ts';
-import { processStreams } from './process-io.ts';
+import { EXIT } from './terminal/exit-status.ts';
+import { processStreams } from './terminal/process-io.ts';
 import { runProgram } from './program.ts';
 
 /** Runs the program on this process and returns the exit status. */

@@ -1,6 +1,6 @@
 import { realpathSync } from 'node:fs';
 import { join, posix, relative, resolve, sep } from 'node:path';
-import type { FileSystem } from '../recipe/file-system.ts';
+import type { FileSystem } from '../recipe/parts/file-system.ts';
 import { git, gitCommit, gitTop } from './git.ts';
 
 interface Entry {

@@ -1,5 +1,5 @@
 import { closeSync, existsSync, fstatSync, openSync, readFileSync, readSync, realpathSync, statSync } from 'node:fs';
-import type { FileSystem } from '../recipe/file-system.ts';
+import type { FileSystem } from '../recipe/parts/file-system.ts';
 
 /** The files of the machine. */
 export const nodeFileSystem: FileSystem = {

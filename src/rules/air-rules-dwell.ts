@@ -1,4 +1,4 @@
-import { inPercent, inSeconds } from '../analysis/amount-text.ts';
+import { inPercent, inSeconds } from '../diagnostics/amount-text.ts';
 import { rule } from './rule.ts';
 
 /** Share of the shot that may come from the rise and fall of the air [-]; common practice, no source. */

@@ -1,4 +1,4 @@
-import { gauge } from '../analysis/gauge.ts';
+import { gauge } from '../analysis/dot/gauge.ts';
 import type { Finding } from '../diagnostics/finding.ts';
 import type { RuleContext } from './rule-context.ts';
 

@@ -1,10 +1,10 @@
-import { airModelFindings } from '../analysis/air-model.ts';
-import { ageFindings } from '../analysis/cure-model.ts';
-import { relaxationFindings } from '../analysis/dot.ts';
-import { resinCourse } from '../analysis/resin-course.ts';
-import { flowFindings } from '../analysis/shot-findings.ts';
+import { airModelFindings } from '../analysis/delivery/air-model.ts';
+import { ageFindings } from '../analysis/delivery/cure-model.ts';
+import { relaxationFindings } from '../analysis/dot/dot.ts';
+import { resinCourse } from '../analysis/delivery/resin-course.ts';
+import { flowFindings } from '../analysis/shot/shot-findings.ts';
 import type { Finding } from '../diagnostics/finding.ts';
-import { yieldStressOf } from '../physics/rheology.ts';
+import { yieldStressOf } from '../physics/rheology/rheology.ts';
 import { readingFindings } from './dot-reading.ts';
 import type { RuleContext } from './rule-context.ts';
 

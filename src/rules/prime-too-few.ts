@@ -1,4 +1,4 @@
-import { inWords } from '../analysis/number-words.ts';
+import { inWords } from '../diagnostics/number-words.ts';
 import { rule } from './rule.ts';
 import { primeNeeded } from './settings-run.ts';
 

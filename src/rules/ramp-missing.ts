@@ -1,7 +1,7 @@
-import { inPercent } from '../analysis/amount-text.ts';
-import { inWords } from '../analysis/number-words.ts';
-import { errorInWords } from '../analysis/ramp-shots.ts';
-import { atMost } from '../analysis/setting-grid.ts';
+import { inPercent } from '../diagnostics/amount-text.ts';
+import { inWords } from '../diagnostics/number-words.ts';
+import { errorInWords } from '../analysis/ramp/ramp-shots.ts';
+import { atMost } from '../numeric/setting-grid.ts';
 import { rule } from './rule.ts';
 import { shotInWords } from './settings-run.ts';
 

@@ -1,4 +1,4 @@
-import { inMinutes } from '../analysis/amount-text.ts';
+import { inMinutes } from '../diagnostics/amount-text.ts';
 import { rule } from './rule.ts';
 
 /** Share of the resin's usable time that must be used [-]; common practice, no source. */

@@ -1,7 +1,7 @@
-import { type CavityBook, cavityBook } from '../analysis/cavity-book.ts';
-import { type ResinDot, resinDot } from '../analysis/dot.ts';
-import { type HoldBackResult, holdBack } from '../analysis/hold-back.ts';
-import { type ResolvedNeedle, resolveNeedle } from '../analysis/needle.ts';
+import { type CavityBook, cavityBook } from '../analysis/cavity/cavity-book.ts';
+import { type ResinDot, resinDot } from '../analysis/dot/dot.ts';
+import { type HoldBackResult, holdBack } from '../analysis/delivery/hold-back.ts';
+import { type ResolvedNeedle, resolveNeedle } from '../analysis/delivery/needle.ts';
 import {
   type Delivered,
   type Delivery,
@@ -9,10 +9,10 @@ import {
   type OperatingPoint,
   prepareDelivery,
   type Setting,
-} from '../analysis/operating-point.ts';
+} from '../analysis/delivery/operating-point.ts';
 import type { Outcome } from '../diagnostics/finding.ts';
-import { frustumVolume } from '../physics/cavity.ts';
-import type { Connector, Needle, Recipe } from '../recipe/recipe.ts';
+import { frustumVolume } from '../physics/cavity/cavity.ts';
+import type { Connector, Needle, Recipe } from '../recipe/format/recipe.ts';
 import { type SettingsRun, settingsRun } from './settings-run.ts';
 
 /** What does not apply because the recipe lacks a block for it. */

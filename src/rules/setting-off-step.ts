@@ -1,8 +1,8 @@
-import { inSeconds } from '../analysis/amount-text.ts';
-import { inWords } from '../analysis/number-words.ts';
-import { atLeast, atMost, gridValue, isOnGrid } from '../analysis/setting-grid.ts';
+import { inSeconds } from '../diagnostics/amount-text.ts';
+import { inWords } from '../diagnostics/number-words.ts';
+import { atLeast, atMost, gridValue, isOnGrid } from '../numeric/setting-grid.ts';
 import type { Finding } from '../diagnostics/finding.ts';
-import type { Quantity } from '../recipe/recipe.ts';
+import type { Quantity } from '../recipe/format/recipe.ts';
 import { rule, type Say } from './rule.ts';
 
 /** Settings are whole steps of the station, counted in integers with a grace for binary rounding. */

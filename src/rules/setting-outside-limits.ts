@@ -1,9 +1,9 @@
-import { inSeconds } from '../analysis/amount-text.ts';
-import { inWords } from '../analysis/number-words.ts';
-import { atLeast, atMost } from '../analysis/setting-grid.ts';
-import { settingsProgram } from '../analysis/settings-program.ts';
+import { inSeconds } from '../diagnostics/amount-text.ts';
+import { inWords } from '../diagnostics/number-words.ts';
+import { atLeast, atMost } from '../numeric/setting-grid.ts';
+import { settingsProgram } from '../analysis/ramp/settings-program.ts';
 import type { Finding } from '../diagnostics/finding.ts';
-import type { Quantity } from '../recipe/recipe.ts';
+import type { Quantity } from '../recipe/format/recipe.ts';
 import { rule, type Say } from './rule.ts';
 import type { RuleContext } from './rule-context.ts';
 import { shotInWords } from './settings-run.ts';

@@ -1,13 +1,13 @@
-import { inMinutes } from '../analysis/amount-text.ts';
-import { SOLID_FACTOR } from '../analysis/cure-model.ts';
-import type { Delivery, OperatingPoint } from '../analysis/operating-point.ts';
-import { evaluateProgram } from '../analysis/ramp.ts';
-import { unroundedSetting } from '../analysis/ramp-program.ts';
-import type { RampEnd } from '../analysis/ramp-shots.ts';
-import { atLeast, atMost, gridValue, LIMIT_GRACE } from '../analysis/setting-grid.ts';
-import { settingsProgram } from '../analysis/settings-program.ts';
-import type { Rheology } from '../physics/rheology.ts';
-import type { Recipe } from '../recipe/recipe.ts';
+import { inMinutes } from '../diagnostics/amount-text.ts';
+import { SOLID_FACTOR } from '../analysis/delivery/cure-model.ts';
+import type { Delivery, OperatingPoint } from '../analysis/delivery/operating-point.ts';
+import { evaluateProgram } from '../analysis/ramp/ramp.ts';
+import { unroundedSetting } from '../analysis/ramp/ramp-program.ts';
+import type { RampEnd } from '../analysis/ramp/ramp-shots.ts';
+import { atLeast, atMost, gridValue, LIMIT_GRACE } from '../numeric/setting-grid.ts';
+import { settingsProgram } from '../analysis/ramp/settings-program.ts';
+import type { Rheology } from '../physics/rheology/rheology.ts';
+import type { Recipe } from '../recipe/format/recipe.ts';
 import type { RuleContext } from './rule-context.ts';
 
 /** One connector of the run, made with the program in force. */

@@ -1,5 +1,5 @@
-import { inWords } from '../analysis/number-words.ts';
-import { atMost } from '../analysis/setting-grid.ts';
+import { inWords } from '../diagnostics/number-words.ts';
+import { atMost } from '../numeric/setting-grid.ts';
 import { rule } from './rule.ts';
 
 export const stationAboveRating = rule(

@@ -1,5 +1,5 @@
-import { inMinutes } from '../analysis/amount-text.ts';
-import { atMost } from '../analysis/setting-grid.ts';
+import { inMinutes } from '../diagnostics/amount-text.ts';
+import { atMost } from '../numeric/setting-grid.ts';
 import { rule } from './rule.ts';
 
 /** The pot life of the data sheet, brought to the temperature of the room where the recipe says how. */

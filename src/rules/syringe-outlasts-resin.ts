@@ -1,4 +1,4 @@
-import { inMillilitres, inMinutes } from '../analysis/amount-text.ts';
+import { inMillilitres, inMinutes } from '../diagnostics/amount-text.ts';
 import { rule } from './rule.ts';
 
 /** Share of the usable fill that may be left when the resin is too old [-]; common practice, no source. */

@@ -1,15 +1,15 @@
 import { describe, expect, it } from 'vitest';
-import { airModel, airModelFindings, stationAirVolume } from '../../src/analysis/air-model.ts';
-import { AIR_CODES } from '../../src/analysis/codes-air.ts';
+import { airModel, airModelFindings, stationAirVolume } from '../../src/analysis/delivery/air-model.ts';
+import { AIR_CODES } from '../../src/analysis/delivery/codes-air.ts';
 import {
   ageFindings,
   cureModel,
   cureModelFindings,
   temperatureFindings,
   temperatureProfile,
-} from '../../src/analysis/cure-model.ts';
+} from '../../src/analysis/delivery/cure-model.ts';
 import type { Finding } from '../../src/diagnostics/finding.ts';
-import { cureCurve } from '../../src/physics/cure.ts';
+import { cureCurve } from '../../src/physics/cure/cure.ts';
 import { exampleRecipe } from '../helpers/recipe-builder.ts';
 
 const ISO = {

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { type PlanProblem, planBatch } from '../../src/analysis/batch-plan.ts';
-import { type Shift, shiftProblems, workClock } from '../../src/analysis/work-clock.ts';
+import { type PlanProblem, planBatch } from '../../src/analysis/batch/batch-plan.ts';
+import { type Shift, shiftProblems, workClock } from '../../src/analysis/batch/work-clock.ts';
 
 const hour = 3600;
 const minute = 60;

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import { type BatchOptions, batch } from '../../src/analysis/batch.ts';
-import { cavity } from '../../src/analysis/cavity.ts';
-import { ramp } from '../../src/analysis/ramp.ts';
+import { type BatchOptions, batch } from '../../src/analysis/batch/batch.ts';
+import { cavity } from '../../src/analysis/cavity/cavity.ts';
+import { ramp } from '../../src/analysis/ramp/ramp.ts';
 import { exampleRecipe } from '../helpers/recipe-builder.ts';
 
 const minute = 60;

@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest';
-import { card } from '../../src/analysis/card.ts';
-import { gauge } from '../../src/analysis/gauge.ts';
-import { ramp } from '../../src/analysis/ramp.ts';
-import { setpoint } from '../../src/analysis/setpoint.ts';
+import { card } from '../../src/analysis/card/card.ts';
+import { gauge } from '../../src/analysis/dot/gauge.ts';
+import { ramp } from '../../src/analysis/ramp/ramp.ts';
+import { setpoint } from '../../src/analysis/setpoint/setpoint.ts';
 import { exampleRecipe } from '../helpers/recipe-builder.ts';
 
 const minute = 60;

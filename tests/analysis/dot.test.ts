@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { relaxationFindings, resinDot } from '../../src/analysis/dot.ts';
-import { dropFromVolume } from '../../src/physics/drop.ts';
+import { relaxationFindings, resinDot } from '../../src/analysis/dot/dot.ts';
+import { dropFromVolume } from '../../src/physics/drop/drop.ts';
 import { exampleRecipe } from '../helpers/recipe-builder.ts';
 
 const degree = Math.PI / 180;

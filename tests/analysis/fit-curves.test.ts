@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { cureCurveOf, fitCure } from '../../src/analysis/fit-cure.ts';
-import { fitFlowCurve, flowCurveOf } from '../../src/analysis/fit-flow-curve.ts';
+import { cureCurveOf, fitCure } from '../../src/analysis/fit/fit-cure.ts';
+import { fitFlowCurve, flowCurveOf } from '../../src/analysis/fit/fit-flow-curve.ts';
 import { randomSource } from '../../src/numeric/random.ts';
 import { exampleRecipe } from '../helpers/recipe-builder.ts';
 

@@ -1,8 +1,8 @@
 import { join } from 'node:path';
 import { describe, expect, it, vi } from 'vitest';
-import { fit as fitTrials } from '../../src/analysis/fit.ts';
+import { fit as fitTrials } from '../../src/analysis/fit/fit.ts';
 import { nodeFileSystem } from '../../src/files/node-file-system.ts';
-import { loadRecipe } from '../../src/recipe/load.ts';
+import { loadRecipe } from '../../src/recipe/format/load.ts';
 
 /** No data are known on which the solver gives up, so a solver with one iteration stands in for it. */
 vi.mock('../../src/numeric/least-squares.ts', async original => {

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { fit as calibrate, type FitRow } from '../../src/analysis/fit.ts';
+import { fit as calibrate, type FitRow } from '../../src/analysis/fit/fit.ts';
 import { randomSource } from '../../src/numeric/random.ts';
 import { exampleRecipe } from '../helpers/recipe-builder.ts';
 

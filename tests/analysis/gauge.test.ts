@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
-import { cavity } from '../../src/analysis/cavity.ts';
-import { gaugeCodes } from '../../src/analysis/codes-gauge.ts';
-import { type GaugeOptions, gauge } from '../../src/analysis/gauge.ts';
+import { cavity } from '../../src/analysis/cavity/cavity.ts';
+import { gaugeCodes } from '../../src/analysis/dot/codes-gauge.ts';
+import { type GaugeOptions, gauge } from '../../src/analysis/dot/gauge.ts';
 import { exampleRecipe } from '../helpers/recipe-builder.ts';
 
 const G = 9.80665; // standard gravity, CGPM 1901 [m/s²]

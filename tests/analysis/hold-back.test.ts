@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { holdBack } from '../../src/analysis/hold-back.ts';
+import { holdBack } from '../../src/analysis/delivery/hold-back.ts';
 import { exampleRecipe } from '../helpers/recipe-builder.ts';
 
 const mm = 1e-3;

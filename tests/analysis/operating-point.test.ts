@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { operatingPoint, prepareDelivery } from '../../src/analysis/operating-point.ts';
+import { operatingPoint, prepareDelivery } from '../../src/analysis/delivery/operating-point.ts';
 import { exampleRecipe } from '../helpers/recipe-builder.ts';
 
 const AIRS = [

@@ -6,8 +6,8 @@ import {
   type ProgramProblem,
   type ProgramStage,
   programSetting,
-} from '../../src/analysis/ramp-program.ts';
-import { fewestStages } from '../../src/analysis/ramp-stages.ts';
+} from '../../src/analysis/ramp/ramp-program.ts';
+import { fewestStages } from '../../src/analysis/ramp/ramp-stages.ts';
 
 /** Shots whose volume grows in proportion to the dwell, as with ideal air: error = dwell/exact − 1. */
 function linear(exact: readonly number[], rest: Partial<ProgramProblem> = {}): ProgramProblem {

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { evaluateProgram, type RampResult, ramp } from '../../src/analysis/ramp.ts';
-import { shot } from '../../src/analysis/shot.ts';
+import { evaluateProgram, type RampResult, ramp } from '../../src/analysis/ramp/ramp.ts';
+import { shot } from '../../src/analysis/shot/shot.ts';
 import { exampleRecipe } from '../helpers/recipe-builder.ts';
 
 const run = (overrides = {}, options = {}): RampResult => {

@@ -1,10 +1,10 @@
 import { describe, expect, it } from 'vitest';
-import { cavity } from '../../src/analysis/cavity.ts';
-import { MODEL_VERSIONS } from '../../src/analysis/model-versions.ts';
-import { recipeResults, roundingOf } from '../../src/analysis/recipe-results.ts';
-import { movedResults, resultChangeText, valuesByKey } from '../../src/analysis/result-changes.ts';
-import { hasMoved, ROUNDING, roundedResult } from '../../src/analysis/rounded-result.ts';
-import { keyProblem, takeResults, unknownKeyText } from '../../src/analysis/take-results.ts';
+import { cavity } from '../../src/analysis/cavity/cavity.ts';
+import { MODEL_VERSIONS } from '../../src/analysis/changes/model-versions.ts';
+import { recipeResults, roundingOf } from '../../src/analysis/changes/recipe-results.ts';
+import { movedResults, resultChangeText, valuesByKey } from '../../src/analysis/changes/result-changes.ts';
+import { hasMoved, ROUNDING, roundedResult } from '../../src/analysis/changes/rounded-result.ts';
+import { keyProblem, takeResults, unknownKeyText } from '../../src/analysis/changes/take-results.ts';
 import { exampleRecipe } from '../helpers/recipe-builder.ts';
 
 const { computed, percent, setting } = ROUNDING;

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
-import { type ReleaseOptions, release } from '../../src/analysis/release.ts';
-import { type JudgedInput, judge } from '../../src/analysis/release-decision.ts';
-import { evidenceOf, readingsToSettle } from '../../src/analysis/release-evidence.ts';
+import { type ReleaseOptions, release } from '../../src/analysis/release/release.ts';
+import { type JudgedInput, judge } from '../../src/analysis/release/release-decision.ts';
+import { evidenceOf, readingsToSettle } from '../../src/analysis/release/release-evidence.ts';
 import { exampleRecipe } from '../helpers/recipe-builder.ts';
 
 const density = 1150;

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import type { FitRow } from '../../src/analysis/fit.ts';
-import { replicateGroups } from '../../src/analysis/replicate-groups.ts';
+import type { FitRow } from '../../src/analysis/fit/fit.ts';
+import { replicateGroups } from '../../src/analysis/fit/replicate-groups.ts';
 
 const row = (pressure: number, age: number | null): FitRow => ({
   pressure,

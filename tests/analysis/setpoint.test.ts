@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { setpoint } from '../../src/analysis/setpoint.ts';
-import { shot } from '../../src/analysis/shot.ts';
+import { setpoint } from '../../src/analysis/setpoint/setpoint.ts';
+import { shot } from '../../src/analysis/shot/shot.ts';
 import { exampleRecipe } from '../helpers/recipe-builder.ts';
 
 /** The example without anything but the station's own scatter: the choice can then be counted out by hand. */

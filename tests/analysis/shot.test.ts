@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { shot } from '../../src/analysis/shot.ts';
+import { shot } from '../../src/analysis/shot/shot.ts';
 import { buildRecipe, exampleRecipe, type Tree } from '../helpers/recipe-builder.ts';
 
 /** Closed forms and arithmetic in double precision: twelve digits, a few lost in sums. */

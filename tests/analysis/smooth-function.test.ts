@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest';
-import { smoothFunction } from '../../src/analysis/smooth-function.ts';
+import { smoothFunction } from '../../src/analysis/inputs/smooth-function.ts';
 
 /** Places from -1 to 1 in no order. */
 const places = Array.from({ length: 400 }, (_, i) => Math.sin(12.9898 * (i + 1)));

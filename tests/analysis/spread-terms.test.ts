@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { spreadModel, standardUncertainty } from '../../src/analysis/spread-terms.ts';
-import { parseRecipe } from '../../src/recipe/load.ts';
+import { spreadModel, standardUncertainty } from '../../src/analysis/inputs/spread-terms.ts';
+import { parseRecipe } from '../../src/recipe/format/load.ts';
 import { exampleRecipe } from '../helpers/recipe-builder.ts';
 import { memoryFiles } from '../recipe/memory-files.ts';
 

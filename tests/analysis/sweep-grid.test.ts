@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { type GridAxis, gridAxis, gridPoint, gridSize } from '../../src/analysis/sweep-grid.ts';
+import { type GridAxis, gridAxis, gridPoint, gridSize } from '../../src/analysis/changes/sweep-grid.ts';
 
 const axis = (text: string) => gridAxis(text) as GridAxis;
 const numbers = (text: string) => axis(text).values.map(({ number }) => number);

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { gaugeRr } from '../../src/analysis/gauge-rr.ts';
-import { trend } from '../../src/analysis/trend.ts';
+import { gaugeRr } from '../../src/analysis/trend/gauge-rr.ts';
+import { trend } from '../../src/analysis/trend/trend.ts';
 import { AIAG_GAUGE } from '../fixtures/stats/aiag-gauge.ts';
 import { HARD_BAKE } from '../fixtures/stats/hard-bake.ts';
 

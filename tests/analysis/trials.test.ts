@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
-import { type FitRow, fit as fitTrials } from '../../src/analysis/fit.ts';
-import { prepareDelivery } from '../../src/analysis/operating-point.ts';
-import { type TrialsOptions, trials } from '../../src/analysis/trials.ts';
-import { designInformation, halfWidths, type TrialCell } from '../../src/analysis/trials-precision.ts';
+import { type FitRow, fit as fitTrials } from '../../src/analysis/fit/fit.ts';
+import { prepareDelivery } from '../../src/analysis/delivery/operating-point.ts';
+import { type TrialsOptions, trials } from '../../src/analysis/trials/trials.ts';
+import { designInformation, halfWidths, type TrialCell } from '../../src/analysis/trials/trials-precision.ts';
 import { randomSource } from '../../src/numeric/random.ts';
 import { exampleRecipe } from '../helpers/recipe-builder.ts';
 

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { type ColorChoice, colorLevel } from '../../src/cli/color-level.ts';
+import { type ColorChoice, colorLevel } from '../../src/cli/terminal/color-level.ts';
 
 describe('colour', () => {
   it.each<[ColorChoice, Record<string, string>, boolean, number, string]>([

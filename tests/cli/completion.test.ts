@@ -3,7 +3,7 @@ import { beforeAll, describe, expect, it } from 'vitest';
 import { COMMANDS } from '../../src/cli/command-list.ts';
 import { commandWords } from '../../src/cli/completion/command-words.ts';
 import { runProgram } from '../../src/cli/program.ts';
-import { recipeKeys } from '../../src/recipe/recipe-keys.ts';
+import { recipeKeys } from '../../src/recipe/format/recipe-keys.ts';
 import { fakeIo } from './fake-io.ts';
 
 async function script(shell: string): Promise<string> {

@@ -1,5 +1,5 @@
 import { resolve } from 'node:path';
-import type { CliIo } from '../../src/cli/io.ts';
+import type { CliIo } from '../../src/cli/terminal/io.ts';
 
 export interface FakeIo extends CliIo {
   /** What was written so far. */

@@ -2,12 +2,12 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import * as fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { checkFile } from '../../src/cli/check-file.ts';
-import { withFile } from '../../src/cli/find-recipes.ts';
+import { checkFile } from '../../src/cli/check/check-file.ts';
+import { withFile } from '../../src/cli/recipes/find-recipes.ts';
 import { nodeFileSystem } from '../../src/files/node-file-system.ts';
-import { loadRecipe } from '../../src/recipe/load.ts';
-import { LoadCache } from '../../src/recipe/load-cache.ts';
-import { quickYaml } from '../../src/recipe/quick-yaml.ts';
+import { loadRecipe } from '../../src/recipe/format/load.ts';
+import { LoadCache } from '../../src/recipe/parts/load-cache.ts';
+import { quickYaml } from '../../src/recipe/yaml/quick-yaml.ts';
 import { loadEngine } from '../../src/units/engine.ts';
 import { FIXTURES } from '../recipe/fixture-files.ts';
 

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { findRecipes, hasRecipeKey } from '../../src/cli/find-recipes.ts';
+import { findRecipes, hasRecipeKey } from '../../src/cli/recipes/find-recipes.ts';
 import { fakeIo } from './fake-io.ts';
 
 const RECIPE = 'recipe: 1\n';

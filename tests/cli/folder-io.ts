@@ -11,7 +11,7 @@ import {
 } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { dirname, join, resolve } from 'node:path';
-import { boundedGlob } from '../../src/cli/bounded-glob.ts';
+import { boundedGlob } from '../../src/cli/recipes/bounded-glob.ts';
 import { runProgram } from '../../src/cli/program.ts';
 import { withFileLock } from '../../src/files/file-lock.ts';
 import { fakeIo } from './fake-io.ts';

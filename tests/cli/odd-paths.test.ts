@@ -1,7 +1,7 @@
 import { symlinkSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
-import { boundedGlob } from '../../src/cli/bounded-glob.ts';
+import { boundedGlob } from '../../src/cli/recipes/bounded-glob.ts';
 import { testFolder } from './folder-io.ts';
 
 const folder = testFolder({
@@ -93,7 +93,7 @@ describe('a search', () => {
   });
 
   it('of a whole disk is wrong usage, and says what would do', async () => {
-    const { findRecipes } = await import('../../src/cli/find-recipes.ts');
+    const { findRecipes } = await import('../../src/cli/recipes/find-recipes.ts');
     const { fakeIo } = await import('./fake-io.ts');
     const io = { ...fakeIo({ 'a.yaml': 'recipe: 1\n' }), glob: async () => null };
     await expect(findRecipes(['.'], io)).rejects.toThrow(

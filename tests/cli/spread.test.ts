@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { command } from '../../src/cli/commands/spread.ts';
 import { runProgram } from '../../src/cli/program.ts';
-import { progressLine } from '../../src/cli/progress-line.ts';
+import { progressLine } from '../../src/cli/terminal/progress-line.ts';
 import { fakeIo } from './fake-io.ts';
 
 const recipe = readFileSync(new URL('../../recipes/tide-gauge-pigtail.yaml', import.meta.url), 'utf8');

@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import { afterEach, describe, expect, it } from 'vitest';
 import { GitError, gitChangedFiles, gitCommit, gitMergeBase } from '../../src/files/git.ts';
 import { gitFileSystem } from '../../src/files/git-file-system.ts';
-import { loadRecipe } from '../../src/recipe/load.ts';
+import { loadRecipe } from '../../src/recipe/format/load.ts';
 import { type TestFolder, testFolder, testRepository } from '../cli/folder-io.ts';
 import { FROM_PART, RESIN_PART } from '../helpers/part-recipes.ts';
 

@@ -7,9 +7,9 @@ import {
   airVolume,
   boundVolumes,
   makeAirPulse,
-} from '../../src/physics/air.ts';
-import { airProblems } from '../../src/physics/air-check.ts';
-import { AIR_CONSTANT, valveMassFlow } from '../../src/physics/iso6358.ts';
+} from '../../src/physics/air/air.ts';
+import { airProblems } from '../../src/physics/air/air-check.ts';
+import { AIR_CONSTANT, valveMassFlow } from '../../src/physics/air/iso6358.ts';
 
 const off = (a: number | null, b: number) => Math.abs((a ?? Number.NaN) / b - 1);
 const G = 5e-14; // [m³/(s·Pa)]

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { DomainError } from '../../src/numeric/domain-error.ts';
-import { arrheniusFactor, GAS_CONSTANT } from '../../src/physics/arrhenius.ts';
+import { arrheniusFactor, GAS_CONSTANT } from '../../src/physics/cure/arrhenius.ts';
 
 const relative = (value: number, expected: number) => Math.abs(value / expected - 1);
 

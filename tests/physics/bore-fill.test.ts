@@ -1,10 +1,10 @@
 import { describe, expect, it } from 'vitest';
 import { DomainError } from '../../src/numeric/domain-error.ts';
-import { type BoreFillInput, boreFill, stackVolume } from '../../src/physics/bore-fill.ts';
-import { matchedNeedle } from '../../src/physics/matched-needle.ts';
-import { needleFlow, needlePressureDrop } from '../../src/physics/needle-flow.ts';
-import type { Rheology } from '../../src/physics/rheology.ts';
-import { wallStressForFlow } from '../../src/physics/tube-flow.ts';
+import { type BoreFillInput, boreFill, stackVolume } from '../../src/physics/cavity/bore-fill.ts';
+import { matchedNeedle } from '../../src/physics/flow/matched-needle.ts';
+import { needleFlow, needlePressureDrop } from '../../src/physics/flow/needle-flow.ts';
+import type { Rheology } from '../../src/physics/rheology/rheology.ts';
+import { wallStressForFlow } from '../../src/physics/flow/tube-flow.ts';
 
 const off = (a: number | null, b: number) => Math.abs((a ?? Number.NaN) / b - 1);
 

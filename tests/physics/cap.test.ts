@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { DomainError } from '../../src/numeric/domain-error.ts';
-import { capContactDiameter, capHeight, capSeenDiameter, capVolume } from '../../src/physics/cap.ts';
+import { capContactDiameter, capHeight, capSeenDiameter, capVolume } from '../../src/physics/drop/cap.ts';
 
 const degree = Math.PI / 180;
 

@@ -1,8 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { makeCableStack, makeStack, stackVolume } from '../../src/physics/cavity.ts';
-import { cavityBalance } from '../../src/physics/cavity-balance.ts';
-import { freeVolume, makeGap } from '../../src/physics/gap.ts';
+import { makeCableStack, makeStack, stackVolume } from '../../src/physics/cavity/cavity.ts';
+import { cavityBalance } from '../../src/physics/cavity/cavity-balance.ts';
+import { freeVolume, makeGap } from '../../src/physics/cavity/gap.ts';
 
 const positive = (max: number) => fc.double({ min: 0.05, max, noNaN: true });
 const frustums = fc.array(fc.record({ front: positive(1), rear: positive(1), length: positive(4) }), {

@@ -8,9 +8,9 @@ import {
   makeStack,
   type Stack,
   stackVolume,
-} from '../../src/physics/cavity.ts';
-import { freeVolume, interferences, makeGap, placeOfFreeVolume } from '../../src/physics/gap.ts';
-import { piecesAhead, seatOf } from '../../src/physics/seat.ts';
+} from '../../src/physics/cavity/cavity.ts';
+import { freeVolume, interferences, makeGap, placeOfFreeVolume } from '../../src/physics/cavity/gap.ts';
+import { piecesAhead, seatOf } from '../../src/physics/cavity/seat.ts';
 
 const cylinder = (diameter: number, length: number): Frustum => ({ front: diameter, rear: diameter, length });
 const cone = (front: number, rear: number, length: number): Frustum => ({ front, rear, length });

@@ -1,9 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import { DomainError } from '../../src/numeric/domain-error.ts';
 import { integrate } from '../../src/numeric/quadrature.ts';
-import { conePressureDrop, newtonianConePressureDrop, powerLawConePressureDrop } from '../../src/physics/cone-flow.ts';
-import type { Rheology } from '../../src/physics/rheology.ts';
-import { tubeFlowRate, wallStressForFlow } from '../../src/physics/tube-flow.ts';
+import { conePressureDrop, newtonianConePressureDrop, powerLawConePressureDrop } from '../../src/physics/flow/cone-flow.ts';
+import type { Rheology } from '../../src/physics/rheology/rheology.ts';
+import { tubeFlowRate, wallStressForFlow } from '../../src/physics/flow/tube-flow.ts';
 import { MODELS, relative } from './flow-models.ts';
 
 const LENGTH = 12e-3; // [m]

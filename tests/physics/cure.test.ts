@@ -10,8 +10,8 @@ import {
   cureCurve,
   gelAge,
   viscosityFactor,
-} from '../../src/physics/cure.ts';
-import { cureProblems } from '../../src/physics/cure-check.ts';
+} from '../../src/physics/cure/cure.ts';
+import { cureProblems } from '../../src/physics/cure/cure-check.ts';
 
 const R = 8.31446261815324;
 const off = (a: number | null, b: number) => Math.abs((a ?? Number.NaN) / b - 1);

@@ -1,9 +1,9 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { DomainError } from '../../src/numeric/domain-error.ts';
-import { capVolume } from '../../src/physics/cap.ts';
-import { fitContactAngle } from '../../src/physics/dot-calibration.ts';
-import { dropFromVolume } from '../../src/physics/drop.ts';
+import { capVolume } from '../../src/physics/drop/cap.ts';
+import { fitContactAngle } from '../../src/physics/drop/dot-calibration.ts';
+import { dropFromVolume } from '../../src/physics/drop/drop.ts';
 
 const degree = Math.PI / 180;
 const resin = { surfaceTension: 42e-3, density: 1150, readingError: 1e-4 };

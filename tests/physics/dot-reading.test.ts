@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { DomainError } from '../../src/numeric/domain-error.ts';
-import { capVolume } from '../../src/physics/cap.ts';
-import { MOST_SHOTS, readingErrorOfVolume, readingVolumeError, shotsPerCircle } from '../../src/physics/dot-reading.ts';
+import { capVolume } from '../../src/physics/drop/cap.ts';
+import { MOST_SHOTS, readingErrorOfVolume, readingVolumeError, shotsPerCircle } from '../../src/physics/drop/dot-reading.ts';
 
 const resin = { contactAngle: (32 * Math.PI) / 180, surfaceTension: 42e-3, density: 1150 };
 

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { DomainError } from '../../src/numeric/domain-error.ts';
-import { capillaryLength, dropFromDiameter, dropFromVolume } from '../../src/physics/drop.ts';
+import { capillaryLength, dropFromDiameter, dropFromVolume } from '../../src/physics/drop/drop.ts';
 import table from './young-laplace.json' with { type: 'json' };
 
 const degree = Math.PI / 180;

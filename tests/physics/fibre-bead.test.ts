@@ -1,8 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { DomainError } from '../../src/numeric/domain-error.ts';
-import { capVolume } from '../../src/physics/cap.ts';
-import { fibreBeadDiameter, fibreBeadVolume } from '../../src/physics/fibre-bead.ts';
+import { capVolume } from '../../src/physics/drop/cap.ts';
+import { fibreBeadDiameter, fibreBeadVolume } from '../../src/physics/drop/fibre-bead.ts';
 
 describe('a bead with a fibre through it', () => {
   test('is half a sphere less a cylinder of its height at 90°: π·d³/12 − π·f²·d/8', () => {

@@ -1,4 +1,4 @@
-import type { Rheology } from '../../src/physics/rheology.ts';
+import type { Rheology } from '../../src/physics/rheology/rheology.ts';
 
 /** One resin of every kind, in the range of filled and unfilled two-part epoxies; invented numbers. */
 export const MODELS: Record<string, Rheology> = {

@@ -1,10 +1,10 @@
 import { describe, expect, it } from 'vitest';
 import { integrate } from '../../src/numeric/quadrature.ts';
-import { needleFlow, needlePressureDrop } from '../../src/physics/needle-flow.ts';
-import { type Rheology, shearRateAt } from '../../src/physics/rheology.ts';
-import { tubeFlowRate, wallStressForFlow } from '../../src/physics/tube-flow.ts';
-import { herschelBulkleyTubeFlowRate } from '../../src/physics/tube-flow-closed-forms.ts';
-import { wallCurve } from '../../src/physics/wall-curve.ts';
+import { needleFlow, needlePressureDrop } from '../../src/physics/flow/needle-flow.ts';
+import { type Rheology, shearRateAt } from '../../src/physics/rheology/rheology.ts';
+import { tubeFlowRate, wallStressForFlow } from '../../src/physics/flow/tube-flow.ts';
+import { herschelBulkleyTubeFlowRate } from '../../src/physics/flow/tube-flow-closed-forms.ts';
+import { wallCurve } from '../../src/physics/flow/wall-curve.ts';
 import { relative } from './flow-models.ts';
 
 // READ: the figure was seen in the source named. COMPUTED: worked out by others than this code (SciPy), from inputs that

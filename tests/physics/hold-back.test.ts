@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { DomainError } from '../../src/numeric/domain-error.ts';
-import { commonWindow, holdBackWindow, yieldHold } from '../../src/physics/hold-back.ts';
+import { commonWindow, holdBackWindow, yieldHold } from '../../src/physics/drop/hold-back.ts';
 
 /** Hand numbers: head 1000·9.80665·0.1 = 980.665 Pa; meniscus 4·0.04/0.0004 = 400 Pa. */
 const tip = {

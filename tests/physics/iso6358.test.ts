@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { DomainError } from '../../src/numeric/domain-error.ts';
 import { solveOde } from '../../src/numeric/ode.ts';
-import { AIR_CONSTANT, emptying, filling, valveMassFlow } from '../../src/physics/iso6358.ts';
+import { AIR_CONSTANT, emptying, filling, valveMassFlow } from '../../src/physics/air/iso6358.ts';
 
 const off = (a: number, b: number) => Math.abs(a / b - 1);
 /** 1 dm³/(s·bar) */

@@ -1,10 +1,10 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { DomainError } from '../../src/numeric/domain-error.ts';
-import { conePressureDrop } from '../../src/physics/cone-flow.ts';
-import { makeNeedle, needleFlow, needlePressureDrop } from '../../src/physics/needle-flow.ts';
-import { type Rheology, thickened, yieldStressOf } from '../../src/physics/rheology.ts';
-import { tubeFlowRate, wallStressForFlow } from '../../src/physics/tube-flow.ts';
+import { conePressureDrop } from '../../src/physics/flow/cone-flow.ts';
+import { makeNeedle, needleFlow, needlePressureDrop } from '../../src/physics/flow/needle-flow.ts';
+import { type Rheology, thickened, yieldStressOf } from '../../src/physics/rheology/rheology.ts';
+import { tubeFlowRate, wallStressForFlow } from '../../src/physics/flow/tube-flow.ts';
 import { MODELS, relative } from './flow-models.ts';
 
 const tube = (diameter: number, length: number) => ({ front: diameter, rear: diameter, length });

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { findNeedle, needleTable } from '../../src/physics/needle-table.ts';
+import { findNeedle, needleTable } from '../../src/physics/flow/needle-table.ts';
 
 const INCH = 0.0254; // [m]
 const regular = needleTable.filter(row => row.wall === 'regular');

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { makeNeedle } from '../../src/physics/needle-flow.ts';
-import { quickFlow } from '../../src/physics/quick-flow.ts';
+import { makeNeedle } from '../../src/physics/flow/needle-flow.ts';
+import { quickFlow } from '../../src/physics/flow/quick-flow.ts';
 import { MODELS, relative } from './flow-models.ts';
 
 const PLAIN = [{ front: 0.41e-3, rear: 0.41e-3, length: 12.7e-3 }];

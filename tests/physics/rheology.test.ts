@@ -10,9 +10,9 @@ import {
   thickened,
   viscosityAt,
   yieldStressOf,
-} from '../../src/physics/rheology.ts';
-import { rheologyProblems } from '../../src/physics/rheology-check.ts';
-import { tubeFlowRate } from '../../src/physics/tube-flow.ts';
+} from '../../src/physics/rheology/rheology.ts';
+import { rheologyProblems } from '../../src/physics/rheology/rheology-check.ts';
+import { tubeFlowRate } from '../../src/physics/flow/tube-flow.ts';
 import { MODELS, relative } from './flow-models.ts';
 
 describe('shear stress of each model', () => {

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import { makeNeedle } from '../../src/physics/needle-flow.ts';
-import { type Rheology, thickened } from '../../src/physics/rheology.ts';
-import { sameShape, scaledRheology, thickenedScales } from '../../src/physics/scaled-rheology.ts';
+import { makeNeedle } from '../../src/physics/flow/needle-flow.ts';
+import { type Rheology, thickened } from '../../src/physics/rheology/rheology.ts';
+import { sameShape, scaledRheology, thickenedScales } from '../../src/physics/rheology/scaled-rheology.ts';
 
 const resins: Rheology[] = [
   { model: 'newtonian', viscosity: 2.4 },

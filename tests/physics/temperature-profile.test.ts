@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { DomainError } from '../../src/numeric/domain-error.ts';
-import { effectiveAge, requireTemperatureProfile, temperatureAt } from '../../src/physics/temperature-profile.ts';
+import { effectiveAge, requireTemperatureProfile, temperatureAt } from '../../src/physics/cure/temperature-profile.ts';
 
 /** ∫₀^h f dx by Simpson's rule, in the test and of another order than the code. */
 function simpson(f: (x: number) => number, a: number, b: number, halves: number): number {

@@ -1,11 +1,11 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { DomainError } from '../../src/numeric/domain-error.ts';
-import { flowByRate, flowByStress } from '../../src/physics/rabinowitsch.ts';
-import { type Rheology, shearRateAt, yieldStressOf } from '../../src/physics/rheology.ts';
-import { tubeFlowRate, wallStressForFlow } from '../../src/physics/tube-flow.ts';
-import * as closed from '../../src/physics/tube-flow-closed-forms.ts';
-import { wallCurve } from '../../src/physics/wall-curve.ts';
+import { flowByRate, flowByStress } from '../../src/physics/flow/rabinowitsch.ts';
+import { type Rheology, shearRateAt, yieldStressOf } from '../../src/physics/rheology/rheology.ts';
+import { tubeFlowRate, wallStressForFlow } from '../../src/physics/flow/tube-flow.ts';
+import * as closed from '../../src/physics/flow/tube-flow-closed-forms.ts';
+import { wallCurve } from '../../src/physics/flow/wall-curve.ts';
 import { MODELS, relative } from './flow-models.ts';
 
 const RADIUS = 2e-4; // [m]

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
-import { spread } from '../../src/analysis/spread.ts';
-import { parseRecipe } from '../../src/recipe/load.ts';
+import { spread } from '../../src/analysis/spread/spread.ts';
+import { parseRecipe } from '../../src/recipe/format/load.ts';
 import { memoryFiles } from './memory-files.ts';
 
 const text = (needle: string, first: string, second: string) => `recipe: 1

@@ -2,8 +2,8 @@ import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import { nodeFileSystem } from '../../src/files/node-file-system.ts';
-import { RECIPE_CODES } from '../../src/recipe/codes.ts';
-import { loadRecipe } from '../../src/recipe/load.ts';
+import { RECIPE_CODES } from '../../src/recipe/format/codes.ts';
+import { loadRecipe } from '../../src/recipe/format/load.ts';
 import { FIXTURES, findingLine, fixtureNames } from './fixture-files.ts';
 
 const load = (folder: 'ok' | 'err', name: string) => {

@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import * as fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { parseRecipe } from '../../src/recipe/load.ts';
+import { parseRecipe } from '../../src/recipe/format/load.ts';
 import { loadEngine } from '../../src/units/engine.ts';
 import { FIXTURES, fixtureNames } from './fixture-files.ts';
 import { memoryFiles } from './memory-files.ts';

@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import { Ajv } from 'ajv';
 import { describe, expect, test } from 'vitest';
 import { parse } from 'yaml';
-import { recipeJsonSchema } from '../../src/recipe/json-schema.ts';
+import { recipeJsonSchema } from '../../src/recipe/format/json-schema.ts';
 import { FIXTURES, fixtureNames } from './fixture-files.ts';
 
 const validate = new Ajv({ strict: true, strictTypes: false }).compile(recipeJsonSchema());

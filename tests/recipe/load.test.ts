@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { finding } from '../../src/diagnostics/finding.ts';
 import { nodeFileSystem } from '../../src/files/node-file-system.ts';
-import { FileError, loadRecipe, parseRecipe, placeFindings } from '../../src/recipe/load.ts';
+import { FileError, loadRecipe, parseRecipe, placeFindings } from '../../src/recipe/format/load.ts';
 import { memoryFiles } from './memory-files.ts';
 
 const NOTHING = memoryFiles({});

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { parse } from 'yaml';
-import { type LockEntry, lockText, readLock } from '../../src/recipe/lock-file.ts';
+import { type LockEntry, lockText, readLock } from '../../src/recipe/format/lock-file.ts';
 
 const bytes = (text: string) => new TextEncoder().encode(text);
 const read = (text: string) => readLock('l.yaml', bytes(text));

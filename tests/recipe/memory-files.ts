@@ -1,5 +1,5 @@
 import { posix } from 'node:path';
-import type { FileSystem } from '../../src/recipe/file-system.ts';
+import type { FileSystem } from '../../src/recipe/parts/file-system.ts';
 
 /** A file system of these texts, below `/repo`; `links` maps a path to where it leads. */
 export function memoryFiles(

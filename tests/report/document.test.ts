@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { jsonText, resultDocument } from '../../src/report/document.ts';
+import { jsonText, resultDocument } from '../../src/report/words/document.ts';
 
 describe('JSON documents', () => {
   it('have the keys in the order in which the format lists them', () => {

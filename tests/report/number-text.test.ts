@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { fixedText, numberText, quantityText, signedPercent } from '../../src/report/number-text.ts';
+import { fixedText, numberText, quantityText, signedPercent } from '../../src/report/words/number-text.ts';
 
 describe('numbers for people', () => {
   it.each([

@@ -1,13 +1,13 @@
 import { describe, expect, it } from 'vitest';
-import { type BatchOptions, batch } from '../../src/analysis/batch.ts';
+import { type BatchOptions, batch } from '../../src/analysis/batch/batch.ts';
 import { readFonts } from '../../src/files/fonts.ts';
-import { batchDrawings, restsBetween, stackedDrawing, usedStretches } from '../../src/report/batch-chart.ts';
+import { batchDrawings, restsBetween, stackedDrawing, usedStretches } from '../../src/report/chart/batch-chart.ts';
 import { svgText } from '../../src/report/chart/svg.ts';
 import { batchPdf, batchSheet } from '../../src/report/pdf/batch-sheet.ts';
 import { marksOf } from '../../src/report/pdf/marks.ts';
 import { textMeasure } from '../../src/report/pdf/text-measure.ts';
-import { renderBatch } from '../../src/report/render-batch.ts';
-import { styleOf } from '../../src/report/style.ts';
+import { renderBatch } from '../../src/report/text/render-batch.ts';
+import { styleOf } from '../../src/report/words/style.ts';
 import { exampleRecipe } from '../helpers/recipe-builder.ts';
 import { LONG_NAME } from './pdf/gauge-example.ts';
 import { collisions, outside } from './pdf/layout-check.ts';

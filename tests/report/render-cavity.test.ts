@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import type { CavityResult } from '../../src/analysis/cavity.ts';
-import { renderCavity } from '../../src/report/render-cavity.ts';
-import { styleOf } from '../../src/report/style.ts';
+import type { CavityResult } from '../../src/analysis/cavity/cavity.ts';
+import { renderCavity } from '../../src/report/text/render-cavity.ts';
+import { styleOf } from '../../src/report/words/style.ts';
 
 const view = { style: styleOf(0), columns: 80 };
 

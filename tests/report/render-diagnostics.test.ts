@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { Diagnostic } from '../../src/diagnostics/finding.ts';
-import { countText, renderDiagnostics } from '../../src/report/render-diagnostics.ts';
-import { styleOf } from '../../src/report/style.ts';
+import { countText, renderDiagnostics } from '../../src/report/text/render-diagnostics.ts';
+import { styleOf } from '../../src/report/words/style.ts';
 
 const view = { style: styleOf(0), columns: 80 };
 

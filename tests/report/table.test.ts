@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { styleOf } from '../../src/report/style.ts';
-import { pairsText, tableText } from '../../src/report/table.ts';
+import { styleOf } from '../../src/report/words/style.ts';
+import { pairsText, tableText } from '../../src/report/words/table.ts';
 
 const view = { style: styleOf(0), columns: 40 };
 

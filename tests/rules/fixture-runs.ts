@@ -1,10 +1,10 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { isAbsolute, join, relative } from 'node:path';
-import { checkedRecipe } from '../../src/cli/check-recipe.ts';
+import { checkedRecipe } from '../../src/cli/check/check-recipe.ts';
 import { runProgram } from '../../src/cli/program.ts';
 import type { Diagnostic } from '../../src/diagnostics/finding.ts';
 import { nodeFileSystem } from '../../src/files/node-file-system.ts';
-import { loadRecipe } from '../../src/recipe/load.ts';
+import { loadRecipe } from '../../src/recipe/format/load.ts';
 import { fakeIo } from '../cli/fake-io.ts';
 
 export const FIXTURES = join(import.meta.dirname, '..', 'fixtures');

@@ -1,17 +1,17 @@
 import { type Command, InvalidArgumentError, Option } from 'commander';
-import { type Amount, type BatchOptions, type BatchResult, batch } from '../../analysis/batch.ts';
-import type { LoadedRecipe } from '../../recipe/load.ts';
-import { renderBatch } from '../../report/render-batch.ts';
+import { type Amount, type BatchOptions, type BatchResult, batch } from '../../analysis/batch/batch.ts';
+import type { LoadedRecipe } from '../../recipe/format/load.ts';
+import { renderBatch } from '../../report/text/render-batch.ts';
 import { parseQuantityLoading } from '../../units/parse-quantity-loading.ts';
 import { VERSION } from '../../version.ts';
-import { batchCsv } from '../batch-csv.ts';
-import { clockTime, collectShift } from '../clock-option.ts';
+import { batchCsv } from '../write/batch-csv.ts';
+import { clockTime, collectShift } from '../options/clock-option.ts';
 import type { Call, CommandModule } from '../command.ts';
-import { type ExitStatus, UsageError } from '../exit-status.ts';
+import { type ExitStatus, UsageError } from '../terminal/exit-status.ts';
 import { notes } from '../help-notes.ts';
-import { wholeNumber } from '../number-option.ts';
-import { addRecipeArguments } from '../recipe-options.ts';
-import { runOnRecipes } from '../run-on-recipes.ts';
+import { wholeNumber } from '../options/number-option.ts';
+import { addRecipeArguments } from '../recipes/recipe-options.ts';
+import { runOnRecipes } from '../recipes/run-on-recipes.ts';
 
 const HELP = `
 A syringe serves until it is empty, or too old for the next connector: \`process.stop_at\`,
@@ -92,7 +92,7 @@ function requireFormat(out: string | null): void {
 
 async function fileOf(out: string, result: BatchResult, loaded: LoadedRecipe): Promise<string | Uint8Array> {
   if (out.toLowerCase().endsWith('.csv')) return batchCsv(result);
-  const { batchDrawings, stackedDrawing } = await import('../../report/batch-chart.ts');
+  const { batchDrawings, stackedDrawing } = await import('../../report/chart/batch-chart.ts');
   const name = loaded.recipe?.name ?? loaded.file;
   if (out.toLowerCase().endsWith('.svg')) {
     const { svgText } = await import('../../report/chart/svg.ts');

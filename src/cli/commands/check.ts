@@ -1,23 +1,23 @@
 import { type Command, InvalidArgumentError } from 'commander';
 import type { Diagnostic } from '../../diagnostics/finding.ts';
-import { LoadCache } from '../../recipe/load-cache.ts';
-import type { Checked, CheckInput } from '../../report/check-input.ts';
-import { distinctDiagnostics, distinctOfRecipes } from '../../report/distinct-diagnostics.ts';
-import { styleOf } from '../../report/style.ts';
+import { LoadCache } from '../../recipe/parts/load-cache.ts';
+import type { Checked, CheckInput } from '../../report/check/check-input.ts';
+import { distinctDiagnostics, distinctOfRecipes } from '../../report/check/distinct-diagnostics.ts';
+import { styleOf } from '../../report/words/style.ts';
 import { CATALOGUE } from '../../rules/catalogue.ts';
 import { VERSION } from '../../version.ts';
-import { FORMATS, type FormatName, isFormatName } from '../check-formats.ts';
-import { checkedRecipe } from '../check-recipe.ts';
+import { FORMATS, type FormatName, isFormatName } from '../check/check-formats.ts';
+import { checkedRecipe } from '../check/check-recipe.ts';
 import type { Call, CommandModule } from '../command.ts';
-import { EXIT, type ExitStatus, UsageError } from '../exit-status.ts';
-import { type FoundRecipes, findRecipes, isFolderOrPattern } from '../find-recipes.ts';
+import { EXIT, type ExitStatus, UsageError } from '../terminal/exit-status.ts';
+import { type FoundRecipes, findRecipes, isFolderOrPattern } from '../recipes/find-recipes.ts';
 import { notes } from '../help-notes.ts';
-import { DEFAULT_LOCK, lockName } from '../lock-location.ts';
-import { wholeNumber } from '../number-option.ts';
-import { pathFromRoot } from '../path-from-root.ts';
-import { addRecipeArguments, collect } from '../recipe-options.ts';
-import { loadOptions } from '../run-on-recipes.ts';
-import { sourceLines } from '../source-lines.ts';
+import { DEFAULT_LOCK, lockName } from '../recipes/lock-location.ts';
+import { wholeNumber } from '../options/number-option.ts';
+import { pathFromRoot } from '../recipes/path-from-root.ts';
+import { addRecipeArguments, collect } from '../recipes/recipe-options.ts';
+import { loadOptions } from '../recipes/run-on-recipes.ts';
+import { sourceLines } from '../recipes/source-lines.ts';
 
 const HELP = `
 Every error of every recipe is reported, with its place. Errors: the file is wrong, or the
@@ -69,7 +69,7 @@ async function checkAll(call: Call, paths: readonly string[]): Promise<CheckedAl
   }
   const alone = call.flags['since'] === undefined && call.flags['frozen'] !== true;
   if (alone && paths.every(path => isFolderOrPattern(path, call.io))) {
-    const { checkFolders } = await import('../check-folders.ts');
+    const { checkFolders } = await import('../check/check-folders.ts');
     const { checked, leftOut } = await checkFolders(paths, call);
     const sourceLine = sourceLines(call.io.files);
     return { checked: checked.map(one => ({ ...one, sourceLine })), leftOut, single: false };
@@ -83,8 +83,8 @@ async function checkEach(call: Call, { recipes, single }: FoundRecipes): Promise
   const since = call.flags['since'];
   // Git and every analysis are only loaded when they are asked for.
   const touched =
-    typeof since === 'string' ? (await import('../touched-since.ts')).touchedSince(call, since) : () => true;
-  const frozen = call.flags['frozen'] === true ? (await import('../frozen-check.ts')).frozenCheck(call) : null;
+    typeof since === 'string' ? (await import('../check/touched-since.ts')).touchedSince(call, since) : () => true;
+  const frozen = call.flags['frozen'] === true ? (await import('../check/frozen-check.ts')).frozenCheck(call) : null;
   const checked: Checked[] = [];
   const options = { ...loadOptions(call), cache: new LoadCache() };
   for (const recipe of recipes) {

@@ -1,28 +1,28 @@
 import type { Command } from 'commander';
-import { type FitOptions, type FitResult, type FitRow, fit as fitTrials } from '../../analysis/fit.ts';
-import { cureCurveOf, fitCure } from '../../analysis/fit-cure.ts';
-import { fitFlowCurve, flowCurveOf } from '../../analysis/fit-flow-curve.ts';
-import type { FittedModel } from '../../analysis/fit-model.ts';
-import { cureBlock, type FittedBlock, rheologyBlock } from '../../analysis/fitted-block.ts';
+import { type FitOptions, type FitResult, type FitRow, fit as fitTrials } from '../../analysis/fit/fit.ts';
+import { cureCurveOf, fitCure } from '../../analysis/fit/fit-cure.ts';
+import { fitFlowCurve, flowCurveOf } from '../../analysis/fit/fit-flow-curve.ts';
+import type { FittedModel } from '../../analysis/fit/fit-model.ts';
+import { cureBlock, type FittedBlock, rheologyBlock } from '../../analysis/fit/fitted-block.ts';
 import { type DataReading, readCureCurve, readFlowCurve, readTrialData } from '../../data/trial-data.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
-import type { LoadedRecipe } from '../../recipe/load.ts';
-import type { Recipe } from '../../recipe/recipe.ts';
+import type { LoadedRecipe } from '../../recipe/format/load.ts';
+import type { Recipe } from '../../recipe/format/recipe.ts';
 import { cureCharts, flowCurveCharts } from '../../report/chart/curve-charts.ts';
 import type { Drawing } from '../../report/chart/drawing.ts';
 import { residualCharts } from '../../report/chart/fit-charts.ts';
-import { renderFit, renderFittedModels } from '../../report/render-fit.ts';
+import { renderFit, renderFittedModels } from '../../report/text/render-fit.ts';
 import type { Call, CommandModule } from '../command.ts';
-import { type ExitStatus, UsageError } from '../exit-status.ts';
-import { conditionWarnings, placeRowFindings, withoutTare } from '../fit-data.ts';
-import { fixedParameters } from '../fix-option.ts';
+import { type ExitStatus, UsageError } from '../terminal/exit-status.ts';
+import { conditionWarnings, placeRowFindings, withoutTare } from '../data/fit-data.ts';
+import { fixedParameters } from '../options/fix-option.ts';
 import { notes } from '../help-notes.ts';
-import { quantityFlags } from '../quantity-option.ts';
-import { type DataText, readDataText } from '../read-data.ts';
-import { addRecipeOptions, collect } from '../recipe-options.ts';
-import { runOnRecipes, type WorkOutcome } from '../run-on-recipes.ts';
-import { requireRecipeFile, writeCalibration, writeModel } from '../write-fit.ts';
-import { requirePictureName, writePicture } from '../write-picture.ts';
+import { quantityFlags } from '../options/quantity-option.ts';
+import { type DataText, readDataText } from '../data/read-data.ts';
+import { addRecipeOptions, collect } from '../recipes/recipe-options.ts';
+import { runOnRecipes, type WorkOutcome } from '../recipes/run-on-recipes.ts';
+import { requireRecipeFile, writeCalibration, writeModel } from '../write/write-fit.ts';
+import { requirePictureName, writePicture } from '../write/write-picture.ts';
 
 const HELP = `
 Trial data are a CSV as \`trials\` writes it: pressure, dwell, shots, mass or diameter, and age and

@@ -1,20 +1,20 @@
 import type { Command } from 'commander';
-import { frozenEntry } from '../../analysis/frozen.ts';
-import { movedResults, type ResultChange } from '../../analysis/result-changes.ts';
+import { frozenEntry } from '../../analysis/changes/frozen.ts';
+import { movedResults, type ResultChange } from '../../analysis/changes/result-changes.ts';
 import type { Diagnostic } from '../../diagnostics/finding.ts';
-import type { LoadedRecipe } from '../../recipe/load.ts';
-import { type LockEntry, lockText } from '../../recipe/lock-file.ts';
-import { jsonText, resultDocument } from '../../report/document.ts';
-import { renderDiagnostics } from '../../report/render-diagnostics.ts';
-import { type FreezeResult, renderFreeze } from '../../report/render-freeze.ts';
+import type { LoadedRecipe } from '../../recipe/format/load.ts';
+import { type LockEntry, lockText } from '../../recipe/format/lock-file.ts';
+import { jsonText, resultDocument } from '../../report/words/document.ts';
+import { renderDiagnostics } from '../../report/text/render-diagnostics.ts';
+import { type FreezeResult, renderFreeze } from '../../report/text/render-freeze.ts';
 import type { Call, CommandModule } from '../command.ts';
-import { EXIT, type ExitStatus } from '../exit-status.ts';
-import { findRecipes } from '../find-recipes.ts';
+import { EXIT, type ExitStatus } from '../terminal/exit-status.ts';
+import { findRecipes } from '../recipes/find-recipes.ts';
 import { notes } from '../help-notes.ts';
-import { DEFAULT_LOCK, fileOfLock, lockName, lockPath, openLock, requireFiles } from '../lock-location.ts';
-import { loadOptions } from '../run-on-recipes.ts';
-import { sourceLines } from '../source-lines.ts';
-import { writeOutput } from '../write-output.ts';
+import { DEFAULT_LOCK, fileOfLock, lockName, lockPath, openLock, requireFiles } from '../recipes/lock-location.ts';
+import { loadOptions } from '../recipes/run-on-recipes.ts';
+import { sourceLines } from '../recipes/source-lines.ts';
+import { writeOutput } from '../write/write-output.ts';
 
 const HELP = `
 The lock file holds, for every recipe, its inputs as written, the versions of the models, and what follows:

@@ -1,18 +1,18 @@
 import { type Command, Option } from 'commander';
-import { type GaugeRrOptions, gaugeRr } from '../../analysis/gauge-rr.ts';
+import { type GaugeRrOptions, gaugeRr } from '../../analysis/trend/gauge-rr.ts';
 import { columnNamed } from '../../data/columns.ts';
 import { readCsv } from '../../data/csv.ts';
 import { readGaugeData } from '../../data/trend-data.ts';
 import { placed } from '../../diagnostics/finding.ts';
 import { gaugeRrCharts } from '../../report/chart/gauge-rr-charts.ts';
-import { renderGaugeRr } from '../../report/render-gauge-rr.ts';
-import { columnNumber } from '../column-number.ts';
+import { renderGaugeRr } from '../../report/text/render-gauge-rr.ts';
+import { columnNumber } from '../options/column-number.ts';
 import type { Call, CommandModule } from '../command.ts';
-import type { ExitStatus } from '../exit-status.ts';
+import type { ExitStatus } from '../terminal/exit-status.ts';
 import { notes } from '../help-notes.ts';
-import { readDataText } from '../read-data.ts';
-import { finishOnData } from '../run-on-data.ts';
-import { requirePictureName, writePicture } from '../write-picture.ts';
+import { readDataText } from '../data/read-data.ts';
+import { finishOnData } from '../data/run-on-data.ts';
+import { requirePictureName, writePicture } from '../write/write-picture.ts';
 
 const HELP = `
 A crossed study: every operator measures every part equally often, two times at least, without

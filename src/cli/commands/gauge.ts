@@ -1,16 +1,16 @@
 import { type Command, InvalidArgumentError, Option } from 'commander';
-import { type GaugeOptions, gauge } from '../../analysis/gauge.ts';
+import { type GaugeOptions, gauge } from '../../analysis/dot/gauge.ts';
 import { readFonts } from '../../files/fonts.ts';
-import type { LoadedRecipe } from '../../recipe/load.ts';
+import type { LoadedRecipe } from '../../recipe/format/load.ts';
 import { gaugePdf } from '../../report/pdf/gauge-sheet.ts';
-import { renderGauge } from '../../report/render-gauge.ts';
+import { renderGauge } from '../../report/text/render-gauge.ts';
 import { VERSION } from '../../version.ts';
 import type { Call, CommandModule } from '../command.ts';
-import { type ExitStatus, UsageError } from '../exit-status.ts';
+import { type ExitStatus, UsageError } from '../terminal/exit-status.ts';
 import { notes } from '../help-notes.ts';
-import { positiveNumber, wholeNumber } from '../number-option.ts';
-import { addRecipeArguments } from '../recipe-options.ts';
-import { runOnRecipes } from '../run-on-recipes.ts';
+import { positiveNumber, wholeNumber } from '../options/number-option.ts';
+import { addRecipeArguments } from '../recipes/recipe-options.ts';
+import { runOnRecipes } from '../recipes/run-on-recipes.ts';
 
 const HELP = `
 Print at 100 %, without fitting to the page. Measure both bars on the paper; measured over

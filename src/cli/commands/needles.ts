@@ -1,12 +1,12 @@
 import type { Command } from 'commander';
-import { needleList } from '../../analysis/needle-list.ts';
+import { needleList } from '../../analysis/needles/needle-list.ts';
 import { didYouMean } from '../../diagnostics/suggestion.ts';
-import { jsonText, resultDocument } from '../../report/document.ts';
-import { renderNeedles } from '../../report/render-needles.ts';
+import { jsonText, resultDocument } from '../../report/words/document.ts';
+import { renderNeedles } from '../../report/text/render-needles.ts';
 import type { Call, CommandModule } from '../command.ts';
-import { EXIT, type ExitStatus, UsageError } from '../exit-status.ts';
+import { EXIT, type ExitStatus, UsageError } from '../terminal/exit-status.ts';
 import { notes } from '../help-notes.ts';
-import { writeOutput } from '../write-output.ts';
+import { writeOutput } from '../write/write-output.ts';
 
 const HELP = `
 A recipe names a needle by gauge and wall; what the table does not know, the recipe gives as

@@ -1,16 +1,16 @@
 import { basename, dirname } from 'node:path';
 import { type Command, InvalidArgumentError } from 'commander';
-import { parseRecipe } from '../../recipe/load.ts';
-import { starterRecipe } from '../../recipe/starter-recipe.ts';
-import { jsonText, resultDocument } from '../../report/document.ts';
-import { renderDiagnostics } from '../../report/render-diagnostics.ts';
+import { parseRecipe } from '../../recipe/format/load.ts';
+import { starterRecipe } from '../../recipe/format/starter-recipe.ts';
+import { jsonText, resultDocument } from '../../report/words/document.ts';
+import { renderDiagnostics } from '../../report/text/render-diagnostics.ts';
 import { parseQuantityLoading } from '../../units/parse-quantity-loading.ts';
 import type { QuantityKind } from '../../units/quantity-kind.ts';
 import type { Call, CommandModule } from '../command.ts';
-import { EXIT, type ExitStatus, FileError, UsageError } from '../exit-status.ts';
+import { EXIT, type ExitStatus, FileError, UsageError } from '../terminal/exit-status.ts';
 import { notes } from '../help-notes.ts';
-import { shellWord } from '../shell-word.ts';
-import { fromTarget, PART_OPTIONS, starterParts } from '../starter-parts.ts';
+import { shellWord } from '../completion/shell-word.ts';
+import { fromTarget, PART_OPTIONS, starterParts } from '../recipes/starter-parts.ts';
 
 const HELP = `
 Blocks come from parts of your library where one is named, else with values of a made-up connector, each to

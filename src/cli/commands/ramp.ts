@@ -1,14 +1,14 @@
 import { type Command, Option } from 'commander';
-import { type RampOptions, ramp } from '../../analysis/ramp.ts';
-import { renderRamp } from '../../report/render-ramp.ts';
+import { type RampOptions, ramp } from '../../analysis/ramp/ramp.ts';
+import { renderRamp } from '../../report/text/render-ramp.ts';
 import type { Call, CommandModule } from '../command.ts';
-import { addResinOptions, RESIN_OPTIONS } from '../condition-options.ts';
-import { type ExitStatus, UsageError } from '../exit-status.ts';
+import { addResinOptions, RESIN_OPTIONS } from '../options/condition-options.ts';
+import { type ExitStatus, UsageError } from '../terminal/exit-status.ts';
 import { notes } from '../help-notes.ts';
-import { quantityFlags, quantityOf } from '../quantity-option.ts';
-import { rampCsv } from '../ramp-csv.ts';
-import { addRecipeArguments, collect } from '../recipe-options.ts';
-import { runOnRecipes } from '../run-on-recipes.ts';
+import { quantityFlags, quantityOf } from '../options/quantity-option.ts';
+import { rampCsv } from '../write/ramp-csv.ts';
+import { addRecipeArguments, collect } from '../recipes/recipe-options.ts';
+import { runOnRecipes } from '../recipes/run-on-recipes.ts';
 
 const HELP = `
 The pressure is \`settings.pressure\`, or the setpoint's. --pause says that work rests after a

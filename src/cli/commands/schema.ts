@@ -1,10 +1,10 @@
 import type { Command } from 'commander';
-import { recipeJsonSchema } from '../../recipe/json-schema.ts';
-import { jsonText } from '../../report/document.ts';
+import { recipeJsonSchema } from '../../recipe/format/json-schema.ts';
+import { jsonText } from '../../report/words/document.ts';
 import type { Call, CommandModule } from '../command.ts';
-import { EXIT, type ExitStatus } from '../exit-status.ts';
+import { EXIT, type ExitStatus } from '../terminal/exit-status.ts';
 import { notes } from '../help-notes.ts';
-import { writeOutput } from '../write-output.ts';
+import { writeOutput } from '../write/write-output.ts';
 
 const HELP = `
 Draft-07, for editors and validators. It holds the shape of a recipe; \`check\` also holds units,

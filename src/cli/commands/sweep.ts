@@ -1,23 +1,23 @@
 import type { Command } from 'commander';
-import { GRID_LIMITS, type GridAxis, gridAxis, gridPoint, gridSize } from '../../analysis/sweep-grid.ts';
-import { keyProblem, unknownKeyText } from '../../analysis/take-results.ts';
-import type { LoadedRecipe } from '../../recipe/load.ts';
-import { jsonText, resultDocument } from '../../report/document.ts';
-import { recipeTitle } from '../../report/recipe-title.ts';
-import { renderDiagnostics } from '../../report/render-diagnostics.ts';
-import { renderSweep, type SweepResult } from '../../report/render-sweep.ts';
+import { GRID_LIMITS, type GridAxis, gridAxis, gridPoint, gridSize } from '../../analysis/changes/sweep-grid.ts';
+import { keyProblem, unknownKeyText } from '../../analysis/changes/take-results.ts';
+import type { LoadedRecipe } from '../../recipe/format/load.ts';
+import { jsonText, resultDocument } from '../../report/words/document.ts';
+import { recipeTitle } from '../../report/words/recipe-title.ts';
+import { renderDiagnostics } from '../../report/text/render-diagnostics.ts';
+import { renderSweep, type SweepResult } from '../../report/text/render-sweep.ts';
 import type { Call, CommandModule } from '../command.ts';
-import { EXIT, type ExitStatus, UsageError } from '../exit-status.ts';
-import { findRecipes, type RecipeInput } from '../find-recipes.ts';
+import { EXIT, type ExitStatus, UsageError } from '../terminal/exit-status.ts';
+import { findRecipes, type RecipeInput } from '../recipes/find-recipes.ts';
 import { notes } from '../help-notes.ts';
-import { wholeNumber } from '../number-option.ts';
-import { progressLine } from '../progress-line.ts';
-import { addRecipeArguments, collect } from '../recipe-options.ts';
-import { sourceLines } from '../source-lines.ts';
-import { sweepCsv } from '../sweep-csv.ts';
-import { loadPoint, type PointOutcome, type SweepBase } from '../sweep-point.ts';
-import { runSweep } from '../sweep-run.ts';
-import { writePicture } from '../write-picture.ts';
+import { wholeNumber } from '../options/number-option.ts';
+import { progressLine } from '../terminal/progress-line.ts';
+import { addRecipeArguments, collect } from '../recipes/recipe-options.ts';
+import { sourceLines } from '../recipes/source-lines.ts';
+import { sweepCsv } from '../write/sweep-csv.ts';
+import { loadPoint, type PointOutcome, type SweepBase } from '../sweep/sweep-point.ts';
+import { runSweep } from '../sweep/sweep-run.ts';
+import { writePicture } from '../write/write-picture.ts';
 
 const HELP = `
 --grid names a recipe value and what it takes: from:to:steps (steps counts the values, both ends among
@@ -198,7 +198,7 @@ function textOf(call: Call, base: SweepBase, name: string | null, result: SweepR
 /** No point could be computed: what is wrong with the first is most likely wrong with all. */
 async function explainFailure(call: Call, base: SweepBase, axes: readonly GridAxis[]): Promise<void> {
   const loaded: LoadedRecipe = await loadPoint(base, overridesOf(axes, 0), call.io.files);
-  const { diagnosticsOfPoint } = await import('../sweep-failure.ts');
+  const { diagnosticsOfPoint } = await import('../sweep/sweep-failure.ts');
   const diagnostics = diagnosticsOfPoint(loaded, base.take);
   call.io.stderr(`error: no point of the grid could be computed; the first one:\n`);
   call.io.stderr(renderDiagnostics(diagnostics, call.messages, sourceLines(call.io.files)));

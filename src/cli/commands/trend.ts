@@ -1,17 +1,17 @@
 import { type Command, Option } from 'commander';
-import { type TrendOptions, type TrendResult, trend } from '../../analysis/trend.ts';
+import { type TrendOptions, type TrendResult, trend } from '../../analysis/trend/trend.ts';
 import { readTrendGroups, type TrendGroup, type TrendGroupsReading } from '../../data/trend-groups.ts';
 import { type Diagnostic, placed } from '../../diagnostics/finding.ts';
 import { trendCharts } from '../../report/chart/trend-charts.ts';
-import { renderTrend } from '../../report/render-trend.ts';
-import { columnNumber } from '../column-number.ts';
+import { renderTrend } from '../../report/text/render-trend.ts';
+import { columnNumber } from '../options/column-number.ts';
 import type { Call, CommandModule } from '../command.ts';
-import { EXIT, type ExitStatus, UsageError } from '../exit-status.ts';
+import { EXIT, type ExitStatus, UsageError } from '../terminal/exit-status.ts';
 import { notes } from '../help-notes.ts';
-import { positiveNumber } from '../number-option.ts';
-import { readDataText } from '../read-data.ts';
-import { finishOnData } from '../run-on-data.ts';
-import { requirePictureName, writePicture } from '../write-picture.ts';
+import { positiveNumber } from '../options/number-option.ts';
+import { readDataText } from '../data/read-data.ts';
+import { finishOnData } from '../data/run-on-data.ts';
+import { requirePictureName, writePicture } from '../write/write-picture.ts';
 
 const HELP = `
 Reads any CSV with a header, the check log of \`release\` among them. Without --subgroup every row

@@ -1,23 +1,23 @@
 import { type Command, Option } from 'commander';
-import { type TrialsOptions, type TrialsResult, trials } from '../../analysis/trials.ts';
-import type { LevelChoice } from '../../analysis/trials-levels.ts';
-import type { TrialReading } from '../../analysis/trials-plan.ts';
+import { type TrialsOptions, type TrialsResult, trials } from '../../analysis/trials/trials.ts';
+import type { LevelChoice } from '../../analysis/trials/trials-levels.ts';
+import type { TrialReading } from '../../analysis/trials/trials-plan.ts';
 import { readFonts } from '../../files/fonts.ts';
-import type { LoadedRecipe } from '../../recipe/load.ts';
-import type { Recipe } from '../../recipe/recipe.ts';
-import { displayUnits } from '../../report/display-units.ts';
-import { renderTrials } from '../../report/render-trials.ts';
+import type { LoadedRecipe } from '../../recipe/format/load.ts';
+import type { Recipe } from '../../recipe/format/recipe.ts';
+import { displayUnits } from '../../report/words/display-units.ts';
+import { renderTrials } from '../../report/text/render-trials.ts';
 import { VERSION } from '../../version.ts';
 import type { Call, CommandModule } from '../command.ts';
-import { addResinOptions, RESIN_OPTIONS } from '../condition-options.ts';
-import { type ExitStatus, UsageError } from '../exit-status.ts';
+import { addResinOptions, RESIN_OPTIONS } from '../options/condition-options.ts';
+import { type ExitStatus, UsageError } from '../terminal/exit-status.ts';
 import { notes } from '../help-notes.ts';
-import { wholeNumber } from '../number-option.ts';
-import { quantityList } from '../quantity-list.ts';
-import { type QuantityOption, quantityFlags } from '../quantity-option.ts';
-import { addRecipeArguments } from '../recipe-options.ts';
-import { runOnRecipes } from '../run-on-recipes.ts';
-import { trialsCsv } from '../trials-csv.ts';
+import { wholeNumber } from '../options/number-option.ts';
+import { quantityList } from '../options/quantity-list.ts';
+import { type QuantityOption, quantityFlags } from '../options/quantity-option.ts';
+import { addRecipeArguments } from '../recipes/recipe-options.ts';
+import { runOnRecipes } from '../recipes/run-on-recipes.ts';
+import { trialsCsv } from '../write/trials-csv.ts';
 
 const HELP = `
 Every pressure with every dwell at every age, each several times, in random order within an age:

@@ -1,6 +1,6 @@
 import type { Argument, Option } from 'commander';
 import type { CommandEntry } from '../command.ts';
-import type { CliIo } from '../io.ts';
+import type { CliIo } from '../terminal/io.ts';
 import { declared } from '../run-command.ts';
 
 /** What may stand in a place of the command line. */

@@ -1,7 +1,7 @@
 import * as z from 'zod/mini';
 import { choice } from '../../diagnostics/suggestion.ts';
 import { kindFacts, type QuantityKind } from '../../units/quantity-kind.ts';
-import { foundText, isPlainMap } from '../plain-data.ts';
+import { foundText, isPlainMap } from '../yaml/plain-data.ts';
 import { type Complain, type Leaf, type LeafRule, type Limits, readLeaf } from './leaf.ts';
 import { type JsonSchema, leafSchema, pairSchema } from './leaf-schema.ts';
 

@@ -1,5 +1,5 @@
 import * as z from 'zod/mini';
-import { foundText } from '../plain-data.ts';
+import { foundText } from '../yaml/plain-data.ts';
 import { section } from './connector-schema.ts';
 import { block, CONTACT_ANGLE, described, field, POSITIVE, quantity, word } from './fields.ts';
 

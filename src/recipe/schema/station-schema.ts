@@ -1,7 +1,7 @@
 import * as z from 'zod/mini';
 import { didYouMean } from '../../diagnostics/suggestion.ts';
 import { isUnitOf } from '../../units/format-quantity.ts';
-import { foundText } from '../plain-data.ts';
+import { foundText } from '../yaml/plain-data.ts';
 import { block, count, described, deviation, field, NOT_NEGATIVE, POSITIVE, quantity } from './fields.ts';
 import type { Limits } from './leaf.ts';
 

@@ -1,4 +1,4 @@
-import { PAPER_SIZES, type Paper } from '../../analysis/gauge-grid.ts';
+import { PAPER_SIZES, type Paper } from '../../analysis/dot/gauge-grid.ts';
 import type { Block, Page, SheetDocument } from '../pdf/marks.ts';
 import { plainText } from '../pdf/set-text.ts';
 import { foot } from '../pdf/sheet-parts.ts';

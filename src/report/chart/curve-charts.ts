@@ -1,6 +1,6 @@
-import type { CureFitResult } from '../../analysis/fit-cure.ts';
-import type { FlowCurveResult } from '../../analysis/fit-flow-curve.ts';
-import type { FittedModel } from '../../analysis/fit-model.ts';
+import type { CureFitResult } from '../../analysis/fit/fit-cure.ts';
+import type { FlowCurveResult } from '../../analysis/fit/fit-flow-curve.ts';
+import type { FittedModel } from '../../analysis/fit/fit-model.ts';
 import type { TextMeasure } from '../pdf/text-measure.ts';
 import type { Axis, Series } from './chart-spec.ts';
 import type { Drawing } from './drawing.ts';

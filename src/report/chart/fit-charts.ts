@@ -1,4 +1,4 @@
-import type { FitResult } from '../../analysis/fit.ts';
+import type { FitResult } from '../../analysis/fit/fit.ts';
 import type { TextMeasure } from '../pdf/text-measure.ts';
 import type { Series } from './chart-spec.ts';
 import type { Drawing } from './drawing.ts';

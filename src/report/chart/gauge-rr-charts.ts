@@ -1,5 +1,5 @@
-import type { GaugeRrInput, GaugeRrResult } from '../../analysis/gauge-rr.ts';
-import { numberText } from '../number-text.ts';
+import type { GaugeRrInput, GaugeRrResult } from '../../analysis/trend/gauge-rr.ts';
+import { numberText } from '../words/number-text.ts';
 import type { TextMeasure } from '../pdf/text-measure.ts';
 import { barChart } from './bar-chart.ts';
 import type { Series } from './chart-spec.ts';

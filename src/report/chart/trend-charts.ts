@@ -1,4 +1,4 @@
-import type { TrendResult } from '../../analysis/trend.ts';
+import type { TrendResult } from '../../analysis/trend/trend.ts';
 import type { TextMeasure } from '../pdf/text-measure.ts';
 import type { Rule, Series } from './chart-spec.ts';
 import type { Drawing } from './drawing.ts';

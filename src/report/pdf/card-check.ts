@@ -1,6 +1,6 @@
-import type { CardResult } from '../../analysis/card.ts';
-import { CARD_DOT_FIELD } from '../../analysis/card-dot.ts';
-import { numberText } from '../number-text.ts';
+import type { CardResult } from '../../analysis/card/card.ts';
+import { CARD_DOT_FIELD } from '../../analysis/card/card-dot.ts';
+import { numberText } from '../words/number-text.ts';
 import { cardChart } from './card-chart.ts';
 import { type CardLayout, plain } from './card-layout.ts';
 import { barAcross } from './check-bars.ts';

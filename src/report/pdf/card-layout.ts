@@ -1,6 +1,6 @@
-import type { CardResult } from '../../analysis/card.ts';
-import { PAPER_SIZES } from '../../analysis/gauge-grid.ts';
-import type { DisplayUnits } from '../display-units.ts';
+import type { CardResult } from '../../analysis/card/card.ts';
+import { PAPER_SIZES } from '../../analysis/dot/gauge-grid.ts';
+import type { DisplayUnits } from '../words/display-units.ts';
 import type { TextMeasure } from './text-measure.ts';
 
 export interface CardSheetInput {

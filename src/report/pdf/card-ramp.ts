@@ -1,4 +1,4 @@
-import type { CardResult, CardStep } from '../../analysis/card.ts';
+import type { CardResult, CardStep } from '../../analysis/card/card.ts';
 import type { Block } from './marks.ts';
 import { fitText } from './set-text.ts';
 import { type Column, table, text } from './sheet-parts.ts';

@@ -1,6 +1,6 @@
-import type { CardResult } from '../../analysis/card.ts';
-import { type DisplayUnits, pressureNumber, pressureText } from '../display-units.ts';
-import { numberText } from '../number-text.ts';
+import type { CardResult } from '../../analysis/card/card.ts';
+import { type DisplayUnits, pressureNumber, pressureText } from '../words/display-units.ts';
+import { numberText } from '../words/number-text.ts';
 import { type CardLayout, plain } from './card-layout.ts';
 import { barDown } from './check-bars.ts';
 import type { Block } from './marks.ts';

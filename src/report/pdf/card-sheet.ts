@@ -1,6 +1,6 @@
-import type { CardResult } from '../../analysis/card.ts';
-import { CAUTION_TEXT } from '../cautions.ts';
-import { numberText } from '../number-text.ts';
+import type { CardResult } from '../../analysis/card/card.ts';
+import { CAUTION_TEXT } from '../words/cautions.ts';
+import { numberText } from '../words/number-text.ts';
 import { checkPart } from './card-check.ts';
 import { type CardLayout, type CardSheetInput, cardLayout, plain, RAMP_TOP } from './card-layout.ts';
 import { rampTable, stageText } from './card-ramp.ts';

@@ -1,4 +1,4 @@
-import type { GaugeResult } from '../../analysis/gauge.ts';
+import type { GaugeResult } from '../../analysis/dot/gauge.ts';
 import type { Block, CircleMark, Dash, Mark } from './marks.ts';
 import { rule, type TableDrawing, TYPE, text, tickBox } from './sheet-parts.ts';
 

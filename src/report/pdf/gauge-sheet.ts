@@ -1,7 +1,7 @@
-import type { GaugeResult } from '../../analysis/gauge.ts';
-import { gaugeGrid, PAPER_SIZES } from '../../analysis/gauge-grid.ts';
-import { CAUTION_TEXT } from '../cautions.ts';
-import { numberText } from '../number-text.ts';
+import type { GaugeResult } from '../../analysis/dot/gauge.ts';
+import { gaugeGrid, PAPER_SIZES } from '../../analysis/dot/gauge-grid.ts';
+import { CAUTION_TEXT } from '../words/cautions.ts';
+import { numberText } from '../words/number-text.ts';
 import { barAcross, barDown } from './check-bars.ts';
 import { drawPdf } from './draw-pdf.ts';
 import { gaugeCell, ringSample, ringWidth } from './gauge-cell.ts';

@@ -1,8 +1,8 @@
-import { PAPER_SIZES, type Paper } from '../../analysis/gauge-grid.ts';
-import type { TrialsResult } from '../../analysis/trials.ts';
-import { CAUTION_TEXT } from '../cautions.ts';
-import type { DisplayUnit } from '../display-units.ts';
-import { settingText } from '../number-text.ts';
+import { PAPER_SIZES, type Paper } from '../../analysis/dot/gauge-grid.ts';
+import type { TrialsResult } from '../../analysis/trials/trials.ts';
+import { CAUTION_TEXT } from '../words/cautions.ts';
+import type { DisplayUnit } from '../words/display-units.ts';
+import { settingText } from '../words/number-text.ts';
 import { drawPdf } from './draw-pdf.ts';
 import type { Block, Mark, Page, SheetDocument } from './marks.ts';
 import { plainText } from './set-text.ts';

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
-import type { FitResult } from '../../../src/analysis/fit.ts';
-import { type GaugeRrInput, gaugeRr } from '../../../src/analysis/gauge-rr.ts';
-import { trend } from '../../../src/analysis/trend.ts';
+import type { FitResult } from '../../../src/analysis/fit/fit.ts';
+import { type GaugeRrInput, gaugeRr } from '../../../src/analysis/trend/gauge-rr.ts';
+import { trend } from '../../../src/analysis/trend/trend.ts';
 import type { Drawing } from '../../../src/report/chart/drawing.ts';
 import { residualCharts } from '../../../src/report/chart/fit-charts.ts';
 import { gaugeRrCharts } from '../../../src/report/chart/gauge-rr-charts.ts';

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
-import { type CardOptions, type CardResult, card } from '../../../src/analysis/card.ts';
+import { type CardOptions, type CardResult, card } from '../../../src/analysis/card/card.ts';
 import { readFonts } from '../../../src/files/fonts.ts';
-import { displayUnits } from '../../../src/report/display-units.ts';
+import { displayUnits } from '../../../src/report/words/display-units.ts';
 import { type CardSheetInput, cardPdf, cardSheet } from '../../../src/report/pdf/card-sheet.ts';
 import { marksOf, type TextMark } from '../../../src/report/pdf/marks.ts';
 import { textMeasure } from '../../../src/report/pdf/text-measure.ts';

@@ -1,4 +1,4 @@
-import type { GaugeResult } from '../../../src/analysis/gauge.ts';
+import type { GaugeResult } from '../../../src/analysis/dot/gauge.ts';
 import type { GaugeSheetInput } from '../../../src/report/pdf/gauge-sheet.ts';
 
 /** A gauge made up for layout tests; its numbers need not belong to a real drop. */

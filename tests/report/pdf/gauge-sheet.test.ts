@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { gaugeGrid } from '../../../src/analysis/gauge-grid.ts';
+import { gaugeGrid } from '../../../src/analysis/dot/gauge-grid.ts';
 import { readFonts } from '../../../src/files/fonts.ts';
 import { gaugePdf, gaugeSheet } from '../../../src/report/pdf/gauge-sheet.ts';
 import { marksOf } from '../../../src/report/pdf/marks.ts';

@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import fc from 'fast-check';
 import { afterAll, describe, expect, test } from 'vitest';
 import { readFonts } from '../../../src/files/fonts.ts';
-import { CAUTION_TEXT, CAUTIONS } from '../../../src/report/cautions.ts';
+import { CAUTION_TEXT, CAUTIONS } from '../../../src/report/words/cautions.ts';
 import { circleCommands } from '../../../src/report/pdf/circle-commands.ts';
 import { drawPdf } from '../../../src/report/pdf/draw-pdf.ts';
 import { type Block, type Mark, marksOf } from '../../../src/report/pdf/marks.ts';

@@ -1,0 +1,60 @@
+import type { Finding, Outcome } from '../../diagnostics/finding.ts';
+import type { Recipe } from '../../recipe/format/recipe.ts';
+import { batchFinding } from '../batch/codes-batch.ts';
+import { type GaugeResult, gauge } from '../dot/gauge.ts';
+import type { Paper } from '../dot/gauge-grid.ts';
+import { inWords } from '../../diagnostics/number-words.ts';
+
+/** The rings of the first-piece check; `circles` are those that the card shows. */
+export type CardDot = GaugeResult;
+
+/** Room on the card for circles [m]: width of their field, the largest ring, and the least width of a circle's place. */
+export const CARD_DOT_FIELD = { width: 0.064, largest: 0.022, gap: 0.008, least: 0.032, circles: 2 } as const;
+
+/**
+ * The dot of the first-piece check, for as many shots as the reading needs and the card has room for. Without a dot the
+ * card goes on, and a warning says why.
+ */
+export function cardDot(
+  recipe: Recipe,
+  { paper, dotsPerCircle }: { readonly paper?: Paper | undefined; readonly dotsPerCircle?: number | undefined },
+): Outcome<CardDot> {
+  const made = gauge(recipe, { paper, shots: dotsPerCircle, circles: 1 });
+  if (made.result === null) return { result: null, findings: [noDot(reasonOf(made.findings))] };
+  let fitting = made;
+  let shots = made.result.shots_per_circle;
+  while (dotsPerCircle === undefined && shots > 1 && !fits(fitting.result!)) {
+    shots--;
+    fitting = gauge(recipe, { paper, shots, circles: 1 });
+    if (fitting.result === null) return { result: null, findings: [noDot(reasonOf(fitting.findings))] };
+  }
+  const dot = fitting.result!;
+  if (!fits(dot)) {
+    const across = inWords(largestOf(dot), 'mm');
+    const reason = `the max ring of ${shots} ${shots === 1 ? 'shot' : 'shots'} is ${across} across, the card has room for ${inWords(CARD_DOT_FIELD.largest, 'mm')}`;
+    return { result: null, findings: [noDot(reason)] };
+  }
+  return { result: { ...dot, circles: circlesFor(dot) }, findings: fitting.findings };
+}
+
+function largestOf(dot: GaugeResult): number {
+  return Math.max(...dot.rings.map(ring => ring.diameter_mm)) / 1e3;
+}
+
+function fits(dot: GaugeResult): boolean {
+  return largestOf(dot) <= CARD_DOT_FIELD.largest;
+}
+
+function circlesFor(dot: GaugeResult): number {
+  const place = Math.max(CARD_DOT_FIELD.least, largestOf(dot) + CARD_DOT_FIELD.gap);
+  return Math.max(1, Math.min(CARD_DOT_FIELD.circles, Math.floor(CARD_DOT_FIELD.width / place + 1e-9)));
+}
+
+function reasonOf(findings: readonly Finding[]): string {
+  const errors = findings.filter(f => f.severity === 'error').map(f => f.message);
+  return [...new Set(errors)].join('; ');
+}
+
+function noDot(reason: string): Finding {
+  return batchFinding('card-no-dot', 'resin.dot', `the card has no dot: ${reason}`);
+}

@@ -1,0 +1,260 @@
+import type { Finding, Outcome } from '../../diagnostics/finding.ts';
+import type { Recipe } from '../../recipe/format/recipe.ts';
+import { inPercent } from '../../diagnostics/amount-text.ts';
+import { type CardDot, cardDot } from './card-dot.ts';
+import { type CardStep, cardSteps } from './card-steps.ts';
+import { clockText } from '../batch/clock-text.ts';
+import { batchFinding } from '../batch/codes-batch.ts';
+import { resinDot } from '../dot/dot.ts';
+import type { Paper } from '../dot/gauge-grid.ts';
+import { type HoldBackResult, holdBack } from '../delivery/hold-back.ts';
+import { type ResolvedNeedle, resolveNeedle } from '../delivery/needle.ts';
+import { type RampBasis, type RampInForce, rampInForce } from '../ramp/ramp-in-force.ts';
+import type { RampEnd } from '../ramp/ramp-shots.ts';
+import { atMost } from '../../numeric/setting-grid.ts';
+import { distinct } from '../shot/shot.ts';
+
+export type { CardDot, CardStep };
+
+export interface CardOptions {
+  /** Default A4. */
+  readonly paper?: Paper | undefined;
+  /** When the kit in use was mixed [s since midnight]; default: the card gives ages alone. */
+  readonly mixedAt?: number | undefined;
+  /** Shots on one circle of the first-piece check; default: enough to tell the tolerance, as the card has room. */
+  readonly dotsPerCircle?: number | undefined;
+}
+
+export interface CardResult {
+  readonly paper: Paper;
+  /** Where the card was written; null until the command has written it. */
+  readonly file: string | null;
+  readonly resin: string | null;
+  readonly station: string | null;
+  /** `released`: from `settings`. */
+  readonly settings: 'released' | 'computed, not released';
+  readonly pressure_kPa: number;
+  /** Of the first shot. */
+  readonly dwell_s: number;
+  /** Decimals that the station's steps of dwell have. */
+  readonly dwell_decimals: number;
+  readonly aim_uL: number;
+  readonly aim_mg: number | null;
+  readonly window_uL: readonly [number, number] | null;
+  readonly tolerance_pct: number | null;
+  readonly temperature_C: number;
+  readonly takt_s: number;
+  readonly bore_shot: 'by_sight' | 'timed';
+  readonly needle: {
+    readonly gauge: string | null;
+    readonly wall: string;
+    readonly length_mm: number;
+    readonly bore_mm: number;
+    readonly outside_mm: number | null;
+  };
+  readonly prime_shots: number;
+  readonly ready_after_min: number;
+  readonly hold_back: HoldBackResult | null;
+  readonly mixed_at: string | null;
+  readonly first_shot_at: string | null;
+  readonly ramp: {
+    /** `kept`: the dwell stays as it is, no ramp is released. */
+    readonly basis: RampBasis;
+    readonly stages: readonly {
+      readonly from_shot: number;
+      readonly first_dwell_s: number;
+      readonly add_s: number;
+      readonly every: number;
+    }[];
+    readonly presses_per_connector: number;
+    readonly steps: readonly CardStep[];
+    readonly worst_error_pct: number;
+  };
+  /** For the charts. */
+  readonly shots: readonly {
+    readonly shot: number;
+    readonly age_min: number;
+    readonly viscosity_factor: number;
+    readonly dwell_s: number;
+    readonly exact_dwell_s: number;
+  }[];
+  /** The last connector of a syringe, and why it is the last. */
+  readonly stop: {
+    readonly shot: number;
+    readonly age_min: number;
+    readonly at: string | null;
+    readonly reason: RampEnd | 'tolerance';
+  };
+  readonly out_of_tolerance_from_shot: number | null;
+  readonly dot: CardDot | null;
+  readonly calibration: {
+    readonly date: string | null;
+    readonly viscosity_factor: number;
+    readonly pressure_offset_kPa: number;
+    readonly dead_time_s: number;
+    readonly data: string | null;
+  } | null;
+  readonly models: readonly string[];
+  readonly defaults: readonly string[];
+}
+
+/**
+ * What the setup card says: the settings in force, the ramp step by step, needle, prime, hold-back window, the dot of the first-piece
+ * check, and when to stop. What the recipe has not released is computed, and said to be.
+ */
+export function card(recipe: Recipe, options: CardOptions = {}): Outcome<CardResult> {
+  const wrong = optionFindings(options);
+  const force = rampInForce(recipe);
+  const needle = resolveNeedle(recipe);
+  const findings = [...wrong, ...force.findings, ...needle.findings];
+  if (force.result === null || needle.result === null || wrong.length > 0) {
+    return { result: null, findings: distinct(findings) };
+  }
+  const dot = cardDot(recipe, options);
+  findings.push(...dot.findings);
+  const tolerance = recipe.process?.tolerance?.value ?? null;
+  const leaves = leavesToleranceAt(force.result, tolerance);
+  if (!force.result.released) findings.push(notReleased(recipe));
+  if (leaves !== null) findings.push(outOfTolerance(force.result, leaves, tolerance!));
+  const parts = { recipe, options, force: force.result, needle: needle.result, dot: dot.result, leaves };
+  return { result: resultOf(parts), findings: distinct(findings) };
+}
+
+function optionFindings({ dotsPerCircle }: CardOptions): Finding[] {
+  if (dotsPerCircle === undefined || (Number.isInteger(dotsPerCircle) && dotsPerCircle >= 1)) return [];
+  return [
+    batchFinding('card-option', null, `dots-per-circle is ${dotsPerCircle}, must be a whole number of at least 1`),
+  ];
+}
+
+function notReleased({ settings }: Recipe): Finding {
+  const missing = (['pressure', 'dwell'] as const)
+    .filter(key => settings?.[key] === undefined)
+    .map(key => `\`settings.${key}\``);
+  const message = `the recipe has no ${missing.join(' and ')}: pressure, dwell and ramp of the card are computed, not released`;
+  return batchFinding('card-not-released', 'settings', message);
+}
+
+/** The first shot that misses the aim by more than the tolerance, or null. */
+function leavesToleranceAt({ shots }: RampInForce, tolerance: number | null): number | null {
+  if (tolerance === null) return null;
+  const index = shots.findIndex(({ error }) => !atMost(Math.abs(error), tolerance));
+  return index === -1 ? null : index + 1;
+}
+
+function outOfTolerance({ shots, plan }: RampInForce, from: number, tolerance: number): Finding {
+  const { error } = shots[from - 1]!;
+  const message = `shot ${from} of ${plan.shots.length} misses the aim by ${inPercent(error)}, the tolerance is ${inPercent(tolerance)}`;
+  return batchFinding('card-out-of-tolerance', 'settings', message);
+}
+
+interface Parts {
+  readonly recipe: Recipe;
+  readonly options: CardOptions;
+  readonly force: RampInForce;
+  readonly needle: ResolvedNeedle;
+  readonly dot: CardDot | null;
+  readonly leaves: number | null;
+}
+
+function resultOf(p: Parts): CardResult {
+  const { recipe, options, force, dot } = p;
+  const { plan } = force;
+  const { aim, book } = plan.aim;
+  const { min, max } = book.backfill;
+  const density = recipe.resin?.density?.value;
+  const readyAfter = recipe.process?.ready_after.value ?? 0;
+  const at = (age: number) => (options.mixedAt === undefined ? null : clockText(options.mixedAt + age));
+  const tolerance = recipe.process?.tolerance?.value;
+  const angle = resinDot(recipe).result?.contactAngle ?? null;
+  return {
+    ...{ paper: options.paper ?? 'a4', file: null },
+    ...{ resin: recipe.resin?.name ?? null, station: recipe.station?.name ?? null },
+    settings: force.released ? 'released' : 'computed, not released',
+    pressure_kPa: force.pressure / 1e3,
+    dwell_s: force.shots[0]!.dwell,
+    dwell_decimals: decimalsOf([plan.limits.step, plan.limits.addStep, force.shots[0]!.dwell]),
+    aim_uL: aim * 1e9,
+    aim_mg: density === undefined ? null : aim * density * 1e6,
+    window_uL: min === null || max === null ? null : [min * 1e9, max * 1e9],
+    tolerance_pct: tolerance === undefined ? null : tolerance * 100,
+    temperature_C: plan.shots[0]!.point.temperature - 273.15,
+    takt_s: recipe.process!.takt!.value, // a ramp has asked for it
+    bore_shot: recipe.process?.bore_shot ?? 'by_sight',
+    needle: needleKeys(p.needle),
+    prime_shots: plan.primeShots,
+    ready_after_min: readyAfter / 60,
+    hold_back: holdBack(recipe, { contactAngle: angle }).result,
+    mixed_at: at(0),
+    first_shot_at: at(readyAfter),
+    ramp: rampKeys(p),
+    shots: plan.shots.map((shot, i) => ({
+      shot: shot.shot,
+      age_min: shot.age / 60,
+      viscosity_factor: shot.point.viscosityFactor,
+      dwell_s: force.shots[i]!.dwell,
+      exact_dwell_s: shot.exact,
+    })),
+    stop: stopOf(p, at),
+    out_of_tolerance_from_shot: p.leaves,
+    dot,
+    calibration: calibrationKeys(recipe),
+    models: plan.shots[0]!.point.models,
+    defaults: plan.shots[0]!.point.defaults,
+  };
+}
+
+function needleKeys(needle: ResolvedNeedle): CardResult['needle'] {
+  return {
+    gauge: needle.gauge,
+    wall: needle.wall,
+    length_mm: needle.length * 1e3,
+    bore_mm: needle.bore.value * 1e3,
+    outside_mm: needle.outside === null ? null : needle.outside.value * 1e3,
+  };
+}
+
+/** Last connector inside the tolerance, or what ends the run; 0 where not even the first is inside. */
+function lastShot({ force, leaves }: Parts): number {
+  return leaves === null ? force.plan.end.shot : leaves - 1;
+}
+
+function stopOf(p: Parts, at: (age: number) => string | null): CardResult['stop'] {
+  const { plan } = p.force;
+  const shot = lastShot(p);
+  const age = plan.shots[Math.max(shot, 1) - 1]!.age;
+  return { shot, age_min: age / 60, at: at(age), reason: p.leaves === null ? plan.end.reason : 'tolerance' };
+}
+
+function rampKeys(p: Parts): CardResult['ramp'] {
+  const { force, options } = p;
+  const shots = force.plan.shots.map(({ age }, i) => ({ age, dwell: force.shots[i]!.dwell }));
+  return {
+    basis: force.basis,
+    stages: force.stages.map(s => ({ from_shot: s.fromShot, first_dwell_s: s.first, add_s: s.add, every: s.every })),
+    presses_per_connector: force.plan.pressesPerShot,
+    steps: cardSteps(shots.slice(0, lastShot(p) || shots.length), options.mixedAt),
+    worst_error_pct: Math.max(...force.shots.map(({ error }) => Math.abs(error))) * 100,
+  };
+}
+
+function calibrationKeys({ calibration }: Recipe): CardResult['calibration'] {
+  if (calibration === undefined) return null;
+  return {
+    date: calibration.date ?? null,
+    viscosity_factor: calibration.viscosity_factor.value,
+    pressure_offset_kPa: calibration.pressure_offset.value / 1e3,
+    dead_time_s: calibration.dead_time.value,
+    data: calibration.data ?? null,
+  };
+}
+
+const MOST_DECIMALS = 4;
+
+/** Decimals with which all of these are written in full. */
+function decimalsOf(values: readonly number[]): number {
+  for (let decimals = 0; decimals < MOST_DECIMALS; decimals++) {
+    if (values.every(v => Math.abs(v - Number(v.toFixed(decimals))) < 1e-9)) return decimals;
+  }
+  return MOST_DECIMALS;
+}

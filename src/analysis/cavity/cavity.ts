@@ -1,0 +1,127 @@
+import type { Outcome } from '../../diagnostics/finding.ts';
+import { stackVolume } from '../../physics/cavity/cavity.ts';
+import { freeVolume } from '../../physics/cavity/gap.ts';
+import type { Recipe } from '../../recipe/format/recipe.ts';
+import { type CavityBook, cavityBook } from './cavity-book.ts';
+
+export interface CavitySection {
+  readonly part: string;
+  readonly from_mm: number;
+  readonly to_mm: number;
+  readonly gross_uL: number;
+  readonly cable_uL: number | null;
+  readonly free_uL: number | null;
+}
+
+export interface FillPoint {
+  readonly reach_mm: number;
+  /** Allowance included. */
+  readonly backfill_uL: number;
+}
+
+export interface CavityResult {
+  /** One entry for each section of the cavity, from the end face backwards. */
+  readonly sections: readonly CavitySection[];
+  readonly gross_uL: number;
+  readonly cable_uL: number | null;
+  readonly free_uL: number | null;
+  readonly needle_outside_mm: number | null;
+  readonly seat_mm: number | null;
+  /** The section in which the needle bottoms. */
+  readonly seat_part: string | null;
+  readonly wanted_bead_uL: number | null;
+  readonly bore_shot_uL: number | null;
+  /** What the fibre pushes out of the bore onto the end face. */
+  readonly displaced_uL: number | null;
+  /** What the bore shot leaves between the rear of the bore and the seat. */
+  readonly left_behind_bore_uL: number | null;
+  readonly allowance_pct: number;
+  readonly reach_min_mm: number | null;
+  readonly reach_aim_mm: number | null;
+  readonly reach_max_mm: number | null;
+  /** Allowance included. */
+  readonly backfill_min_uL: number | null;
+  readonly backfill_aim_uL: number | null;
+  readonly backfill_max_uL: number | null;
+  readonly final_bead_uL: number | null;
+  readonly final_bead_diameter_mm: number | null;
+  readonly face_mm: number | null;
+  /** From the reach of the bore shot alone (no backfill) to the rear of the cavity. */
+  readonly fill_curve: readonly FillPoint[];
+}
+
+const MILLI = 1e3; // m to mm
+const MICROLITRE = 1e9; // m³ to µL
+const DEFAULTS = { fillCurveIntervals: 24 };
+
+/**
+ * How much epoxy a connector holds once the cable is in it: volumes section by section, the needle's seat, bore shot,
+ * window and aim of the backfill, the bead that the fibre leaves on the end face, and the fill curve.
+ */
+export function cavity(recipe: Recipe): Outcome<CavityResult> {
+  const { result: book, findings } = cavityBook(recipe);
+  return { result: book === null ? null : resultOf(book), findings };
+}
+
+function resultOf(book: CavityBook): CavityResult {
+  const { balance, connector, fit } = book;
+  return {
+    sections: sectionsOf(book),
+    gross_uL: book.gross * MICROLITRE,
+    cable_uL: scaled(book.cableVolume, MICROLITRE),
+    free_uL: scaled(book.free, MICROLITRE),
+    needle_outside_mm: scaled(book.outside?.value, MILLI),
+    seat_mm: scaled(book.seat, MILLI),
+    seat_part: fit?.kind === 'seated' ? (connector.cavity?.[fit.index]?.part ?? null) : null,
+    wanted_bead_uL: scaled(book.wantedBead?.volume, MICROLITRE),
+    bore_shot_uL: scaled(book.boreShot, MICROLITRE),
+    displaced_uL: scaled(book.displaced, MICROLITRE),
+    left_behind_bore_uL: scaled(balance?.left, MICROLITRE),
+    allowance_pct: connector.allowance.value * 100,
+    reach_min_mm: scaled(book.reach.min, MILLI),
+    reach_aim_mm: scaled(book.reach.aim, MILLI),
+    reach_max_mm: scaled(book.reach.max, MILLI),
+    backfill_min_uL: scaled(book.backfill.min, MICROLITRE),
+    backfill_aim_uL: scaled(book.backfill.aim, MICROLITRE),
+    backfill_max_uL: scaled(book.backfill.max, MICROLITRE),
+    final_bead_uL: scaled(book.finalBead, MICROLITRE),
+    final_bead_diameter_mm: scaled(book.finalBeadDiameter, MILLI),
+    face_mm: scaled(connector.face?.value, MILLI),
+    fill_curve: fillCurve(book),
+  };
+}
+
+function scaled(value: number | null | undefined, factor: number): number | null {
+  return value === null || value === undefined ? null : value * factor;
+}
+
+function sectionsOf({ cavity, cable, gap, connector }: CavityBook): CavitySection[] {
+  return cavity.pieces.map((piece, i) => {
+    const span = { from: piece.from, to: piece.to };
+    return {
+      part: connector.cavity?.[i]?.part ?? '',
+      from_mm: piece.from * MILLI,
+      to_mm: piece.to * MILLI,
+      gross_uL: stackVolume(cavity, span) * MICROLITRE,
+      cable_uL: cable === null ? null : stackVolume(cable, span) * MICROLITRE,
+      free_uL: gap === null ? null : freeVolume(gap, span) * MICROLITRE,
+    };
+  });
+}
+
+/** Even steps, every break point of cavity and cable (between two of which the curve is smooth), and the window. */
+function fillCurve({ balance, cavity, cable, reach }: CavityBook): FillPoint[] {
+  const from = balance?.reachOf(0) ?? null;
+  if (balance === null || cable === null || from === null || from >= cavity.to) return [];
+  const n = DEFAULTS.fillCurveIntervals;
+  const even = Array.from({ length: n + 1 }, (_, i) => from + ((cavity.to - from) * i) / n);
+  const breaks = [...cavity.pieces, ...cable.pieces].map(p => p.to);
+  const window = [reach.min, reach.aim, reach.max].filter(r => r !== null);
+  const places = [...even, ...breaks, ...window].filter(place => place >= from && place <= cavity.to);
+  return [...new Set(places)]
+    .sort((a, b) => a - b)
+    .map(place => ({
+      reach_mm: place * MILLI,
+      backfill_uL: place === from ? 0 : balance.backfill(place) * MICROLITRE, // zero by its definition, not to rounding
+    }));
+}

@@ -1,0 +1,120 @@
+import type { Finding } from '../../diagnostics/finding.ts';
+import type { Recipe } from '../../recipe/format/recipe.ts';
+import { withinNumbers } from '../delivery/beyond-numbers.ts';
+import { cavity } from '../cavity/cavity.ts';
+import { gauge } from '../dot/gauge.ts';
+import type { ModelName } from './model-versions.ts';
+import { ramp } from '../ramp/ramp.ts';
+import { ROUNDING, type Rounding } from './rounded-result.ts';
+import { setpoint } from '../setpoint/setpoint.ts';
+import { shot } from '../shot/shot.ts';
+
+export type ResultValue = number | string | boolean | null;
+
+/** One number (or word) that follows from a recipe. */
+export interface RecipeResult {
+  /** With its unit: `shot.volume_uL`. */
+  readonly key: string;
+  /** In full precision; null where it cannot be computed from this recipe. */
+  readonly value: ResultValue;
+  /** The models it rests on. */
+  readonly models: readonly ModelName[];
+}
+
+export interface RecipeResults {
+  readonly results: readonly RecipeResult[];
+  /** Of all the analyses behind them, each once. */
+  readonly findings: readonly Finding[];
+}
+
+type Row = readonly [key: string, value: ResultValue | undefined];
+
+const FLOW: readonly ModelName[] = ['air', 'cavity', 'cure', 'flow'];
+
+/**
+ * What a recipe amounts to, in the numbers that people work by: the window and the bore shot, the shot of its settings,
+ * the setpoint, the ramp with its end, and the dots of a single shot. A block that the recipe lacks leaves nulls.
+ */
+export function recipeResults(recipe: Recipe): RecipeResults {
+  const parts = {
+    cavity: withinNumbers(() => cavity(recipe)),
+    shot: withinNumbers(() => shot(recipe)),
+    setpoint: withinNumbers(() => setpoint(recipe)),
+    ramp: withinNumbers(() => ramp(recipe)),
+    gauge: withinNumbers(() => gauge(recipe, { shots: 1 })),
+  };
+  const rows: [readonly ModelName[], readonly Row[]][] = [
+    [['cavity'], cavityRows(parts.cavity.result)],
+    [[...FLOW, 'drop'], shotRows(parts.shot.result)],
+    [[...FLOW, 'setpoint'], setpointRows(parts.setpoint.result)],
+    [[...FLOW, 'ramp', 'setpoint'], rampRows(parts.ramp.result)],
+    [['cavity', 'drop'], dotRows(parts.gauge.result)],
+  ];
+  const results = rows.flatMap(([models, list]) => list.map(([key, value = null]) => ({ key, value, models })));
+  return { results, findings: Object.values(parts).flatMap(({ findings }) => findings) };
+}
+
+const SETTING = /(?:pressure_kPa|dwell_s|add_s|add_kPa|every|from_shot|shots?)$/;
+
+/** What a result is rounded to when it is put on record or shown, by its key. */
+export function roundingOf(key: string): Rounding {
+  if (/_pct$/.test(key)) return ROUNDING.percent;
+  return SETTING.test(key) ? ROUNDING.setting : ROUNDING.computed;
+}
+
+function cavityRows(r: ReturnType<typeof cavity>['result']): Row[] {
+  return [
+    ['cavity.seat_mm', r?.seat_mm],
+    ['cavity.bore_shot_uL', r?.bore_shot_uL],
+    ['cavity.backfill_min_uL', r?.backfill_min_uL],
+    ['cavity.backfill_aim_uL', r?.backfill_aim_uL],
+    ['cavity.backfill_max_uL', r?.backfill_max_uL],
+    ['cavity.final_bead_diameter_mm', r?.final_bead_diameter_mm],
+  ];
+}
+
+function shotRows(r: ReturnType<typeof shot>['result']): Row[] {
+  return [
+    ['shot.pressure_kPa', r?.pressure_kPa],
+    ['shot.dwell_s', r?.dwell_s],
+    ['shot.volume_uL', r?.volume_uL],
+    ['shot.error_to_aim_pct', r?.error_to_aim_pct],
+    ['shot.within_window', r?.within_window],
+    ['shot.dot_diameter_mm', r?.dot_diameter_mm],
+    ['shot.bore.time_to_wanted_bead_s', r?.bore?.time_to_wanted_bead_s],
+  ];
+}
+
+function setpointRows(r: ReturnType<typeof setpoint>['result']): Row[] {
+  return [
+    ['setpoint.chosen.pressure_kPa', r?.chosen.pressure_kPa],
+    ['setpoint.chosen.dwell_s', r?.chosen.dwell_s],
+    ['setpoint.chosen.volume_uL', r?.chosen.volume_uL],
+    ['setpoint.chosen.error_pct', r?.chosen.error_pct],
+  ];
+}
+
+function rampRows(r: ReturnType<typeof ramp>['result']): Row[] {
+  const stages = (r?.program.stages ?? []).flatMap((stage, i): Row[] =>
+    Object.entries(stage).map(([key, value]): Row => [`ramp.program.stages[${i}].${key}`, value as number]),
+  );
+  return [
+    ['ramp.pressure_kPa', r?.pressure_kPa],
+    ...stages,
+    ['ramp.worst_error_pct', r?.worst_error_pct],
+    ['ramp.good_shots', r?.good_shots],
+    ['ramp.end.reason', r?.end.reason],
+    ['ramp.end.shot', r?.end.shot],
+    ['ramp.end.age_min', r?.end.age_min],
+  ];
+}
+
+/** Seen from above, of one shot of the least, the wanted and the greatest backfill. */
+function dotRows(r: ReturnType<typeof gauge>['result']): Row[] {
+  const ring = (name: string) => r?.rings.find(ring => ring.name === name)?.diameter_mm;
+  return [
+    ['dot.min_diameter_mm', ring('min')],
+    ['dot.aim_diameter_mm', ring('aim')],
+    ['dot.max_diameter_mm', ring('max')],
+  ];
+}

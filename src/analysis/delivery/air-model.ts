@@ -1,0 +1,71 @@
+import { type Finding, finding } from '../../diagnostics/finding.ts';
+import { type AirModel, airVolume } from '../../physics/air/air.ts';
+import { airProblems } from '../../physics/air/air-check.ts';
+import type { AirBlock, Station } from '../../recipe/format/recipe.ts';
+import { AIR_CODES } from './codes-air.ts';
+
+/** The air model of a recipe as numbers in SI. */
+export function airModel(block: AirBlock): AirModel {
+  switch (block.model) {
+    case 'ideal':
+      return { model: 'ideal' };
+    case 'first-order':
+      return { model: 'first-order', rise: block.rise.value, fall: block.fall.value, delay: block.delay.value };
+    case 'iso6358':
+      return {
+        model: 'iso6358',
+        conductance: block.conductance.value,
+        criticalRatio: block.critical_ratio.value,
+        exhaustConductance: block.exhaust_conductance.value,
+        exhaustCriticalRatio: block.exhaust_critical_ratio.value,
+        ventTo: block.vent_to.value,
+        exponent: block.exponent.value,
+      };
+  }
+}
+
+/**
+ * Air volume of hose and ullage [m³] after some resin has left [m³]; null where the recipe does not tell it, which only
+ * the model `iso6358` minds.
+ */
+export function stationAirVolume({ station, dispensed }: { station: Station; dispensed: number }): number | null {
+  const { syringe, air } = station;
+  if (syringe?.barrel === undefined || syringe.fill.value > syringe.barrel.value) return null;
+  const hose = air.model === 'iso6358' ? air.hose : undefined;
+  return airVolume({
+    ...{ barrel: syringe.barrel.value, fill: syringe.fill.value, dispensed },
+    ...(hose === undefined ? {} : { hose: { insideDiameter: hose.inside_diameter.value, length: hose.length.value } }),
+  });
+}
+
+/** Keys of the recipe for the fields of the model. */
+const KEYS: Record<string, string> = {
+  criticalRatio: 'critical_ratio',
+  exhaustConductance: 'exhaust_conductance',
+  exhaustCriticalRatio: 'exhaust_critical_ratio',
+  ventTo: 'vent_to',
+};
+
+/** What keeps the air model of a station from being used, at the keys. */
+export function airModelFindings(station: Station): Finding[] {
+  const findings = airProblems(airModel(station.air), station.atmosphere.value).map(problem => {
+    const path = `station.air.${KEYS[problem.parameter] ?? problem.parameter}`;
+    const found = `${problem.value}${problem.unit === '-' ? '' : ` ${problem.unit}`}`;
+    const message = `the ${station.air.model} air model cannot be used: found ${found}, must be ${problem.requirement}`;
+    return finding('error', 'air-model-invalid', path, message, AIR_CODES['air-model-invalid'].remedy);
+  });
+  const { syringe } = station;
+  if (station.air.model === 'iso6358' && syringe?.barrel === undefined) {
+    const message = 'the iso6358 air model needs the volume of the syringe, which the recipe does not give';
+    const path = syringe === undefined ? 'station.syringe' : 'station.syringe.barrel';
+    findings.push(finding('error', 'air-volume-unknown', path, message, AIR_CODES['air-volume-unknown'].remedy));
+  }
+  if (syringe?.barrel !== undefined && syringe.fill.value > syringe.barrel.value) {
+    const [fill, barrel] = [syringe.fill.value, syringe.barrel.value].map(v => Number((v * 1e6).toPrecision(6)));
+    const message = `the syringe holds ${fill} mL in a barrel of ${barrel} mL`;
+    findings.push(
+      finding('error', 'syringe-overfull', 'station.syringe.fill', message, AIR_CODES['syringe-overfull'].remedy),
+    );
+  }
+  return findings;
+}

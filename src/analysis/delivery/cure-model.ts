@@ -1,0 +1,103 @@
+import { type Finding, finding } from '../../diagnostics/finding.ts';
+import type { CureCurve, CureModel, TemperatureProfile } from '../../physics/cure/cure.ts';
+import { cureProblems } from '../../physics/cure/cure-check.ts';
+import type { Process, Resin } from '../../recipe/format/recipe.ts';
+import { AIR_CODES } from './codes-air.ts';
+
+/** The cure model of a recipe as numbers in SI; its reference temperature is the resin's unless it has its own. */
+export function cureModel(resin: Pick<Resin, 'cure' | 'reference_temperature'>): CureModel {
+  const block = resin.cure;
+  const referenceTemperature = (block.reference_temperature ?? resin.reference_temperature).value;
+  switch (block.model) {
+    case 'none':
+      return { model: 'none' };
+    case 'pot-life':
+      return {
+        ...{ model: 'pot-life', time: block.time.value, factor: block.factor.value, referenceTemperature },
+        ...(block.activation_energy === undefined ? {} : { activationEnergy: block.activation_energy.value }),
+      };
+    case 'roller':
+      return { model: 'roller', rate: block.rate.value, activationEnergy: block.activation_energy.value };
+    case 'castro-macosko':
+      return {
+        ...{ model: 'castro-macosko', A1: block.A1.value, E1: block.E1.value, A2: block.A2.value, E2: block.E2.value },
+        ...{ m: block.m.value, n: block.n.value, gelConversion: block.gel_conversion.value },
+        ...{ c1: block.c1.value, c2: block.c2.value },
+      };
+    case 'table':
+      return {
+        ...{ model: 'table', referenceTemperature },
+        points: block.points.map(([age, factor]) => [age.value, factor.value] as const),
+      };
+  }
+}
+
+/** The temperature of the process: one number [K], or [age s, K] points; null where the recipe says nothing. */
+export function temperatureProfile(process: Pick<Process, 'temperature'> | undefined): TemperatureProfile | null {
+  const given = process?.temperature;
+  if (given === undefined) return null;
+  return 'profile' in given ? given.profile.map(([age, at]) => [age.value, at.value] as const) : given.value;
+}
+
+/** Keys of the recipe for the fields of the model. */
+const KEYS: Record<string, string> = {
+  activationEnergy: 'activation_energy',
+  referenceTemperature: 'reference_temperature',
+  gelConversion: 'gel_conversion',
+};
+
+/** What is wrong with the numbers of a cure model, at the keys they stand at. */
+export function cureModelFindings(cure: CureModel): Finding[] {
+  return cureProblems(cure).map(problem => {
+    const path = `resin.cure.${KEYS[problem.parameter] ?? problem.parameter}`;
+    const found = `${problem.value}${problem.unit === '-' ? '' : ` ${problem.unit}`}`;
+    const message = `the ${cure.model} cure model cannot be used: found ${found}, must be ${problem.requirement}`;
+    return finding('error', 'cure-model-invalid', path, message, AIR_CODES['cure-model-invalid'].remedy);
+  });
+}
+
+/** What is wrong with a temperature profile of a recipe, at the keys its numbers stand at. */
+export function temperatureFindings(profile: TemperatureProfile | null): Finding[] {
+  const help = AIR_CODES['temperature-invalid'].remedy;
+  const bad = (path: string, message: string) => finding('error', 'temperature-invalid', path, message, help);
+  const key = 'process.temperature';
+  if (profile === null) return [];
+  if (typeof profile === 'number') return profile > 0 ? [] : [bad(key, `found ${profile} K, must be above 0 K`)];
+  if (profile.length === 0) return [bad(`${key}.profile`, 'the profile has no points, one is the least')];
+  return profile.flatMap(([age, temperature], i) => {
+    const before = profile[i - 1]?.[0];
+    const at = `${key}.profile[${i}]`;
+    const findings: Finding[] = [];
+    if (before !== undefined && !(age > before)) {
+      findings.push(bad(`${at}[0]`, `found age ${age} s after ${before} s, ages must rise`));
+    }
+    if (!(temperature > 0)) findings.push(bad(`${at}[1]`, `found ${temperature} K, must be above 0 K`));
+    return findings;
+  });
+}
+
+/** A resin so many times as thick as when mixed is a solid [-]. */
+export const SOLID_FACTOR = 1e9;
+
+/** What an age [s] means for a cure curve: past the measured table, too near the gel point, or solid. */
+export function ageFindings({ curve, age }: { curve: CureCurve; age: number }): Finding[] {
+  const minutes = (seconds: number) => Number((seconds / 60).toPrecision(4));
+  const findings: Finding[] = [];
+  if (curve.lastAge !== null && curve.gelAge !== null && age > curve.lastAge * (1 + 1e-9)) {
+    const message =
+      `at an age of ${minutes(age)} min the resin is past ${minutes(curve.lastAge)} min, ` +
+      `90 % of its gel age of ${minutes(curve.gelAge)} min`;
+    findings.push(finding('error', 'age-past-gel', 'resin.cure', message, AIR_CODES['age-past-gel'].remedy));
+  }
+  if (findings.length === 0 && !(curve.factor(age) < SOLID_FACTOR)) {
+    const message = `at an age of ${minutes(age)} min the resin has set: its viscosity is more than ${SOLID_FACTOR.toExponential()} times that at mixing`;
+    findings.push(finding('error', 'resin-set', 'resin.cure', message, AIR_CODES['resin-set'].remedy));
+  }
+  if (curve.measuredUntil !== null && age > curve.measuredUntil * (1 + 1e-9)) {
+    const message = `an age of ${minutes(age)} min is beyond the cure table, which ends at ${minutes(curve.measuredUntil)} min`;
+    findings.push(
+      finding('warning', 'age-past-table', 'resin.cure.points', message, AIR_CODES['age-past-table'].remedy),
+    );
+  }
+  return findings;
+}

@@ -1,0 +1,124 @@
+import type { Finding, Outcome } from '../../diagnostics/finding.ts';
+import { commonWindow, type HoldBackWindow, holdBackWindow, yieldHold } from '../../physics/drop/hold-back.ts';
+import type { Quantity, Recipe, RheologyBlock } from '../../recipe/format/recipe.ts';
+import { blockMissing } from '../../diagnostics/block-missing.ts';
+import { coded } from '../../diagnostics/coded.ts';
+import { type ResolvedNeedle, resolveNeedle } from './needle.ts';
+import { inWords } from '../../diagnostics/number-words.ts';
+
+/** Vacuum, in kPa below atmosphere. */
+export interface HoldBackRange {
+  readonly min_kPa: number;
+  readonly max_kPa: number;
+}
+
+export interface HoldBackResult {
+  /** The syringe as filled. */
+  readonly full: HoldBackRange;
+  /** With `left_over` in the barrel. */
+  readonly empty: HoldBackRange;
+  /** Whether one setting serves both. */
+  readonly common: boolean;
+  /** The settings that serve both; null when there are none. */
+  readonly common_range: HoldBackRange | null;
+}
+
+export interface HoldBackOptions {
+  /** Contact angle in the needle [rad] where `needle.contact_angle` is absent: the dot's, given or fitted. */
+  readonly contactAngle: number | null;
+  /** Yield stress at rest [Pa]; default: the recipe's own. */
+  readonly yieldStress?: number;
+}
+
+/**
+ * The window of hold-back vacuum for the full and for the nearly empty syringe, and whether one setting serves both.
+ * Needs needle, density, surface tension, a contact angle and the syringe's inside diameter.
+ */
+export function holdBack(recipe: Recipe, options: HoldBackOptions): Outcome<HoldBackResult> {
+  const needle = resolveNeedle(recipe);
+  const angle = recipe.needle?.contact_angle?.value ?? options.contactAngle;
+  const { density, surface_tension: surfaceTension, rheology } = recipe.resin ?? {};
+  const syringe = recipe.station?.syringe;
+  const findings = [...needle.findings, ...missingKeys(recipe, angle)];
+  const inside = syringe?.inside_diameter;
+  if (
+    needle.result === null ||
+    angle === null ||
+    density === undefined ||
+    surfaceTension === undefined ||
+    syringe === undefined ||
+    inside === undefined
+  ) {
+    return { result: null, findings };
+  }
+  const sections = straight(needle.result);
+  const stress = options.yieldStress ?? yieldStressOf(rheology);
+  const tip = {
+    density: density.value,
+    surfaceTension: surfaceTension.value,
+    bore: needle.result.bore.value,
+    contactAngle: angle,
+    friction: syringe.plunger_friction.value,
+    yieldHold: yieldHold({ yieldStress: stress, sections }),
+  };
+  const crossSection = (Math.PI / 4) * inside.value ** 2; // [m²]
+  const at = (held: Quantity): HoldBackWindow =>
+    holdBackWindow({ ...tip, height: (needle.result?.length ?? 0) + held.value / crossSection });
+  const windows = { full: at(syringe.fill), empty: at(syringe.left_over) };
+  const common = commonWindow(windows.full, windows.empty);
+  return {
+    result: {
+      full: range(windows.full),
+      empty: range(windows.empty),
+      common: common.exists,
+      common_range: common.exists ? range(common) : null,
+    },
+    findings: [...findings, ...windowFindings(recipe, windows, common)],
+  };
+}
+
+function straight(needle: ResolvedNeedle) {
+  return needle.sections.map(s => ({ front: s.front.value, rear: s.rear.value, length: s.length.value }));
+}
+
+function range(w: HoldBackWindow): HoldBackRange {
+  return { min_kPa: w.min / 1e3, max_kPa: w.max / 1e3 };
+}
+
+function yieldStressOf(rheology: RheologyBlock | undefined): number {
+  return rheology !== undefined && 'yield_stress' in rheology ? rheology.yield_stress.value : 0;
+}
+
+function missingKeys(recipe: Recipe, angle: number | null): Finding[] {
+  const needed: [boolean, string][] = [
+    [recipe.resin?.density === undefined, 'resin.density'],
+    [recipe.resin?.surface_tension === undefined, 'resin.surface_tension'],
+    [angle === null, 'needle.contact_angle'],
+    [recipe.station?.syringe?.inside_diameter === undefined, 'station.syringe.inside_diameter'],
+  ];
+  return needed.filter(([missing]) => missing).map(([, path]) => blockMissing(path, 'the hold-back window'));
+}
+
+function windowFindings(
+  recipe: Recipe,
+  windows: { full: HoldBackWindow; empty: HoldBackWindow },
+  common: HoldBackWindow,
+): Finding[] {
+  const path = recipe.station?.hold_back?.max.path ?? 'station.syringe';
+  const findings: Finding[] = [];
+  for (const [state, w] of Object.entries(windows)) {
+    if (w.exists) continue;
+    const message = `${state} syringe: no drip needs at least ${inWords(w.min, 'kPa')}, no air drawn in at most ${inWords(w.max, 'kPa')}`;
+    findings.push(coded('hold-back-none', path, message));
+  }
+  if (windows.full.exists && windows.empty.exists && !common.exists) {
+    const message = `the full syringe needs at least ${inWords(windows.full.min, 'kPa')}, the nearly empty one takes at most ${inWords(windows.empty.max, 'kPa')}`;
+    findings.push(coded('hold-back-two-settings', path, message));
+  }
+  const most = recipe.station?.hold_back?.max;
+  if (most !== undefined && windows.full.min > most.value * (1 + 1e-9)) {
+    const message = `the full syringe needs at least ${inWords(windows.full.min, 'kPa')}, the station has ${inWords(most.value, 'kPa')}`;
+    findings.push(coded('hold-back-beyond-station', most.path, message));
+  }
+  return findings;
+}

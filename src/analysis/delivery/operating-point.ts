@@ -1,0 +1,286 @@
+import type { Finding, Outcome } from '../../diagnostics/finding.ts';
+import { OverflowError } from '../../numeric/domain-error.ts';
+import { findRoot } from '../../numeric/root.ts';
+import { type AirPulse, type AirPulseInput, boundVolumes, makeAirPulse } from '../../physics/air/air.ts';
+import { makeNeedle, type NeedleFlow } from '../../physics/flow/needle-flow.ts';
+import { quickFlow } from '../../physics/flow/quick-flow.ts';
+import type { Rheology } from '../../physics/rheology/rheology.ts';
+import type { Recipe } from '../../recipe/format/recipe.ts';
+import { airModel, airModelFindings, stationAirVolume } from './air-model.ts';
+import { inMillilitres } from '../../diagnostics/amount-text.ts';
+import { deliveryFinding } from './codes-delivery.ts';
+import { ageFindings } from './cure-model.ts';
+import { type ResolvedNeedle, resolveNeedle } from './needle.ts';
+import { inWords } from '../../diagnostics/number-words.ts';
+import { type ResinConditions, type ResinCourse, resinCourse } from './resin-course.ts';
+import { atMost } from '../../numeric/setting-grid.ts';
+
+/** Under which circumstances a shot is made; what is left out comes from the recipe. */
+export interface Conditions extends ResinConditions, Moment {}
+
+export interface Moment {
+  /** Age of the resin [s], default `process.ready_after`. */ readonly age?: number | undefined;
+  /** What has left the syringe before [m³], default 0: a full syringe. */ readonly dispensed?: number | undefined;
+}
+
+export interface Setting {
+  readonly pressure: number; // [Pa] gauge, as set
+  readonly dwell: number; // [s]
+}
+
+export interface Delivered {
+  /** All that leaves, the tail after the dwell included [m³]. */ readonly volume: number;
+  /** What of it leaves after the end of the dwell [m³]. */ readonly ooze: number;
+}
+
+/** What a setting delivers at one age and one fill of the syringe. */
+export interface OperatingPoint {
+  readonly age: number; // [s]
+  readonly temperature: number; // [K]
+  readonly viscosityFactor: number;
+  readonly lotFactor: number;
+  readonly dispensed: number; // [m³]
+  readonly rheology: Rheology;
+  readonly needle: ResolvedNeedle;
+  readonly models: readonly string[];
+  readonly defaults: readonly string[];
+  /** Set pressure less calibration offset and plunger friction: what drives the resin, steady [Pa]; may be below zero. */
+  netPressure(pressure: number): number;
+  /** Everything about the steady flow at a set pressure; without a density [kg/m³] what depends on it says nothing. */
+  steady(pressure: number, density: number | null): NeedleFlow;
+  /** Steady flow at a set pressure [m³/s]. */
+  steadyFlow(pressure: number): number;
+  /** Set pressure at and below which nothing flows [Pa]. */
+  readonly restPressure: number;
+  /** Dwell less calibrated dead time, not below zero [s]. */
+  openTime(dwell: number): number;
+  deliver(setting: Setting): Delivered;
+  /** Dwell that delivers a volume [s]; null where nothing flows. */
+  dwellFor(wanted: { pressure: number; volume: number }): number | null;
+  /** Pressure that delivers a volume [Pa]; null where none up to `MOST_PRESSURE` does. */
+  pressureFor(wanted: { dwell: number; volume: number }): number | null;
+  /** The shot for isothermal and adiabatic air, smaller first [m³]; null for air models without that question. */
+  bound(setting: Setting): readonly [number, number] | null;
+}
+
+/** A recipe prepared for any age and fill. */
+export interface Delivery {
+  /** The recipe with the needle's bore filled in. */
+  readonly recipe: Recipe;
+  readonly course: ResinCourse;
+  readonly needle: ResolvedNeedle;
+  at(moment: Moment): Outcome<OperatingPoint>;
+  /** Dispensed volumes of a full, a half empty and a nearly empty syringe [m³]; empty where the recipe has no fill. */
+  syringeEnds(): readonly number[];
+}
+
+/** No hand-held syringe sees more; the search for a pressure ends here [Pa]. */
+const MOST_PRESSURE = 1e8;
+
+/** What a recipe delivers at one moment: {@link prepareDelivery} and its `at` in one. */
+export function operatingPoint(
+  recipe: Recipe,
+  conditions: Conditions = {},
+  purpose = 'a shot',
+): Outcome<OperatingPoint> {
+  const delivery = prepareDelivery(recipe, conditions, purpose);
+  if (delivery.result === null) return { result: null, findings: delivery.findings };
+  const point = delivery.result.at(conditions);
+  return { result: point.result, findings: [...delivery.findings, ...point.findings] };
+}
+
+/**
+ * The one place where a recipe becomes what a setting delivers: rheology at temperature, age, lot and calibration,
+ * through the resolved needle, driven by the air model less plunger friction.
+ *
+ *   V = ∫ Q(p(t) − friction) dt with p set to pressure − calibration.pressure_offset for dwell − calibration.dead_time
+ *
+ * The needle's flow is divided by calibration.viscosity_factor (see `slowed`).
+ */
+export function prepareDelivery(
+  recipe: Recipe,
+  conditions: ResinConditions = {},
+  purpose = 'a shot',
+): Outcome<Delivery> {
+  const needle = resolveNeedle(recipe);
+  const course = resinCourse(recipe, conditions, purpose);
+  const air = airSupply(recipe);
+  const findings = [...needle.findings, ...course.findings, ...air.findings];
+  if (needle.result === null || course.result === null || air.result === null) return { result: null, findings };
+  const parts = { recipe, needle: needle.result, course: course.result, air: air.result };
+  const delivery: Delivery = {
+    recipe: withBore(recipe, parts.needle),
+    course: parts.course,
+    needle: parts.needle,
+    at: moment => pointAt(parts, moment),
+    syringeEnds: () => {
+      const syringe = recipe.station?.syringe;
+      if (syringe === undefined) return [];
+      const last = Math.max(0, syringe.fill.value - syringe.left_over.value);
+      return [0, last / 2, last];
+    },
+  };
+  return { result: delivery, findings };
+}
+
+/** The table's bore written into the recipe, so that its tolerance counts like any other. */
+function withBore(recipe: Recipe, needle: ResolvedNeedle): Recipe {
+  if (needle.tableSource === null || recipe.needle === undefined) return recipe;
+  return { ...recipe, needle: { ...recipe.needle, bore: needle.bore } };
+}
+
+/** What drives the resin: everything of a pulse that does not depend on age. */
+export interface AirSupply {
+  readonly model: AirPulseInput['air'];
+  readonly atmosphere: number;
+  readonly friction: number;
+  readonly defaults: readonly string[];
+  /** Ullage and hose when this much has been dispensed [m³]; null where the recipe does not tell it. */
+  volume(dispensed: number): number | null;
+}
+
+/** Without a station the air is ideal and no plunger rubs. */
+const WITHOUT_STATION: AirSupply = {
+  model: { model: 'ideal' },
+  atmosphere: 101_325,
+  friction: 0,
+  defaults: ['station.air: ideal', 'station.syringe.plunger_friction: 0'],
+  volume: () => null,
+};
+
+/** The air of a recipe's station. */
+export function airSupply(recipe: Recipe): Outcome<AirSupply> {
+  const { station } = recipe;
+  if (station === undefined) return { result: WITHOUT_STATION, findings: [] };
+  const model = airModel(station.air);
+  const findings = airModelFindings(station);
+  // An overfull syringe does not keep a shot from being computed where no ullage is needed.
+  const stops = (f: Finding) => f.severity === 'error' && (f.code !== 'syringe-overfull' || model.model === 'iso6358');
+  if (findings.some(stops)) return { result: null, findings };
+  const supply: AirSupply = {
+    model,
+    atmosphere: station.atmosphere.value,
+    friction: station.syringe?.plunger_friction.value ?? 0,
+    defaults: station.syringe === undefined ? ['station.syringe.plunger_friction: 0'] : [],
+    volume: dispensed => stationAirVolume({ station, dispensed }),
+  };
+  return { result: supply, findings };
+}
+
+interface Parts {
+  readonly recipe: Recipe;
+  readonly needle: ResolvedNeedle;
+  readonly course: ResinCourse;
+  readonly air: AirSupply;
+}
+
+function pointAt(parts: Parts, moment: Moment): Outcome<OperatingPoint> {
+  const { recipe, course, air, needle } = parts;
+  const age = moment.age ?? recipe.process?.ready_after.value ?? 0;
+  const dispensed = moment.dispensed ?? 0;
+  const findings = momentFindings(parts, age, dispensed);
+  if (findings.some(f => f.severity === 'error')) return { result: null, findings };
+
+  const state = course.at(age);
+  const flow = makeNeedle({ rheology: state.rheology, sections: needleSections(needle), ends: needle.ends });
+  const offset = recipe.calibration?.pressure_offset.value ?? 0;
+  const deadTime = recipe.calibration?.dead_time.value ?? 0;
+  const volume = air.volume(dispensed);
+  const conductance = state.rheology.model === 'newtonian' ? flow.flow(1e5) / 1e5 : null; // any pressure will do
+  // ideal air asks for one flow a pressure, the others for hundreds
+  const alongPulse = air.model.model === 'ideal' ? flow.flow : quickFlow(flow);
+  const pulseInput = (pressure: number): AirPulseInput => ({
+    air: air.model,
+    setPressure: Math.max(0, pressure - offset),
+    flow: alongPulse,
+    ...(conductance === null ? {} : { flowConductance: conductance }),
+    friction: air.friction,
+    yieldPressure: flow.yieldPressure,
+    ...(volume === null ? {} : { volume }),
+    atmosphere: air.atmosphere,
+    temperature: state.temperature,
+  });
+  let last: { pressure: number; pulse: AirPulse } | null = null; // settings mostly come with one pressure in a row
+  const pulse = (pressure: number) => {
+    if (last?.pressure !== pressure) last = { pressure, pulse: makeAirPulse(pulseInput(pressure)) };
+    return last.pulse;
+  };
+  const open = (dwell: number) => Math.max(0, dwell - deadTime);
+  const deliver = ({ pressure, dwell }: Setting) => {
+    const { volume, ooze } = pulse(pressure).shot(open(dwell));
+    if (!Number.isFinite(volume)) throw new OverflowError('volume', volume, 'm³', 'small enough to be written');
+    return { volume, ooze };
+  };
+  const restPressure = offset + air.friction + flow.yieldPressure;
+  const point: OperatingPoint = {
+    ...{ age, dispensed, needle, restPressure, deliver, openTime: open },
+    ...{ temperature: state.temperature, viscosityFactor: state.viscosityFactor, rheology: state.rheology },
+    lotFactor: course.lotFactor,
+    models: [...course.models, `air ${air.model.model}`, ...calibrationModel(recipe)],
+    defaults: [...course.defaults, ...needleDefaults(needle), ...air.defaults],
+    netPressure: pressure => pressure - offset - air.friction,
+    steady: (pressure, density) =>
+      flow.at({ pressure: Math.max(0, pressure - offset - air.friction), density: density ?? 1 }),
+    steadyFlow: pressure => pulse(pressure).steadyFlow,
+    dwellFor: wanted => {
+      const dwell = pulse(wanted.pressure).dwellForVolume(wanted.volume);
+      return dwell === null ? null : dwell + deadTime;
+    },
+    pressureFor: wanted => pressureFor(deliver, restPressure, wanted),
+    bound: ({ pressure, dwell }) => {
+      const both = boundVolumes({ ...pulseInput(pressure), dwell: open(dwell) });
+      return both === null ? null : [Math.min(...both), Math.max(...both)];
+    },
+  };
+  return { result: point, findings };
+}
+
+/** Sections of a needle as numbers [m], `front` upstream. */
+export function needleSections(needle: ResolvedNeedle): { front: number; rear: number; length: number }[] {
+  return needle.sections.map(({ front, rear, length }) => ({
+    front: front.value,
+    rear: rear.value,
+    length: length.value,
+  }));
+}
+
+/** A calibration belongs to the needle, lot and station that it was taken with: a result says that one counts, and which. */
+function calibrationModel({ calibration }: Recipe): string[] {
+  if (calibration === undefined) return [];
+  const { viscosity_factor: factor, pressure_offset: offset, dead_time: deadTime, date } = calibration;
+  const taken = date === undefined ? '' : ` of ${date}`;
+  const short = (value: number) => Number(value.toPrecision(4));
+  return [
+    `calibration${taken}: viscosity factor ${short(factor.value)}, pressure offset ${inWords(offset.value, 'kPa')}, dead time ${short(deadTime.value)} s`,
+  ];
+}
+
+function needleDefaults({ tableSource, tableStatus, gauge }: ResolvedNeedle): string[] {
+  return tableSource === null ? [] : [`needle.bore: gauge table, ${gauge} G, ${tableStatus}`];
+}
+
+function momentFindings({ recipe, course }: Parts, age: number, dispensed: number): Finding[] {
+  const problems = ageFindings({ curve: course.cure, age });
+  const fill = recipe.station?.syringe?.fill.value;
+  if (fill !== undefined && !atMost(dispensed, fill)) {
+    const found = `${inMillilitres(dispensed)} cannot have left a syringe that was filled with ${inMillilitres(fill)}`;
+    problems.push(deliveryFinding('syringe-empty', 'station.syringe.fill', found));
+  }
+  return problems;
+}
+
+/** The pressure [Pa] that delivers a volume: bracketed from the pressure at rest upwards, then Brent. */
+function pressureFor(
+  deliver: (setting: Setting) => Delivered,
+  rest: number,
+  wanted: { dwell: number; volume: number },
+): number | null {
+  const { dwell, volume } = wanted;
+  const miss = (pressure: number) => deliver({ pressure, dwell }).volume / volume - 1;
+  let low = Math.max(0, rest);
+  for (let high = Math.max(1e3, 2 * low); high <= MOST_PRESSURE; high *= 2) {
+    if (miss(high) >= 0) return findRoot(miss, low, high, { relative: 1e-12 });
+    low = high;
+  }
+  return null;
+}

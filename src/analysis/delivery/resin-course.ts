@@ -1,0 +1,161 @@
+import { type Finding, finding, type Outcome } from '../../diagnostics/finding.ts';
+import { arrheniusFactor } from '../../physics/cure/arrhenius.ts';
+import { type CureCurve, cureCurve, type TemperatureProfile, temperatureAt } from '../../physics/cure/cure.ts';
+import { type Rheology, thickened } from '../../physics/rheology/rheology.ts';
+import type { Recipe, Resin } from '../../recipe/format/recipe.ts';
+import { blockMissing } from '../../diagnostics/block-missing.ts';
+import { AIR_CODES } from './codes-air.ts';
+import { deliveryFinding } from './codes-delivery.ts';
+import { cureModel, cureModelFindings, temperatureFindings, temperatureProfile } from './cure-model.ts';
+import { rheologyFindings, rheologyModel } from './rheology-model.ts';
+import { slowed } from './slowed.ts';
+
+export interface ResinConditions {
+  /** Overrides `process.temperature` from mixing on [K]. */ readonly temperature?: number;
+  /** Overrides `resin.lot_factor` [-]. */ readonly lotFactor?: number;
+}
+
+/** The resin at one age, as it goes through a needle. */
+export interface ResinState {
+  readonly age: number; // [s]
+  readonly temperature: number; // [K]
+  /** Viscosity now over viscosity at age 0, same temperature and lot [-]. */
+  readonly viscosityFactor: number;
+  /** With temperature, age, lot and calibration in it. */
+  readonly rheology: Rheology;
+}
+
+/** The resin of a recipe along its temperature course, ready for any age. */
+export interface ResinCourse {
+  readonly lotFactor: number;
+  readonly temperature: TemperatureProfile;
+  readonly cure: CureCurve;
+  /** Last age at which it may be dispensed [s], inclusive; null where the cure model has no gel point. */
+  readonly lastAge: number | null;
+  readonly models: readonly string[];
+  readonly defaults: readonly string[];
+  at(age: number): ResinState;
+}
+
+/**
+ * The resin of a recipe at its temperature, lot and calibration.
+ *
+ *   viscosity × exp((E/R)(1/T − 1/T_ref)) × cure factor(age) × lot factor, then shear rates / calibration.viscosity_factor
+ */
+export function resinCourse(
+  recipe: Recipe,
+  conditions: ResinConditions = {},
+  purpose = 'a shot',
+): Outcome<ResinCourse> {
+  const { resin } = recipe;
+  if (resin?.rheology === undefined) return { result: null, findings: [blockMissing('resin.rheology', purpose)] };
+  const base = rheologyModel(resin.rheology);
+  const thickening = resinThickening(resin, recipe.process, conditions.temperature);
+  const problems = [...rheologyFindings(base), ...thickening.findings];
+  const ageing = thickening.result;
+  if (ageing === null || problems.some(({ severity }) => severity === 'error')) {
+    return { result: null, findings: problems.filter(({ severity }) => severity === 'error') };
+  }
+
+  const lotFactor = conditions.lotFactor ?? resin.lot_factor.value;
+  const calibrated = slowed(base, recipe.calibration?.viscosity_factor.value ?? 1);
+  const course: ResinCourse = {
+    lotFactor,
+    temperature: ageing.temperature,
+    cure: ageing.cure,
+    lastAge: ageing.cure.lastAge,
+    models: [`rheology ${base.model}`, `cure ${resin.cure.model}`],
+    defaults: defaultsUsed(recipe, conditions),
+    at: age => {
+      const { temperature, viscosityFactor, temperatureFactor } = ageing.at(age);
+      const factor = temperatureFactor * viscosityFactor * lotFactor;
+      return { age, temperature, viscosityFactor, rheology: thickened(calibrated, factor) };
+    },
+  };
+  return { result: course, findings: problems };
+}
+
+/** What temperature and age make of a resin, whatever its flow model. */
+export interface ResinThickening {
+  readonly temperature: TemperatureProfile;
+  readonly cure: CureCurve;
+  /** Temperature [K], viscosity over that at age 0, and that over the one at the reference temperature [-]. */
+  at(age: number): { temperature: number; viscosityFactor: number; temperatureFactor: number };
+}
+
+/** A temperature [K] given stands in place of that of the process. */
+export function resinThickening(
+  resin: Resin,
+  process: Recipe['process'],
+  given?: number | undefined,
+): Outcome<ResinThickening> {
+  const ageing = cureModel(resin);
+  const room = given ?? temperatureProfile(process);
+  const problems = [...cureModelFindings(ageing), ...temperatureFindings(room)];
+  if (problems.length === 0) problems.push(...farTemperatureFindings(resin, room));
+  if (problems.length > 0) return { result: null, findings: problems };
+  const temperature = room ?? resin.reference_temperature.value;
+  const cure = cureCurve({ cure: ageing, temperature });
+  const at = (age: number) => {
+    const now = temperatureAt(temperature, age);
+    return { temperature: now, viscosityFactor: cure.factor(age), temperatureFactor: temperatureFactor(resin, now) };
+  };
+  return { result: { temperature, cure, at }, findings: cureTemperatureFindings(resin, cure, temperature) };
+}
+
+/** Temperatures so far from the reference that the viscosity leaves the range of numbers. */
+function farTemperatureFindings(resin: Resin, room: TemperatureProfile | null): Finding[] {
+  const temperatures = room === null ? [] : typeof room === 'number' ? [room] : room.map(([, at]) => at);
+  const far = temperatures.find(at => {
+    const factor = temperatureFactor(resin, at);
+    return !(factor > 1e-100 && factor < 1e100);
+  });
+  if (far === undefined) return [];
+  const message = `at ${celsius(far)} no viscosity can be worked out from that at ${celsius(resin.reference_temperature.value)}`;
+  return [
+    finding('error', 'temperature-invalid', 'process.temperature', message, AIR_CODES['temperature-invalid'].remedy),
+  ];
+}
+
+function temperatureFactor(resin: Resin, temperature: number): number {
+  if (resin.activation_energy === undefined) return 1;
+  return arrheniusFactor({
+    activationEnergy: resin.activation_energy.value,
+    temperature,
+    referenceTemperature: resin.reference_temperature.value,
+  });
+}
+
+function defaultsUsed(recipe: Recipe, conditions: ResinConditions): string[] {
+  const resin = recipe.resin!;
+  const defaults: string[] = [];
+  if (recipe.process?.temperature === undefined && conditions.temperature === undefined) {
+    defaults.push(`process.temperature: resin.reference_temperature (${celsius(resin.reference_temperature.value)})`);
+  }
+  if (resin.activation_energy === undefined) {
+    defaults.push('resin.activation_energy: none, so the viscosity does not move with temperature');
+  }
+  if (resin.cure.model === 'none') defaults.push('resin.cure: none, so the viscosity does not move with age');
+  return defaults;
+}
+
+/** Differences of temperature below this do not matter [K]. */
+const SAME_TEMPERATURE = 0.01;
+
+function cureTemperatureFindings(resin: Resin, cure: CureCurve, temperature: TemperatureProfile): Finding[] {
+  if (!cure.ignoresTemperature) return [];
+  const reference = (resin.cure.reference_temperature ?? resin.reference_temperature).value;
+  const temperatures = typeof temperature === 'number' ? [temperature] : temperature.map(([, at]) => at);
+  const away = temperatures.find(at => Math.abs(at - reference) > SAME_TEMPERATURE);
+  if (away === undefined) return [];
+  const potLife = resin.cure.model === 'pot-life';
+  const message =
+    `the ${potLife ? 'pot life' : 'cure table'} is for ${celsius(reference)} and used at ${celsius(away)} as it is: ` +
+    (potLife ? 'it has no activation energy' : 'a table does not know how temperature moves it');
+  return [deliveryFinding('cure-temperature', 'resin.cure', message)];
+}
+
+/** A temperature for people. */
+export function celsius(temperature: number): string {
+  return `${Number((temperature - 273.15).toFixed(2))} °C`;
+}

@@ -1,0 +1,48 @@
+import type { Finding } from '../../diagnostics/finding.ts';
+import type { Rheology } from '../../physics/rheology/rheology.ts';
+import { rheologyProblems } from '../../physics/rheology/rheology-check.ts';
+import type { RheologyBlock } from '../../recipe/format/recipe.ts';
+import { deliveryFinding } from './codes-delivery.ts';
+
+/** The flow model of a recipe as numbers in SI. */
+export function rheologyModel(block: RheologyBlock): Rheology {
+  switch (block.model) {
+    case 'newtonian':
+      return { model: 'newtonian', viscosity: block.viscosity.value };
+    case 'power-law':
+      return { model: 'power-law', consistency: block.K.value, flowIndex: block.n.value };
+    case 'herschel-bulkley':
+      return {
+        model: 'herschel-bulkley',
+        yieldStress: block.yield_stress.value,
+        consistency: block.K.value,
+        flowIndex: block.n.value,
+      };
+    case 'bingham':
+    case 'casson':
+      return { model: block.model, yieldStress: block.yield_stress.value, viscosity: block.viscosity.value };
+    case 'cross':
+      return { model: 'cross', ...smoothEnds(block), m: block.m.value };
+    case 'carreau-yasuda':
+      return { model: 'carreau-yasuda', ...smoothEnds(block), a: block.a.value, n: block.n.value };
+    case 'table':
+      return { model: 'table', points: block.points.map(([rate, viscosity]) => [rate.value, viscosity.value]) };
+  }
+}
+
+function smoothEnds(block: Extract<RheologyBlock, { zero: unknown }>) {
+  return { zero: block.zero.value, infinity: block.infinity.value, time: block.time.value };
+}
+
+/** Keys of the recipe for the fields of the model. */
+const KEYS: Record<string, string> = { consistency: 'K', flowIndex: 'n', yieldStress: 'yield_stress' };
+
+/** What is wrong with the numbers of a flow model, at the keys they stand at. */
+export function rheologyFindings(rheology: Rheology): Finding[] {
+  return rheologyProblems(rheology).map(problem => {
+    const path = `resin.rheology.${KEYS[problem.parameter] ?? problem.parameter}`;
+    const found = `${problem.value}${problem.unit === '-' ? '' : ` ${problem.unit}`}`;
+    const message = `the ${rheology.model} flow model cannot be used: found ${found}, must be ${problem.requirement}`;
+    return deliveryFinding('flow-model-invalid', path, message);
+  });
+}

@@ -1,0 +1,147 @@
+import type { Finding, Outcome } from '../../diagnostics/finding.ts';
+import { yieldStressOf } from '../../physics/rheology/rheology.ts';
+import type { Recipe } from '../../recipe/format/recipe.ts';
+import { relaxationFindings, resinDot } from './dot.ts';
+import type { Paper } from './gauge-grid.ts';
+import {
+  backfillWindow,
+  type GaugeOptions,
+  type GaugePlan,
+  gaugeFinding,
+  gaugePlan,
+  gridFor,
+  optionFindings,
+  shotsOf,
+} from './gauge-plan.ts';
+import { inWords } from '../../diagnostics/number-words.ts';
+import { rheologyModel } from '../delivery/rheology-model.ts';
+
+export type { GaugeOptions };
+
+export interface GaugeRing {
+  readonly name: 'min' | 'aim' | 'max';
+  /** Of all shots on the circle together. */
+  readonly volume_uL: number;
+  readonly mass_mg: number;
+  /** As seen from above. */
+  readonly diameter_mm: number;
+}
+
+export interface GaugeResult {
+  readonly paper: Paper;
+  /** Where the sheet was written; null until the command has written it. */
+  readonly file: string | null;
+  readonly circles: number;
+  readonly shots_per_circle: number;
+  readonly rings: readonly GaugeRing[];
+  readonly reading_error_mm: number;
+  /** What a misreading of that much is in volume, at the aim ring. */
+  readonly reading_error_pct: number;
+  /** One shot alone, at the aim. */
+  readonly shot: {
+    readonly volume_uL: number;
+    readonly mass_mg: number;
+    readonly diameter_mm: number;
+    readonly reading_error_pct: number;
+  };
+  readonly contact_angle_deg: number;
+  /** Standard uncertainty, of a fitted angle or from the tolerance of a given one. */
+  readonly contact_angle_uncertainty_deg: number | null;
+  /** How many weighed dots the angle comes from; 0 when it is given. */
+  readonly calibration_dots: number;
+  readonly surface: string | null;
+  readonly read_after_s: number | null;
+  readonly scale_x: number;
+  readonly scale_y: number;
+  /** Half-width on one shot that the number of shots is chosen for. */
+  readonly tolerance_pct: number;
+  readonly model: string;
+  /** What the recipe does not say and was taken instead. */
+  readonly defaults: readonly string[];
+}
+
+const MICROLITRE = 1e9; // m³ to µL
+const MILLIGRAM = 1e6; // kg to mg
+const MILLI = 1e3; // m to mm
+const PERCENT = 100;
+
+/**
+ * The gauge of a recipe: the diameters, seen from above, of the least, the wanted and the greatest backfill on a flat
+ * surface, for so many shots on one circle that the reading can tell the tolerance.
+ *
+ * The rings are the window of the backfill, from reach.min to reach.max with the allowance: what a connector bears. The
+ * tolerance of the process is narrower, and decides how many shots a circle needs.
+ * Needs: connector (cavity, cable, reach), needle, resin (density, surface tension, dot).
+ */
+export function gauge(recipe: Recipe, options: GaugeOptions = {}): Outcome<GaugeResult> {
+  const book = backfillWindow(recipe);
+  const dot = resinDot(recipe);
+  const findings = [...optionFindings(options), ...book.findings, ...dot.findings];
+  if (book.result === null || dot.result === null || findings.some(f => f.code === 'gauge-option')) {
+    return { result: null, findings };
+  }
+  const plan = gaugePlan(recipe, options, book.result, dot.result);
+  const shots = shotsOf(plan, options.shots);
+  findings.push(...shots.findings);
+  if (shots.result === null) return { result: null, findings };
+  findings.push(...circleFindings(recipe, plan, shots.result));
+  if (findings.some(f => f.code === 'gauge-uncalibrated')) return { result: null, findings };
+  return { result: describe(recipe, plan, shots.result, options.circles), findings };
+}
+
+/** What the reader of a circle must be warned of. */
+function circleFindings(recipe: Recipe, plan: GaugePlan, shots: number): Finding[] {
+  const { dot, window, tolerance } = plan;
+  const out: Finding[] = [];
+  const rheology = recipe.resin?.rheology;
+  const yieldStress = rheology === undefined ? 0 : yieldStressOf(rheologyModel(rheology));
+  for (const found of relaxationFindings({ dot, volume: shots * window.aim, yieldStress })) {
+    out.push(
+      gaugeFinding('gauge-uncalibrated', found.path, `${found.message}: the gauge needs \`resin.dot.calibration\``),
+    );
+  }
+  const error = dot.misreading(shots * window.aim);
+  if (error > (tolerance / 2) * (1 + 1e-9)) {
+    const message = `a misreading of ${inWords(dot.readingError, 'mm')} is ${inWords(error, '%', 3)} of the volume of ${shots} shot${shots === 1 ? '' : 's'}, more than half the tolerance of ${inWords(tolerance, '%', 3)}`;
+    out.push(gaugeFinding('gauge-reading-coarse', recipe.resin?.dot?.reading_error.path ?? null, message));
+  }
+  const [least, middle, most] = [window.min, window.aim, window.max].map(v => dot.drop(shots * v).seenDiameter);
+  const gap = Math.min(middle! - least!, most! - middle!);
+  if (gap < dot.readingError) {
+    const message = `the diameters of two rings differ by ${inWords(Math.max(gap, 0), 'mm', 3)} only, the reading error is ${inWords(dot.readingError, 'mm')}`;
+    out.push(gaugeFinding('gauge-rings-close', recipe.connector?.reach?.min.path ?? null, message));
+  }
+  return out;
+}
+
+function describe(recipe: Recipe, plan: GaugePlan, shots: number, circles: number | undefined): GaugeResult {
+  const { dot, window } = plan;
+  const density = recipe.resin?.density?.value ?? 0; // resinDot has asked for it
+  const amounts = (volume: number) => ({
+    volume_uL: volume * MICROLITRE,
+    mass_mg: volume * density * MILLIGRAM,
+    diameter_mm: dot.drop(volume).seenDiameter * MILLI,
+  });
+  const grid = gridFor(plan, shots);
+  const block = recipe.resin?.dot;
+  return {
+    rings: (['min', 'aim', 'max'] as const).map(name => ({ name, ...amounts(shots * window[name]) })),
+    shots_per_circle: shots,
+    reading_error_pct: dot.misreading(shots * window.aim) * PERCENT,
+    circles: circles ?? (grid === null ? 1 : grid.columns * grid.rows),
+    paper: plan.paper,
+    file: null,
+    reading_error_mm: dot.readingError * MILLI,
+    tolerance_pct: plan.tolerance * PERCENT,
+    shot: { ...amounts(window.aim), reading_error_pct: dot.misreading(window.aim) * PERCENT },
+    contact_angle_deg: (dot.contactAngle * 180) / Math.PI,
+    contact_angle_uncertainty_deg: dot.standardUncertainty === null ? null : (dot.standardUncertainty * 180) / Math.PI,
+    calibration_dots: dot.basis === 'calibration' ? (block?.calibration?.length ?? 0) : 0,
+    surface: block?.surface ?? null,
+    read_after_s: block?.read_after?.value ?? null,
+    scale_x: plan.scaleX,
+    scale_y: plan.scaleY,
+    model: 'sessile drop under gravity (Young–Laplace)',
+    defaults: plan.defaults,
+  };
+}

@@ -1,0 +1,100 @@
+import type { Finding } from '../../diagnostics/finding.ts';
+import type { LeastSquaresFit } from '../../numeric/least-squares.ts';
+import { correctedAkaike } from '../../stats/corrected-akaike.ts';
+import { tCdf, tQuantile } from '../../stats/distributions.ts';
+import { floorFinding } from '../../diagnostics/codes-floor.ts';
+
+/** One parameter of a fit as results show it, in the unit of its name. */
+export interface FitEstimate {
+  readonly name: string;
+  readonly estimate: number;
+  /** 95 % interval; null for a fixed one, and where the data give none. */
+  readonly low: number | null;
+  readonly high: number | null;
+  readonly standard_error: number | null;
+  readonly fixed: boolean;
+  /** It ended at the end of its physical range. */
+  readonly at_bound: boolean;
+}
+
+/** How a parameter of a fit is shown. */
+export interface ShownParameter {
+  readonly name: string;
+  /** Shown number per number of the fit. */
+  readonly scale: number;
+  readonly fixed: boolean;
+  /** Least value that can be, in the fit's own unit; an interval does not go below it. */
+  readonly least?: number;
+}
+
+/** Estimates with 95 % t intervals. */
+export function estimatesOf(fit: LeastSquaresFit, shown: readonly ShownParameter[]): FitEstimate[] {
+  const t = fit.degreesOfFreedom > 0 ? tQuantile(0.975, fit.degreesOfFreedom) : null;
+  return shown.map(({ name, scale, fixed, least }, k) => {
+    const value = fit.parameters[k]!;
+    const at_bound = fit.atBound.includes(k);
+    const error = fixed || at_bound || fit.standardErrors === null ? null : fit.standardErrors[k]!;
+    const half = error === null || t === null ? null : t * error;
+    return {
+      name,
+      estimate: value * scale,
+      low: half === null ? null : Math.max(value - half, least ?? Number.NEGATIVE_INFINITY) * scale,
+      high: half === null ? null : (value + half) * scale,
+      standard_error: error === null ? null : error * scale,
+      fixed,
+      at_bound,
+    };
+  });
+}
+
+/** Scatter below this is rounding, not measurement [-]. */
+export const ROUNDING = 1e-9;
+
+/**
+ * AICc of a fit in relative residuals; a scatter below {@link ROUNDING} counts as that much, or the digits that rounding leaves would
+ * choose between models that all hold the data exactly.
+ */
+export function aiccOf(fit: { sumOfSquares: number; count: number; parameters: number }): number | null {
+  return correctedAkaike({ ...fit, sumOfSquares: Math.max(fit.sumOfSquares, fit.count * ROUNDING ** 2) });
+}
+
+/** Order by AICc, the least first, those without one last; what differs by less than rounding keeps its order. */
+export function byAicc(a: { readonly aicc: number | null }, b: { readonly aicc: number | null }): number {
+  const rank = (aicc: number | null): number => (aicc === null ? Number.MAX_VALUE : Math.round(aicc * 1e6));
+  return rank(a.aicc) - rank(b.aicc);
+}
+
+/** A row's leverage above which the fit hangs on it [-]. */
+const GREAT_LEVERAGE = 0.9;
+
+/**
+ * Rows that stand apart, by their place in the list: externally studentised residuals beyond the 5 % point of the t
+ * distribution, shared out among all rows (Bonferroni).
+ * Source: Cook & Weisberg, Residuals and Influence in Regression, 1982, sec. 2.2.
+ */
+export function outliers(fit: LeastSquaresFit): number[] {
+  const nu = fit.degreesOfFreedom;
+  const n = fit.residuals.length;
+  if (nu < 2 || fit.residualSd === null || fit.residualSd < ROUNDING) return [];
+  return Array.from(fit.residuals.keys()).filter(i => {
+    const left = 1 - fit.leverage[i]!;
+    if (left < 1e-6) return false;
+    const own = fit.residuals[i]! ** 2 / left;
+    const variance = (fit.sumOfSquares - own) / (nu - 1);
+    if (!(variance > 0)) return true;
+    const t = Math.sqrt(own / variance);
+    return 2 * tCdf(-t, nu - 1) * n < 0.05;
+  });
+}
+
+/** Warnings for rows that stand apart and rows on which the fit hangs; `label` names a row. */
+export function rowFindings(fit: LeastSquaresFit, label: (row: number) => string): Finding[] {
+  const apart = outliers(fit).map(i => floorFinding('fit-outlier', null, `${label(i)} stands apart from the fit`));
+  const heavy = Array.from(fit.leverage.keys()).filter(i => fit.leverage[i]! > GREAT_LEVERAGE);
+  return [
+    ...apart,
+    ...heavy.map(i =>
+      floorFinding('fit-leverage', null, `the fit hangs on ${label(i)} (leverage ${fit.leverage[i]!.toFixed(2)})`),
+    ),
+  ];
+}

@@ -1,0 +1,49 @@
+import { type BoreFill, boreFill } from '../../physics/cavity/bore-fill.ts';
+import { capContactDiameter } from '../../physics/drop/cap.ts';
+import type { Recipe } from '../../recipe/format/recipe.ts';
+import type { CavityBook } from '../cavity/cavity-book.ts';
+import { needleSections, type OperatingPoint } from '../delivery/operating-point.ts';
+
+/** The shot with the needle seated, as keys of a result. */
+export interface BoreKeys {
+  readonly time_to_bead_s: number | null;
+  readonly time_to_wanted_bead_s: number | null;
+  /** Of the bead that stands when the dwell is over; null before there is one. */
+  readonly bead_diameter_mm: number | null;
+  /** With the front at the end face. */
+  readonly needle_share_pct: number | null;
+  /** Distance from the end face at which the front stops for want of pressure; null where it goes on. */
+  readonly stopped_at_mm: number | null;
+}
+
+/**
+ * The march of the front from the seat to the end face at a set pressure less friction, steady; null where the recipe has
+ * no seat or no wanted bead, or where nothing drives the resin.
+ */
+export function boreMarch(recipe: Recipe, book: CavityBook, point: OperatingPoint, pressure: number): BoreFill | null {
+  const netPressure = point.netPressure(pressure);
+  if (book.ahead === null || book.wantedBead === null || !(netPressure > 0)) return null;
+  const surfaceTension = recipe.resin?.surface_tension?.value;
+  return boreFill({
+    needle: { sections: needleSections(point.needle), ends: point.needle.ends },
+    rheology: point.rheology,
+    // the book lists what lies ahead in the direction of the flow, the march from the end face backwards
+    cavity: [...book.ahead].reverse().map(({ front, rear, length }) => ({ front: rear, rear: front, length })),
+    netPressure,
+    ...(surfaceTension === undefined ? {} : { surfaceTension }),
+    contactAngle: book.connector.bore_contact_angle.value,
+    wantedBead: book.wantedBead.volume,
+  });
+}
+
+/** Times and bead of the bore shot, with the bead that a dwell leaves. */
+export function boreKeys(march: BoreFill, dwell: number, contactAngle: number): BoreKeys {
+  const bead = march.beadVolumeAt(dwell);
+  return {
+    time_to_bead_s: march.timeToBead,
+    time_to_wanted_bead_s: march.timeToWantedBead,
+    bead_diameter_mm: bead === null || bead === 0 ? null : capContactDiameter({ volume: bead, contactAngle }) * 1e3,
+    needle_share_pct: march.needleShare === null ? null : march.needleShare * 100,
+    stopped_at_mm: march.stoppedAt === null ? null : march.stoppedAt * 1e3,
+  };
+}

@@ -1,0 +1,155 @@
+import { findRoot } from '../../numeric/root.ts';
+import { OPENING_LENGTH_PER_RADIUS } from '../../physics/flow/end-correction.ts';
+import { needleTable } from '../../physics/flow/needle-table.ts';
+import type { Needle, Quantity, Recipe } from '../../recipe/format/recipe.ts';
+import { boreMarch } from './bore-shot.ts';
+import { type CavityBook, cavityBook } from '../cavity/cavity-book.ts';
+import { type Conditions, type OperatingPoint, operatingPoint } from '../delivery/operating-point.ts';
+
+/** A needle of the gauge table against the one that serves bore shot and backfill with one dwell. */
+export interface MatchedNeedle {
+  readonly gauge: string;
+  readonly wall: string;
+  readonly bore_mm: number;
+  readonly outside_mm: number;
+  readonly length_mm: number;
+  readonly d4_per_length_mm3: number;
+  /** Length at which this bore has the matched d⁴/L; null where the openings alone are too much. */
+  readonly matching_length_mm: number | null;
+  /** Backfill in the time to the wanted bead over the aim, less one, each with this needle's own seat. */
+  readonly shared_dwell_error_pct: number;
+}
+
+export interface MatchedResult {
+  /** Of the needle whose backfill in the time to the wanted bead is the aim, length with its end correction. */
+  readonly d4_per_length_mm3: number;
+  /** Of the recipe's own needle. */
+  readonly own_d4_per_length_mm3: number;
+  readonly own_shared_dwell_error_pct: number;
+  /** Real needles that fit the connector, the nearest first. */
+  readonly needles: readonly MatchedNeedle[];
+}
+
+/** So many needles are listed. */
+const LISTED = 6;
+
+/**
+ * The needle resistance with which one shared dwell serves bore shot and backfill, as d⁴/L [mm³], L with its end
+ * correction; null where no needle does, because the backfill aim is not above the bore shot.
+ *
+ * Found by varying the bore of a plain needle of the recipe's length at its seat, steady at the set pressure; for a
+ * Newtonian resin without capillary help neither pressure nor viscosity matters, and d⁴/L is all there is to a needle.
+ */
+export function matchedNeedle(
+  recipe: Recipe,
+  at: { book: CavityBook; pressure: number; conditions: Conditions },
+): MatchedResult | null {
+  const { book, pressure, conditions } = at;
+  const own = operatingPoint(recipe, conditions).result;
+  if (own === null || recipe.needle === undefined || book.backfill.aim === null || book.boreShot === null) return null;
+  if (!(book.backfill.aim > book.boreShot)) return null;
+  const length = own.needle.length;
+  const error = (diameter: number) => {
+    const point = operatingPoint(withPlainNeedle(recipe, diameter, length), conditions).result;
+    return point === null ? null : sharedDwellError(recipe, book, point, pressure);
+  };
+  const diameter = diameterWhere(error, own.needle.bore.value);
+  const ownError = sharedDwellError(recipe, book, own, pressure);
+  if (diameter === null || ownError === null) return null;
+  const matched = d4PerLength({ diameter, length, ends: recipe.needle.ends });
+  return {
+    d4_per_length_mm3: matched * 1e9,
+    own_d4_per_length_mm3: ownD4PerLength(own) * 1e9,
+    own_shared_dwell_error_pct: ownError * 100,
+    needles: realNeedles(recipe, { length, pressure, conditions, matched }),
+  };
+}
+
+/** Backfill in the time to the wanted bead over the aim, less one; null where the bead is never reached. */
+function sharedDwellError(recipe: Recipe, book: CavityBook, point: OperatingPoint, pressure: number): number | null {
+  const time = boreMarch(recipe, book, point, pressure)?.timeToWantedBead ?? null;
+  const aim = book.backfill.aim;
+  if (time === null || aim === null || !(aim > 0)) return null;
+  return (point.steadyFlow(pressure) * time) / aim - 1;
+}
+
+/** The bore [m] at which the shared dwell is right; the error rises with the bore. Null where no bore does. */
+function diameterWhere(error: (diameter: number) => number | null, start: number): number | null {
+  const sure = (diameter: number) => error(diameter) ?? -1; // too narrow for the bead: far below the aim
+  let low = start;
+  let high = start;
+  for (let i = 0; i < 60 && sure(low) >= 0; i++) low /= 1.3;
+  for (let i = 0; i < 60 && sure(high) <= 0; i++) high *= 1.3;
+  if (sure(low) >= 0 || sure(high) <= 0) return null;
+  return findRoot(sure, low, high, { relative: 1e-12 });
+}
+
+/** d⁴/L [m³] of a plain needle, L lengthened by its openings. */
+function d4PerLength(needle: { diameter: number; length: number; ends: Needle['ends'] }): number {
+  return needle.diameter ** 4 / (needle.length + extraLength(needle.diameter, needle.ends));
+}
+
+function extraLength(diameter: number, ends: Needle['ends']): number {
+  const openings = { none: 0, entrance: 1, both: 2 }[ends];
+  return (openings * OPENING_LENGTH_PER_RADIUS * diameter) / 2;
+}
+
+/** The d⁴/L [m³] of the plain needle with the same Newtonian resistance as the recipe's, tapered or not. */
+export function ownD4PerLength(point: OperatingPoint): number {
+  const { sections, ends } = point.needle;
+  const [only] = sections;
+  if (sections.length === 1 && only!.front.value === only!.rear.value) {
+    return d4PerLength({ diameter: only!.front.value, length: only!.length.value, ends });
+  }
+  const resistance = sections.reduce((sum, section, i) => {
+    const [front, rear, length] = [section.front.value, section.rear.value, section.length.value];
+    const before = sections[i - 1]?.rear.value;
+    const entrance = ends !== 'none' && (before === undefined || front < before * (1 - 1e-9));
+    const exit = ends === 'both' && i === sections.length - 1;
+    const opening = (diameter: number) => OPENING_LENGTH_PER_RADIUS / 2 / diameter ** 3;
+    const own = (length * (front ** 2 + front * rear + rear ** 2)) / (3 * front ** 3 * rear ** 3);
+    return sum + own + (entrance ? opening(front) : 0) + (exit ? opening(rear) : 0);
+  }, 0);
+  return 1 / resistance;
+}
+
+/** Needles of the table with the recipe's length that seat in the connector, by how near a shared dwell comes. */
+function realNeedles(
+  recipe: Recipe,
+  at: { length: number; pressure: number; conditions: Conditions; matched: number },
+): MatchedNeedle[] {
+  const { ends } = recipe.needle!;
+  const rows = needleTable.flatMap(row => {
+    if (row.bore === null) return [];
+    const bore = row.bore.nominal;
+    const outside = row.outside.nominal;
+    const variant = withPlainNeedle(recipe, bore, at.length, outside);
+    const book = cavityBook(variant).result;
+    const point = operatingPoint(variant, at.conditions).result;
+    const error = book === null || point === null ? null : sharedDwellError(variant, book, point, at.pressure);
+    if (error === null) return [];
+    const matching = bore ** 4 / at.matched - extraLength(bore, ends);
+    return [
+      {
+        ...{ gauge: row.gauge, wall: row.wall, bore_mm: bore * 1e3, outside_mm: outside * 1e3 },
+        length_mm: at.length * 1e3,
+        d4_per_length_mm3: d4PerLength({ diameter: bore, length: at.length, ends }) * 1e9,
+        matching_length_mm: matching > 0 ? matching * 1e3 : null,
+        shared_dwell_error_pct: error * 100,
+      },
+    ];
+  });
+  const off = (needle: MatchedNeedle) => Math.abs(Math.log(1 + needle.shared_dwell_error_pct / 100));
+  return rows.sort((a, b) => off(a) - off(b)).slice(0, LISTED);
+}
+
+function withPlainNeedle(recipe: Recipe, bore: number, length: number, outside?: number): Recipe {
+  const { gauge: _gauge, sections: _sections, ...rest } = recipe.needle!;
+  const quantity = (key: string, value: number): Quantity => ({ value, path: `needle.${key}`, source: 'default' });
+  const needle: Needle = {
+    ...rest,
+    ...{ bore: quantity('bore', bore), length: quantity('length', length) },
+    ...(outside === undefined ? {} : { outside: quantity('outside', outside) }),
+  };
+  return { ...recipe, needle };
+}

@@ -1,0 +1,21 @@
+import type { Quantity, Recipe, WallClass } from '../../recipe/format/recipe.ts';
+
+/** A needle to compare: what is left out stays as in the recipe. */
+export interface NeedleChoice {
+  readonly gauge: string;
+  readonly wall?: WallClass;
+  readonly length?: number; // [m]
+}
+
+/** The recipe with another needle of the gauge table in it. */
+export function withNeedle(recipe: Recipe, { gauge, wall, length }: NeedleChoice): Recipe {
+  const { ends = 'entrance', contact_angle, length: own, wall: ownWall = 'regular' } = recipe.needle ?? {};
+  const given: Quantity | undefined =
+    length === undefined ? own : { value: length, path: 'needle.length', source: '--needles' };
+  const needle = {
+    ...{ gauge, wall: wall ?? ownWall, ends },
+    ...(given === undefined ? {} : { length: given }),
+    ...(contact_angle === undefined ? {} : { contact_angle }),
+  };
+  return { ...recipe, needle };
+}

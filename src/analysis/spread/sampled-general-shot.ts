@@ -1,0 +1,138 @@
+import { type AirPulseInput, makeAirPulse } from '../../physics/air/air.ts';
+import { makeNeedle, type NeedleInput, type ReadyNeedle } from '../../physics/flow/needle-flow.ts';
+import { quickFlow } from '../../physics/flow/quick-flow.ts';
+import { type ScaledRheology, sameShape, scaledRheology, thickenedScales } from '../../physics/rheology/scaled-rheology.ts';
+import type { Calibration, Recipe, Resin, RheologyBlock } from '../../recipe/format/recipe.ts';
+import { OUT } from '../cavity/connector-window.ts';
+import { livingCopy } from '../inputs/living-copy.ts';
+import { resolveNeedle } from '../delivery/needle.ts';
+import { type AirSupply, airSupply, needleSections } from '../delivery/operating-point.ts';
+import { rheologyFindings, rheologyModel } from '../delivery/rheology-model.ts';
+import type { ShotEvaluation, SpreadSetting } from './sampled-shot.ts';
+import { possible, sampledThickening } from './sampled-thickening.ts';
+import type { Slot, Slots } from '../inputs/slot.ts';
+
+/**
+ * The shot of any recipe made ready for many samples: the same models as `operatingPoint`, each made anew only when one of
+ * its own values has changed. Viscosity, temperature, age, lot and calibration only scale the flow curve, so that the needle
+ * keeps its wall curve while the shape of the rheology stays (`scaledRheology`).
+ *
+ *   Q(Δp) = rate·Q̂(Δp/stress), V = ∫ Q(p(t) − friction) dt
+ *
+ * Evidence: agrees with `operatingPoint` on random samples of every input, for every model of flow, cure and air.
+ */
+export function generalShot(recipe: Recipe, setting: SpreadSetting, slots: Slots): ShotEvaluation {
+  const { resin, calibration } = recipe;
+  if (resin?.rheology === undefined) return (_, out) => put(out, Number.NaN);
+  const thickening = sampledThickening({ resin, process: recipe.process }, slots);
+  const needle = sampledNeedle(recipe, resin.rheology, slots);
+  const air = sampledAir(recipe, slots);
+  const others = livingCopy<{ lot: Resin['lot_factor']; calibration: Calibration | undefined }>(
+    { lot: resin.lot_factor, calibration },
+    slots,
+  );
+  const { node } = others;
+  const at = ({ base, index }: Slot, deviations: Float64Array) => base + deviations[index]!;
+  const volumeOf = (deviations: Float64Array): number => {
+    others.read(deviations);
+    const { factor, temperature } = thickening(deviations);
+    const flow = needle(deviations);
+    const supply = air(deviations);
+    if (Number.isNaN(factor) || flow === null || supply === null) return Number.NaN;
+    const { stress, rate } = thickenedScales(flow.scaled, factor * node.lot.value);
+    const calibrated = rate / (node.calibration?.viscosity_factor.value ?? 1);
+    const pressure = at(setting.pressure, deviations) + at(setting.accuracy, deviations);
+    const dwell = at(setting.dwell, deviations) + at(setting.jitter, deviations);
+    const input = pulseInput({ flow, stress, rate: calibrated, supply, temperature });
+    const setPressure = Math.max(0, pressure - (node.calibration?.pressure_offset.value ?? 0));
+    const open = Math.max(0, dwell - (node.calibration?.dead_time.value ?? 0));
+    return makeAirPulse({ ...input, setPressure }).shot(open).volume;
+  };
+  return (deviations, out) => put(out, possible(() => volumeOf(deviations)) ?? Number.NaN);
+}
+
+function put(out: Float64Array, shot: number): void {
+  out[OUT.shot] = shot;
+}
+
+interface ScaledFlow {
+  readonly scaled: ScaledRheology;
+  /** Of the shape. */
+  readonly path: ReadyNeedle;
+  /** The same flow for the hundreds of pressures of a pulse, which share what it has learnt from sample to sample. */
+  readonly alongPulse: (net: number) => number;
+}
+
+interface Scales extends Pick<ScaledRheology, 'stress' | 'rate'> {
+  readonly flow: ScaledFlow;
+  readonly supply: AirSupply;
+  readonly temperature: number;
+}
+
+function pulseInput({ flow, stress, rate, supply, temperature }: Scales): Omit<AirPulseInput, 'setPressure'> {
+  const { path, scaled, alongPulse } = flow;
+  const shaped = supply.model.model === 'ideal' ? path.flow : alongPulse;
+  const volume = supply.volume(0);
+  const newtonian = scaled.shape.model === 'newtonian';
+  return {
+    air: supply.model,
+    flow: net => rate * shaped(net / stress),
+    ...(newtonian && { flowConductance: (rate * path.flow(1)) / stress }),
+    friction: supply.friction,
+    yieldPressure: path.yieldPressure * stress,
+    ...(volume === null ? {} : { volume }),
+    atmosphere: supply.atmosphere,
+    temperature,
+  };
+}
+
+/** The needle's flow for the shape of the resin; null where the sample cannot be. */
+function sampledNeedle(recipe: Recipe, block: RheologyBlock, slots: Slots) {
+  const sizes = livingCopy(recipe.needle, slots);
+  const rheology = livingCopy(block, slots);
+  const sized = { ...recipe, ...(sizes.node && { needle: sizes.node }) };
+  let pieces: Omit<NeedleInput, 'rheology'> | null = null;
+  let known: ScaledFlow | null = null;
+  let scaled: ScaledRheology | null = null;
+  return (deviations: Float64Array): ScaledFlow | null => {
+    let same = true;
+    if (sizes.read(deviations)) {
+      same = false;
+      const { result } = resolveNeedle(sized);
+      pieces = result && { sections: needleSections(result), ends: result.ends };
+    }
+    if (rheology.read(deviations)) {
+      const model = rheologyModel(rheology.node);
+      const next = rheologyFindings(model).length > 0 ? null : scaledRheology(model);
+      if (next === null || scaled === null || !sameShape(next.shape, scaled.shape)) {
+        same = false;
+        scaled = next;
+      } else {
+        scaled = { ...next, shape: scaled.shape }; // the same object, whose wall curve is kept
+        if (known !== null && same) known = { ...known, scaled };
+      }
+    }
+    if (!same) known = pieces && scaled && flowOf(scaled, pieces);
+    return known;
+  };
+}
+
+function flowOf(scaled: ScaledRheology, sizes: Omit<NeedleInput, 'rheology'>): ScaledFlow {
+  const path = makeNeedle({ ...sizes, rheology: scaled.shape });
+  // Kept at pressures of the size that stations have, which those of the shape are not.
+  const { stress } = scaled;
+  const usual = { ...path, yieldPressure: path.yieldPressure * stress, flow: (net: number) => path.flow(net / stress) };
+  const quick = quickFlow(usual);
+  return { scaled, path, alongPulse: net => quick(net * stress) };
+}
+
+/** What drives the resin; null where the sample cannot be. */
+function sampledAir(recipe: Recipe, slots: Slots) {
+  const station = livingCopy(recipe.station, slots);
+  const moved = { ...recipe, ...(station.node && { station: station.node }) };
+  let known: AirSupply | null = null;
+  return (deviations: Float64Array): AirSupply | null => {
+    if (station.read(deviations)) known = airSupply(moved).result;
+    return known;
+  };
+}

@@ -1,0 +1,136 @@
+import type { Finding, Outcome } from '../../diagnostics/finding.ts';
+import {
+  type AnovaStudy,
+  type CrossedReadings,
+  distinctCategories,
+  type GaugeComponents,
+  gaugeAnova,
+  gaugeAverageRange,
+  type VarianceRow,
+} from '../../stats/gauge-rr.ts';
+import { floorFinding } from '../../diagnostics/codes-floor.ts';
+
+/** Readings of a gauge study, in their own unit, in any order. */
+export interface GaugeRrInput {
+  readonly unit: string | null;
+  readonly readings: readonly { readonly part: string; readonly operator: string; readonly value: number }[];
+}
+
+export interface GaugeRrOptions {
+  /** Default: analysis of variance. */
+  readonly method?: 'anova' | 'range';
+  /** Full width of the tolerance, in the unit of the readings. */
+  readonly tolerance?: number;
+}
+
+export interface GaugeRrResult {
+  readonly method: 'anova' | 'range';
+  readonly unit: string | null;
+  readonly repeatability_sd: number;
+  /** Operators and interaction together. */
+  readonly reproducibility_sd: number;
+  readonly operator_sd: number;
+  /** Zero where it was pooled, null where the method cannot tell it. */
+  readonly interaction_sd: number | null;
+  readonly part_sd: number;
+  readonly total_sd: number;
+  readonly gauge_rr_sd: number;
+  /** 100·sd/total sd; null where nothing varies. */
+  readonly study_pct: {
+    readonly repeatability: number;
+    readonly reproducibility: number;
+    readonly gauge_rr: number;
+    readonly part: number;
+  } | null;
+  /** 100·6·gauge sd over the full tolerance. */
+  readonly tolerance_pct: number | null;
+  readonly distinct_categories: number | null;
+  readonly interaction_pooled: boolean | null;
+  readonly anova: readonly VarianceRow[] | null;
+  /** The table after pooling, from which the deviations come. */
+  readonly anova_pooled: readonly VarianceRow[] | null;
+  readonly parts: number;
+  readonly operators: number;
+  readonly repeats: number;
+}
+
+/** Crossed gauge study, in the unit of the readings. */
+export function gaugeRr(input: GaugeRrInput, options: GaugeRrOptions = {}): Outcome<GaugeRrResult> {
+  const method = options.method ?? 'anova';
+  const { readings, findings } = crossed(input);
+  if (options.tolerance !== undefined && !(options.tolerance > 0 && Number.isFinite(options.tolerance))) {
+    findings.push(
+      floorFinding(
+        'trend-option-invalid',
+        null,
+        `tolerance is ${options.tolerance}; it is the full width and must be above zero`,
+      ),
+    );
+  }
+  if (readings === null || findings.length > 0) return { result: null, findings };
+  const study: GaugeComponents = method === 'anova' ? gaugeAnova(readings) : gaugeAverageRange(readings);
+  const anova = method === 'anova' ? (study as AnovaStudy) : null;
+  const pct = (sd: number): number => (100 * sd) / study.total;
+  const result: GaugeRrResult = {
+    method,
+    unit: input.unit,
+    repeatability_sd: study.repeatability,
+    reproducibility_sd: study.reproducibility,
+    operator_sd: study.operator,
+    interaction_sd: study.interaction,
+    part_sd: study.part,
+    total_sd: study.total,
+    gauge_rr_sd: study.gauge,
+    study_pct:
+      study.total > 0
+        ? {
+            repeatability: pct(study.repeatability),
+            reproducibility: pct(study.reproducibility),
+            gauge_rr: pct(study.gauge),
+            part: pct(study.part),
+          }
+        : null,
+    tolerance_pct: options.tolerance === undefined ? null : (100 * 6 * study.gauge) / options.tolerance,
+    distinct_categories: distinctCategories(study),
+    interaction_pooled: anova === null ? null : anova.pooledAnova !== null,
+    anova: anova === null ? null : anova.anova,
+    anova_pooled: anova === null ? null : anova.pooledAnova,
+    parts: readings.length,
+    operators: readings[0]!.length,
+    repeats: readings[0]![0]!.length,
+  };
+  return { result, findings: verdict(result) };
+}
+
+/** Readings by part and operator, or what keeps the study from being crossed and balanced, all of it. */
+function crossed(input: GaugeRrInput): { readings: CrossedReadings | null; findings: Finding[] } {
+  const parts = [...new Set(input.readings.map(r => r.part))];
+  const operators = [...new Set(input.readings.map(r => r.operator))];
+  const readings = parts.map(part =>
+    operators.map(operator => input.readings.filter(r => r.part === part && r.operator === operator).map(r => r.value)),
+  );
+  const findings: Finding[] = [];
+  const odd = (message: string): void => void findings.push(floorFinding('gauge-study-unbalanced', null, message));
+  if (parts.length < 2) odd(`the study has ${parts.length} part${parts.length === 1 ? '' : 's'}; two are the least`);
+  if (operators.length < 2)
+    odd(`the study has ${operators.length} operator${operators.length === 1 ? '' : 's'}; two are the least`);
+  const repeats = Math.max(0, ...readings.flat().map(cell => cell.length));
+  if (repeats < 2) odd('every operator measured every part once at most; two readings are the least');
+  for (const [i, row] of readings.entries()) {
+    for (const [j, cell] of row.entries()) {
+      if (cell.length !== repeats)
+        odd(`operator "${operators[j]}" measured part "${parts[i]}" ${cell.length} times, others ${repeats} times`);
+    }
+  }
+  return { readings: findings.length === 0 ? readings : null, findings };
+}
+
+/** Limits of AIAG, Measurement Systems Analysis, 4th ed.: 10 % and 30 % of the study variation, five categories. */
+function verdict(result: GaugeRrResult): Finding[] {
+  if (result.study_pct === null) return [];
+  const share = result.study_pct.gauge_rr;
+  const categories = result.distinct_categories;
+  const facts = `the gauge makes ${share.toFixed(1)} % of the study variation and tells ${categories ?? 'any number of'} categories apart`;
+  if (share > 30 || (categories !== null && categories < 5)) return [floorFinding('gauge-poor', null, facts)];
+  return share > 10 ? [floorFinding('gauge-marginal', null, facts)] : [];
+}

@@ -1,0 +1,79 @@
+import type { Finding, Outcome } from '../../diagnostics/finding.ts';
+import { type RandomSource, randomSource } from '../../numeric/random.ts';
+import type { ResinDot } from '../dot/dot.ts';
+import type { Delivery } from '../delivery/operating-point.ts';
+import type { TrialCell } from './trials-precision.ts';
+
+/** One weighing of a run sheet. */
+export interface PlannedRun {
+  /** From 1, in the order in which they are made. */
+  readonly run: number;
+  /** From 1; runs of one block are made about one age. */
+  readonly block: number;
+  readonly pressure_kPa: number;
+  readonly dwell_s: number;
+  /** As planned: the age at which the block begins and the time its earlier runs take. */
+  readonly age_min: number;
+  readonly shots: number;
+  /** Of one shot, by the recipe at that age. */
+  readonly expected_uL: number;
+  /** Of the weighing or dot. */
+  readonly expected_mg: number;
+  /** Of the dot, as seen from above; null in a trial by mass. */
+  readonly expected_mm: number | null;
+}
+
+export interface RunsInput {
+  readonly cells: readonly TrialCell[];
+  readonly ages: readonly number[]; // [s]
+  readonly replicates: number;
+  readonly seed: number;
+  readonly shots: number;
+  readonly pace: number; // [s]
+  readonly density: number; // [kg/m³]
+  readonly dot: ResinDot | null;
+}
+
+/**
+ * The runs in their order: each block has every setting `replicates` times, shuffled, so that what drifts with the clock (needle, room,
+ * operator) does not look like pressure or dwell. The same seed gives the same order.
+ * An age past the end of the resin is an error.
+ */
+export function planRuns(delivery: Delivery, p: RunsInput): Outcome<PlannedRun[]> {
+  const random = randomSource(p.seed);
+  const findings: Finding[] = [];
+  const runs: PlannedRun[] = [];
+  for (const [block, start] of p.ages.entries()) {
+    const own = p.cells.filter(cell => cell.point.age === start);
+    const order = shuffled(Array.from({ length: p.replicates }, () => own).flat(), random);
+    for (const [i, { pressure, dwell }] of order.entries()) {
+      const age = start + i * p.pace;
+      const at = delivery.at({ age });
+      findings.push(...at.findings.filter(f => f.severity === 'error'));
+      if (at.result === null) return { result: null, findings };
+      const volume = at.result.deliver({ pressure, dwell }).volume;
+      runs.push({
+        run: runs.length + 1,
+        block: block + 1,
+        pressure_kPa: pressure / 1e3,
+        dwell_s: dwell,
+        age_min: Number((age / 60).toPrecision(12)),
+        shots: p.shots,
+        expected_uL: volume * 1e9,
+        expected_mg: volume * p.density * p.shots * 1e6,
+        expected_mm: p.dot === null ? null : p.dot.drop(volume * p.shots).seenDiameter * 1e3,
+      });
+    }
+  }
+  return { result: runs, findings };
+}
+
+/** Fisher–Yates: every order equally likely. */
+function shuffled<T>(items: readonly T[], random: RandomSource): T[] {
+  const out = [...items];
+  for (let i = out.length - 1; i > 0; i--) {
+    const j = Math.floor(random.uniform() * (i + 1));
+    [out[i], out[j]] = [out[j]!, out[i]!];
+  }
+  return out;
+}

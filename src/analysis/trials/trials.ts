@@ -1,0 +1,141 @@
+import type { Finding, Outcome } from '../../diagnostics/finding.ts';
+import type { Recipe } from '../../recipe/format/recipe.ts';
+import { inSeconds } from '../../diagnostics/amount-text.ts';
+import { blockMissing } from '../../diagnostics/block-missing.ts';
+import { floorFinding } from '../../diagnostics/codes-floor.ts';
+import { resinDot } from '../dot/dot.ts';
+import { inWords } from '../../diagnostics/number-words.ts';
+import { prepareDelivery } from '../delivery/operating-point.ts';
+import { distinct } from '../shot/shot.ts';
+import { cellsOf, scatterOf } from './trials-cells.ts';
+import { trialLevels } from './trials-levels.ts';
+import { amounts, type Plan, TRIALS_DEFAULTS, type TrialsOptions, type TrialsResult } from './trials-plan.ts';
+import { type DesignInformation, designInformation, halfWidths, TRIAL_PARAMETERS } from './trials-precision.ts';
+import { defaultsOf, tellings, trialFindings } from './trials-report.ts';
+import { planRuns } from './trials-runs.ts';
+
+export { TRIALS_DEFAULTS, type TrialsOptions, type TrialsResult } from './trials-plan.ts';
+
+/**
+ * A run sheet of trial shots: pressure × dwell × age with replicates, in random order within each age, sized so that a fit of them
+ * reaches the wanted confidence. Age runs with the clock, so it cannot be put in random order: ages are blocks.
+ */
+export function trials(recipe: Recipe, options: TrialsOptions = {}): Outcome<TrialsResult> {
+  const delivery = prepareDelivery(recipe, options, 'a trial');
+  if (delivery.result === null) return { result: null, findings: delivery.findings };
+  const ages = [...new Set(options.ages ?? [recipe.process?.ready_after.value ?? 0])].sort((a, b) => a - b);
+  const points = ages.map(age => delivery.result!.at({ age }));
+  const findings: Finding[] = [...delivery.findings, ...points.flatMap(p => p.findings)];
+  const byDot = options.by === 'diameter' ? resinDot(recipe) : null;
+  if (byDot !== null) findings.push(...byDot.findings);
+  else if (recipe.resin?.density === undefined) findings.push(blockMissing('resin.density', 'a trial by mass'));
+  const dot = byDot?.result ?? null;
+  const first = points[0]!.result;
+  if (first === null || findings.some(f => f.severity === 'error'))
+    return { result: null, findings: distinct(findings) };
+  const choice = {
+    pressures: options.pressures ?? TRIALS_DEFAULTS.pressures,
+    dwells: options.dwells ?? TRIALS_DEFAULTS.dwells,
+  };
+  const levels = trialLevels(recipe, first, choice);
+  findings.push(...levels.findings);
+  if (levels.result === null) return { result: null, findings: distinct(findings) };
+  const scatter = scatterOf(recipe, options);
+  const cells = cellsOf(delivery.result, {
+    ages,
+    levels: levels.result,
+    scatter,
+    options,
+    density: recipe.resin!.density!.value,
+    dot,
+  });
+  const still = cells.find(cell => !(cell.point.deliver(cell).volume > 0));
+  if (still !== undefined) {
+    const message = `${inWords(still.pressure, 'kPa')} for ${inSeconds(still.dwell)} delivers nothing`;
+    return { result: null, findings: [...findings, floorFinding('trials-levels', null, message)] };
+  }
+  const design = designInformation(cells);
+  const replicates = options.replicates ?? sized(design, options);
+  const runs = planRuns(delivery.result, {
+    cells,
+    ages,
+    replicates,
+    ...amounts(options),
+    density: recipe.resin!.density!.value,
+    dot,
+  });
+  findings.push(...runs.findings);
+  if (runs.result === null) return { result: null, findings: distinct(findings) };
+  const plan: Plan = {
+    recipe,
+    options,
+    ages,
+    levels: levels.result,
+    cells,
+    design,
+    replicates,
+    scatter,
+    dot,
+    runs: runs.result,
+  };
+  const result = { ...resultOf(plan), models: first.models, defaults: [...first.defaults, ...defaultsOf(plan)] };
+  findings.push(...trialFindings(plan, result));
+  return { result, findings: distinct(findings) };
+}
+
+/** Wanted half-widths in the units of the names; null where nothing is wanted. */
+function wantedOf(options: TrialsOptions): (number | null)[] {
+  const offset = options.offsetConfidence;
+  return [options.confidence ?? TRIALS_DEFAULTS.confidence, offset === undefined ? null : offset / 1e3, null];
+}
+
+function reaches(design: DesignInformation, replicates: number, options: TrialsOptions): boolean {
+  const widths = halfWidths(design, replicates);
+  return wantedOf(options).every(
+    (wanted, k) => wanted === null || !design.free[k] || (widths[k] ?? Number.POSITIVE_INFINITY) <= wanted,
+  );
+}
+
+function sized(design: DesignInformation, options: TrialsOptions): number {
+  const { leastReplicates, mostReplicates } = TRIALS_DEFAULTS;
+  for (let n: number = leastReplicates; n < mostReplicates; n++) if (reaches(design, n, options)) return n;
+  return mostReplicates;
+}
+
+function resultOf(plan: Plan): Omit<TrialsResult, 'models' | 'defaults'> {
+  const { design, replicates, options, runs, recipe, cells, scatter } = plan;
+  const widths = halfWidths(design, replicates);
+  const wanted = wantedOf(options);
+  const { seed, shots, pace } = amounts(options);
+  const resin = runs.reduce((sum, run) => sum + run.expected_uL * run.shots, 0) / 1e3;
+  const prime = ((recipe.process?.prime ?? 0) * (runs[0]?.expected_uL ?? 0)) / 1e3;
+  const syringe = recipe.station?.syringe;
+  const usable = syringe === undefined ? null : (syringe.fill.value - syringe.left_over.value) * 1e6;
+  const repeatability = cells.reduce((sum, cell) => sum + scatter.at(cell), 0) / cells.length;
+  return {
+    seed,
+    pressures_kPa: plan.levels.pressures.map(p => p / 1e3),
+    dwells_s: plan.levels.dwells,
+    ages_min: plan.ages.map(age => age / 60),
+    replicates,
+    by: options.by ?? 'mass',
+    shots_per_weighing: shots,
+    runs,
+    repeatability_rel: repeatability,
+    repeatability_from: scatter.from,
+    precision: TRIAL_PARAMETERS.map((name, k) => ({
+      name,
+      standard_error: design.standardErrors[k] == null ? null : design.standardErrors[k] / Math.sqrt(replicates),
+      half_width: widths[k] ?? null,
+      wanted: wanted[k] ?? null,
+      reached: wanted[k] == null || widths[k] == null ? null : widths[k] <= wanted[k],
+    })),
+    correlation: design.correlation,
+    ...tellings(plan),
+    resin_mL: resin + prime,
+    syringes: usable === null || !(usable > 0) ? null : Math.ceil((resin + prime) / usable - 1e-9),
+    duration_min: ((runs.at(-1)?.age_min ?? 0) * 60 + pace - plan.ages[0]!) / 60,
+    table: null,
+    sheet: null,
+  };
+}

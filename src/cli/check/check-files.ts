@@ -1,0 +1,77 @@
+import { availableParallelism } from 'node:os';
+import { performance } from 'node:perf_hooks';
+import { Worker } from 'node:worker_threads';
+import { nodeFileSystem } from '../../files/node-file-system.ts';
+import type { FileSystem } from '../../recipe/parts/file-system.ts';
+import type { LoadOptions } from '../../recipe/format/load.ts';
+import { LoadCache } from '../../recipe/parts/load-cache.ts';
+import { checkFile } from './check-file.ts';
+import type { CheckedData } from './check-recipe.ts';
+import { checkShare, type ShareDone } from './check-share.ts';
+import type { CheckWork } from './check-worker.ts';
+import { workerScript } from './worker-script.ts';
+
+const LIMITS = {
+  /** After so many files it shows how long one takes. */
+  sample: 100,
+  /** Less work than this is done sooner than other threads have started [ms]. */
+  worthwhile: 1_000,
+  /** Each thread holds memory of its own. */
+  threads: 4,
+};
+
+/**
+ * What `check` says about many YAML files, in their order, which is the same whatever the number of threads; null for a
+ * part. This thread starts alone, and works along with others when there is enough to do.
+ * Throws: what the system throws, for the first file in order that cannot be read.
+ */
+export async function checkFiles(
+  files: readonly string[],
+  system: FileSystem,
+  options: LoadOptions,
+): Promise<(CheckedData | null)[]> {
+  const results = new Array<CheckedData | null | undefined>(files.length);
+  const take = ({ first, results: some }: ShareDone) => {
+    some.forEach((result, i) => {
+      results[first + i] = result;
+    });
+  };
+  const next = new SharedArrayBuffer(4);
+  const taken = new Int32Array(next);
+  const helpers: Promise<void>[] = [];
+  let before = performance.now();
+  await checkShare({ files, next }, system, options, done => {
+    take(done);
+    const now = performance.now();
+    const left = files.length - Atomics.load(taken, 0);
+    const ahead = ((now - before) / done.results.length) * left;
+    before = now;
+    if (helpers.length > 0 || done.first < LIMITS.sample || !(ahead > LIMITS.worthwhile)) return;
+    helpers.push(...startHelpers(system, { files, next, options }, take));
+  });
+  await Promise.all(helpers);
+  // What a thread could not finish is done here, where it fails with its reason.
+  const cache = new LoadCache();
+  const all: (CheckedData | null)[] = [];
+  for (const [i, file] of files.entries()) {
+    const known = results[i];
+    all.push(known === undefined ? await checkFile(file, system, { ...options, cache }) : known);
+  }
+  return all;
+}
+
+/** Threads beside this one; each promise is kept when its thread has ended, however it did. */
+function startHelpers(system: FileSystem, work: CheckWork, take: (done: ShareDone) => void): Promise<void>[] {
+  // A worker reads the files of the machine; what stands elsewhere is checked here.
+  const script = system === nodeFileSystem ? workerScript('check-worker.js') : null;
+  if (script === null) return [];
+  const count = Math.min(availableParallelism(), LIMITS.threads) - 1;
+  return Array.from({ length: Math.max(0, count) }, () => {
+    const worker = new Worker(script, { workerData: work });
+    worker.on('message', take);
+    return new Promise<void>(resolve => {
+      worker.on('error', () => undefined); // Its files are done by this thread.
+      worker.on('exit', () => resolve());
+    });
+  });
+}

@@ -1,0 +1,41 @@
+import { freezeFinding } from '../../analysis/changes/codes-freeze.ts';
+import { frozenFindings } from '../../analysis/changes/frozen.ts';
+import { type Diagnostic, placed } from '../../diagnostics/finding.ts';
+import { type LoadedRecipe, placeFindings } from '../../recipe/format/load.ts';
+import type { LockFile } from '../../recipe/format/lock-file.ts';
+import type { Call } from '../command.ts';
+import { FileError } from '../terminal/exit-status.ts';
+import { fileOfLock, lockName, lockPath, openLock, requireFiles } from '../recipes/lock-location.ts';
+
+/** Holds recipes to the lock file of the call. */
+export interface FrozenCheck {
+  /** What there is to say about one recipe; nothing where it is broken, which is said already. */
+  ofRecipe(loaded: LoadedRecipe): readonly Diagnostic[];
+  /** What there is to say about the lock file itself. */
+  readonly ofLock: readonly Diagnostic[];
+}
+
+/** Throws: FileError when there is no lock file; UsageError where no file is checked. */
+export function frozenCheck(call: Call): FrozenCheck {
+  requireFiles(call, '--frozen');
+  const name = lockName(call);
+  const lock = openLock(call);
+  if (lock === null) throw new FileError(`${name}: there is no such file; \`dwellbook freeze\` writes it`);
+  const unreadable = lock.diagnostics.length > 0;
+  return {
+    ofLock: [...lock.diagnostics, ...goneEntries(call, lock, name)],
+    ofRecipe: loaded => {
+      if (loaded.recipe === null || unreadable) return [];
+      const entry = lock.entries.get(lockPath(call, loaded.file));
+      return placeFindings(loaded, frozenFindings(loaded.recipe, loaded, entry, name));
+    },
+  };
+}
+
+function goneEntries(call: Call, lock: LockFile, name: string): Diagnostic[] {
+  return [...lock.entries.keys()]
+    .filter(path => call.io.kindOf(fileOfLock(call, path)) !== 'file')
+    .map(path =>
+      placed(freezeFinding('frozen-gone', `${name} has "${path}", and there is no such file`), lock.place(path)),
+    );
+}

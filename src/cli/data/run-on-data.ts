@@ -1,0 +1,28 @@
+import { byPosition, type Diagnostic } from '../../diagnostics/finding.ts';
+import { jsonText, resultDocument } from '../../report/words/document.ts';
+import { renderDiagnostics } from '../../report/text/render-diagnostics.ts';
+import type { Call } from '../command.ts';
+import { EXIT, type ExitStatus } from '../terminal/exit-status.ts';
+import { sourceLines } from '../recipes/source-lines.ts';
+
+/** What a command over a data file, without a recipe, has found. */
+export interface DataOutcome<T> {
+  readonly result: T | null;
+  readonly diagnostics: readonly Diagnostic[];
+}
+
+/**
+ * Prints the result of a data file: text or one JSON document to standard output, findings of the text form to standard error.
+ * `-o` belongs to the command. Ends with 1 when there is no result.
+ */
+export function finishOnData<T>(call: Call, outcome: DataOutcome<T>, render: (result: T) => string): ExitStatus {
+  const diagnostics = [...outcome.diagnostics].sort(byPosition);
+  const { result } = outcome;
+  if (call.format === 'json') {
+    call.io.stdout(jsonText(resultDocument({ command: call.name, recipe: null, name: null, result, diagnostics })));
+  } else {
+    if (result !== null) call.io.stdout(`${render(result)}\n`);
+    call.io.stderr(renderDiagnostics(diagnostics, call.messages, sourceLines(call.io.files)));
+  }
+  return result === null ? EXIT.unsound : EXIT.done;
+}

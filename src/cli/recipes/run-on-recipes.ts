@@ -1,0 +1,130 @@
+import { beyondNumbers } from '../../analysis/delivery/beyond-numbers.ts';
+import { byPosition, type Diagnostic, type Outcome } from '../../diagnostics/finding.ts';
+import type { FileSystem } from '../../recipe/parts/file-system.ts';
+import { type LoadedRecipe, type LoadOptions, placeFindings } from '../../recipe/format/load.ts';
+import type { Recipe } from '../../recipe/format/recipe.ts';
+import { jsonText, type ResultDocument, resultDocument } from '../../report/words/document.ts';
+import { recipeTitle } from '../../report/words/recipe-title.ts';
+import { renderDiagnostics } from '../../report/text/render-diagnostics.ts';
+import { styleOf } from '../../report/words/style.ts';
+import type { View } from '../../report/words/view.ts';
+import { withoutSilenced } from '../../rules/silence.ts';
+import type { Call } from '../command.ts';
+import { EXIT, type ExitStatus, UsageError } from '../terminal/exit-status.ts';
+import { findRecipes } from './find-recipes.ts';
+import { sourceLines } from './source-lines.ts';
+
+/** A result, with findings about the recipe, and findings that have a place of their own (a data file). */
+export interface WorkOutcome<T> extends Outcome<T> {
+  readonly placed?: readonly Diagnostic[];
+}
+
+export interface Work<T> {
+  /** Recipes, folders, patterns; the arguments of the call when absent. */
+  readonly paths?: readonly string[];
+  /** The result of one recipe. */
+  readonly compute: (recipe: Recipe, loaded: LoadedRecipe) => WorkOutcome<T> | Promise<WorkOutcome<T>>;
+  /** The result as text, without a line break at its end. */
+  readonly render: (result: T, view: View, recipe: Recipe) => string;
+  /** True when `-o` names a file of the command's own (a sheet, a CSV) and not the text or JSON. */
+  readonly ownOutput?: boolean;
+  /** True when the command is about one recipe (its data, its check): several are wrong usage. */
+  readonly single?: boolean;
+}
+
+interface Done<T> {
+  readonly files: FileSystem;
+  readonly loaded: LoadedRecipe;
+  readonly document: ResultDocument<T>;
+}
+
+/**
+ * Loads every recipe of a call, computes, and prints: text or one JSON document to standard output (or to `-o`), findings
+ * of the text form to standard error. Ends with 1 when a result could not be computed.
+ * Throws: UsageError when one file of `-o` would have to hold the sheets of several recipes.
+ */
+export async function runOnRecipes<T>(call: Call, work: Work<T>): Promise<ExitStatus> {
+  const { recipes, single } = await findRecipes(work.paths ?? call.args, call.io);
+  if (work.ownOutput === true && call.out !== null && recipes.length > 1) {
+    throw new UsageError(`-o ${call.out} is one file, but there are ${recipes.length} recipes; name one`);
+  }
+  if (work.single === true && recipes.length > 1) {
+    throw new UsageError(`${call.name} is about one recipe, but there are ${recipes.length}; name one`);
+  }
+  const done: Done<T>[] = [];
+  for (const recipe of recipes) {
+    const loaded = await recipe.load(loadOptions(call));
+    done.push({ loaded, files: recipe.files, document: await documentOf(call, work, loaded) });
+  }
+  const documents = done.map(({ document }) => document);
+  if (call.format === 'json') emit(call, work, jsonText(single ? documents[0] : documents));
+  else printText(call, work, done);
+  return documents.some(({ result }) => result === null) ? EXIT.unsound : EXIT.done;
+}
+
+async function documentOf<T>(call: Call, work: Work<T>, loaded: LoadedRecipe): Promise<ResultDocument<T>> {
+  const outcome: WorkOutcome<T> =
+    loaded.recipe === null ? { result: null, findings: [] } : await computed(work, loaded.recipe, loaded);
+  return resultDocument({
+    command: call.name,
+    recipe: loaded.file,
+    name: loaded.recipe?.name ?? null,
+    result: outcome.result,
+    diagnostics: allDiagnostics(loaded, outcome),
+  });
+}
+
+async function computed<T>(work: Work<T>, recipe: Recipe, loaded: LoadedRecipe): Promise<WorkOutcome<T>> {
+  try {
+    return await work.compute(recipe, loaded);
+  } catch (error) {
+    const found = beyondNumbers(error);
+    if (found === null) throw error;
+    return { result: null, findings: [found] };
+  }
+}
+
+/** What the loader needs to know from the flags. */
+export function loadOptions(call: Call): LoadOptions {
+  return { ...(call.root !== undefined && { root: call.root }), set: call.set };
+}
+
+/** Findings of the file and of the computation, by place, each once; those that the recipe silences are left out. */
+function allDiagnostics(loaded: LoadedRecipe, outcome: WorkOutcome<unknown>): Diagnostic[] {
+  // What keeps a result from being computed is always said.
+  const findings =
+    loaded.recipe === null || outcome.result === null
+      ? outcome.findings
+      : withoutSilenced(loaded.recipe.silence, outcome.findings);
+  const seen = new Set<string>();
+  return [...loaded.diagnostics, ...placeFindings(loaded, findings), ...(outcome.placed ?? [])]
+    .sort(byPosition)
+    .filter(d => {
+      const key = JSON.stringify([d.code, d.file, d.line, d.column, d.path, d.message]);
+      return seen.has(key) ? false : seen.add(key);
+    });
+}
+
+function printText<T>(call: Call, work: Work<T>, done: readonly Done<T>[]): void {
+  const view = viewOfOutput(call, work);
+  const texts = done.flatMap(({ loaded, document }) => {
+    if (document.result === null || loaded.recipe === null) return [];
+    const title = recipeTitle(document.name, loaded.file, view.style);
+    return [`${title}\n\n${work.render(document.result, view, loaded.recipe)}\n`];
+  });
+  if (texts.length > 0) emit(call, work, texts.join('\n\n'));
+  for (const { files, document } of done) {
+    call.io.stderr(renderDiagnostics(document.diagnostics, call.messages, sourceLines(files)));
+  }
+}
+
+/** A file has no colours, unless they are asked for. */
+function viewOfOutput<T>(call: Call, work: Work<T>): View {
+  const toFile = call.out !== null && work.ownOutput !== true;
+  return toFile && call.flags['color'] !== 'always' ? { ...call.view, style: styleOf(0) } : call.view;
+}
+
+function emit<T>(call: Call, work: Work<T>, text: string): void {
+  if (call.out === null || work.ownOutput === true) call.io.stdout(text);
+  else call.io.writeFile(call.out, text);
+}

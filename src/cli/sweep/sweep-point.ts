@@ -1,0 +1,54 @@
+import type { ResultValue } from '../../analysis/changes/recipe-results.ts';
+import { takeResults } from '../../analysis/changes/take-results.ts';
+import type { FileSystem } from '../../recipe/parts/file-system.ts';
+import { type LoadedRecipe, loadRecipe, parseRecipe } from '../../recipe/format/load.ts';
+import { withoutSilenced } from '../../rules/silence.ts';
+
+/** What every point of a sweep has in common; plain data, so that it can be sent to a worker. */
+export interface SweepBase {
+  readonly file: string;
+  /** The recipe itself where it came from standard input, and the folder its `from` starts in. */
+  readonly text: Uint8Array | null;
+  readonly folder: string;
+  readonly root: string | undefined;
+  /** Overrides of the call, before those of the grid. */
+  readonly set: readonly string[];
+  readonly take: readonly string[];
+}
+
+export interface PointOutcome {
+  /** In the order of `take`. */
+  readonly results: readonly ResultValue[];
+  readonly unknown: readonly string[];
+  /** Findings of the file and of the analyses, without those that are silenced. */
+  readonly diagnostics: number;
+  readonly failed: boolean;
+}
+
+/** The recipe with a point of the grid in it. */
+export function loadPoint(base: SweepBase, overrides: readonly string[], files: FileSystem): Promise<LoadedRecipe> {
+  const options = {
+    set: [...base.set, ...overrides],
+    ...(base.root === undefined ? {} : { root: base.root }),
+  };
+  return base.text === null
+    ? loadRecipe(base.file, files, options)
+    : parseRecipe(base.text, base.file, files, { ...options, folder: base.folder });
+}
+
+/** The results at a point; one that cannot be computed is null and does not stop the sweep. */
+export async function sweepPoint(
+  base: SweepBase,
+  overrides: readonly string[],
+  files: FileSystem,
+): Promise<PointOutcome> {
+  const loaded = await loadPoint(base, overrides, files);
+  if (loaded.recipe === null) {
+    return { results: base.take.map(() => null), unknown: [], diagnostics: loaded.diagnostics.length, failed: true };
+  }
+  const taken = takeResults(loaded.recipe, base.take);
+  const said = new Set(
+    withoutSilenced(loaded.recipe.silence, taken.findings).map(f => `${f.code} ${f.path} ${f.message}`),
+  );
+  return { results: taken.values, unknown: taken.unknown, diagnostics: said.size, failed: taken.failed };
+}

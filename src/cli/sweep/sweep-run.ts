@@ -1,0 +1,85 @@
+import { availableParallelism } from 'node:os';
+import { Worker } from 'node:worker_threads';
+import { nodeFileSystem } from '../../files/node-file-system.ts';
+import type { FileSystem } from '../../recipe/parts/file-system.ts';
+import { type PointOutcome, type SweepBase, sweepPoint } from './sweep-point.ts';
+import type { SweepDone, SweepTask } from './sweep-worker.ts';
+import { workerScript } from '../check/worker-script.ts';
+
+export interface SweepJob {
+  readonly base: SweepBase;
+  readonly points: number;
+  /** Overrides of a point, by its number. */
+  readonly overrides: (index: number) => readonly string[];
+  readonly files: FileSystem;
+  /** Threads asked for; undefined: as many as the machine runs at once. */
+  readonly workers: number | undefined;
+  readonly progress: (share: number) => void;
+}
+
+const DEFAULTS = {
+  /** Below so many points a second thread takes longer to start than it saves. */
+  alone: 24,
+  /** Points handed out at a time: enough to hide the messages, few enough that threads end together. */
+  chunk: 8,
+};
+
+const WORKER = 'sweep-worker.js';
+
+/** All points of a sweep in their order, which is the same whatever the number of threads. */
+export async function runSweep(job: SweepJob): Promise<readonly PointOutcome[]> {
+  const script = workerScript(WORKER);
+  const wanted = job.workers ?? (job.points < DEFAULTS.alone ? 1 : availableParallelism());
+  const threads = Math.min(wanted, Math.ceil(job.points / DEFAULTS.chunk));
+  // A worker reads the files of the machine; what stands elsewhere is computed here.
+  return threads < 2 || script === null || job.files !== nodeFileSystem
+    ? runHere(job)
+    : runThreads(job, script, threads);
+}
+
+async function runHere(job: SweepJob): Promise<PointOutcome[]> {
+  const outcomes: PointOutcome[] = [];
+  for (let i = 0; i < job.points; i++) {
+    outcomes.push(await sweepPoint(job.base, job.overrides(i), job.files));
+    job.progress((i + 1) / job.points);
+  }
+  return outcomes;
+}
+
+async function runThreads(job: SweepJob, script: string, threads: number): Promise<PointOutcome[]> {
+  const outcomes = new Array<PointOutcome>(job.points);
+  let next = 0;
+  let done = 0;
+  const takeTask = (): SweepTask | null => {
+    if (next >= job.points) return null;
+    const first = next;
+    next = Math.min(job.points, first + DEFAULTS.chunk);
+    return { first, overrides: Array.from({ length: next - first }, (_, k) => job.overrides(first + k)) };
+  };
+  const runOne = (worker: Worker) =>
+    new Promise<void>((resolve, reject) => {
+      const give = () => {
+        const task = takeTask();
+        if (task === null) resolve();
+        else worker.postMessage(task);
+      };
+      worker.on('message', (answer: SweepDone) => {
+        answer.outcomes.forEach((outcome, k) => {
+          outcomes[answer.first + k] = outcome;
+        });
+        done += answer.outcomes.length;
+        job.progress(done / job.points);
+        give();
+      });
+      worker.on('error', reject);
+      worker.on('exit', code => reject(new Error(`a thread of the sweep ended with ${code}`)));
+      give();
+    });
+  const workers = Array.from({ length: threads }, () => new Worker(script, { workerData: job.base }));
+  try {
+    await Promise.all(workers.map(runOne));
+  } finally {
+    await Promise.all(workers.map(worker => worker.terminate()));
+  }
+  return outcomes;
+}

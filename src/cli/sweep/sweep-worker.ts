@@ -1,0 +1,23 @@
+import { parentPort, workerData } from 'node:worker_threads';
+import { nodeFileSystem } from '../../files/node-file-system.ts';
+import { type PointOutcome, type SweepBase, sweepPoint } from './sweep-point.ts';
+
+/** Points to compute, with the number of the first. */
+export interface SweepTask {
+  readonly first: number;
+  readonly overrides: readonly (readonly string[])[];
+}
+
+export interface SweepDone {
+  readonly first: number;
+  readonly outcomes: readonly PointOutcome[];
+}
+
+// The entry of a worker thread: tasks come one at a time, each answered whole.
+parentPort?.on('message', async (task: SweepTask) => {
+  const outcomes: PointOutcome[] = [];
+  for (const overrides of task.overrides) {
+    outcomes.push(await sweepPoint(workerData as SweepBase, overrides, nodeFileSystem));
+  }
+  parentPort?.postMessage({ first: task.first, outcomes } satisfies SweepDone);
+});

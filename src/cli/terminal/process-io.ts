@@ -1,0 +1,92 @@
+import { fstatSync, statSync } from 'node:fs';
+import { appendLog } from '../../files/append-log.ts';
+import { LockedError, withFileLock } from '../../files/file-lock.ts';
+import { nodeFileSystem } from '../../files/node-file-system.ts';
+import { writeAtomic } from '../../files/write-atomic.ts';
+import { boundedGlob } from '../recipes/bounded-glob.ts';
+import { FileError } from './exit-status.ts';
+import { systemReason } from './file-error.ts';
+import type { CliIo } from './io.ts';
+import { output } from './output.ts';
+
+export interface ProcessStreams {
+  readonly io: CliIo;
+  /** Reason why standard output or standard error could not be written, or null; a reader that went away is none. */
+  outputError(): string | null;
+}
+
+/** The streams, files and clock of this process. */
+export function processStreams(): ProcessStreams {
+  let outputError: string | null = null;
+  const failed = (error: NodeJS.ErrnoException) => {
+    // A reader that has seen enough (`| head`) is not an error.
+    if (error.code !== 'EPIPE') outputError ??= systemReason(error) ?? error.message;
+  };
+  const stdout = output(1, () => process.stdout, failed);
+  const stderr = output(2, () => process.stderr, failed);
+  const io: CliIo = {
+    stdout: stdout.write,
+    stderr: stderr.write,
+    readStdin,
+    env: process.env,
+    isTTY: { stdout: stdout.isTTY, stderr: stderr.isTTY },
+    columns: stdout.columns ?? stderr.columns,
+    files: nodeFileSystem,
+    kindOf,
+    glob: (pattern, base) => boundedGlob(pattern, base),
+    writeFile: (path, content) => writing(path, () => writeAtomic(path, content)),
+    appendLog: (path, header, line) => writing(path, () => appendLog(path, header, line)),
+    whileLocked,
+    currentFolder: process.cwd(),
+    now: () => new Date(),
+  };
+  return { io, outputError: () => outputError };
+}
+
+async function readStdin(most = Number.POSITIVE_INFINITY): Promise<Uint8Array> {
+  const chunks: Buffer[] = [];
+  let length = 0;
+  try {
+    // The stream of a folder is empty.
+    if (fstatSync(0, { bigint: true }).isDirectory())
+      throw Object.assign(new Error(), { code: 'EISDIR', syscall: 'read' });
+    for await (const chunk of process.stdin) {
+      chunks.push(chunk as Buffer);
+      length += (chunk as Buffer).length;
+      if (length >= most) break;
+    }
+  } catch (thrown) {
+    throw new FileError(`standard input: ${systemReason(thrown) ?? (thrown as Error).message}`);
+  }
+  return Buffer.concat(chunks);
+}
+
+function kindOf(path: string): 'file' | 'folder' | null {
+  const stat = statSync(path, { throwIfNoEntry: false });
+  if (stat === undefined) return null;
+  return stat.isDirectory() ? 'folder' : 'file';
+}
+
+/** What goes wrong with the lock is about the file; what goes wrong with the work is the work's own. */
+function whileLocked<T>(path: string, work: () => T): T {
+  let started = false;
+  try {
+    return withFileLock(path, () => {
+      started = true;
+      return work();
+    });
+  } catch (thrown) {
+    if (started || thrown instanceof FileError) throw thrown;
+    const reason = thrown instanceof LockedError ? thrown.message : (systemReason(thrown) ?? (thrown as Error).message);
+    throw new FileError(`cannot write ${path}: ${reason}`);
+  }
+}
+
+function writing<T>(path: string, write: () => T): T {
+  try {
+    return write();
+  } catch (thrown) {
+    // The path as the user gave it: the error itself names the temporary file beside it.
+    throw new FileError(`cannot write ${path}: ${systemReason(thrown) ?? (thrown as Error).message}`);
+  }
+}

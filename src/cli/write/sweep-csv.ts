@@ -1,0 +1,13 @@
+import { headerText, writeCsv } from '../../data/write-csv.ts';
+import type { SweepResult } from '../../report/text/render-sweep.ts';
+
+/** A sweep, one point a row: the values of the grid with their units, the results, and how many findings there were. */
+export function sweepCsv({ grid, take, points }: SweepResult): string {
+  const header = [...grid.map(({ path, unit }) => headerText(path, unit)), ...take, 'diagnostics'];
+  const rows = points.map(({ values, results, diagnostics }) => [
+    ...values,
+    ...results.map(value => (typeof value === 'boolean' ? String(value) : value)),
+    diagnostics,
+  ]);
+  return writeCsv(header, rows);
+}

@@ -1,0 +1,128 @@
+import { dirname, relative, sep } from 'node:path';
+import { floorFinding } from '../../diagnostics/codes-floor.ts';
+import type { FitResult } from '../../analysis/fit/fit.ts';
+import type { FittedBlock } from '../../analysis/fit/fitted-block.ts';
+import type { Finding } from '../../diagnostics/finding.ts';
+import { sha256 } from '../../recipe/format/digest.ts';
+import type { FileSystem } from '../../recipe/parts/file-system.ts';
+import { type LoadedRecipe, loadRecipe } from '../../recipe/format/load.ts';
+import { isPlainMap, type PlainMap, plainAt } from '../../recipe/yaml/plain-data.ts';
+import { type Change, writeValues } from '../../recipe/yaml/write-values.ts';
+import type { Call } from '../command.ts';
+import { UsageError } from '../terminal/exit-status.ts';
+import { loadOptions } from '../recipes/run-on-recipes.ts';
+
+/** Throws: UsageError where `--write` has no file, or would store a fit of other values than the file's. */
+export function requireRecipeFile(call: Call, recipe: string): void {
+  if (recipe === '-') throw new UsageError('--write needs a file; the recipe comes from standard input');
+  if (call.set.length > 0) throw new UsageError('--write and --set exclude each other: change the value in the file');
+}
+
+/** What a calibration was fitted to. */
+export interface FitSource {
+  /** Data file as named in the call. */
+  readonly data: string;
+  readonly text: string;
+}
+
+/** Writes a `calibration` into the recipe file, or says why not. */
+export async function writeCalibration(
+  call: Call,
+  loaded: LoadedRecipe,
+  fit: FitResult,
+  source: FitSource,
+): Promise<readonly Finding[]> {
+  const vague = fit.parameters.filter(p => !p.fixed && (p.at_bound || p.low === null));
+  const told = vague.length > 0 ? vague.map(p => p.name) : unresolved(fit);
+  if (told.length > 0) {
+    const message = `not written: ${told.join(' and ')} cannot be told from these data`;
+    return [floorFinding('fit-not-written', null, message)];
+  }
+  const value = (name: string) => rounded(fit.parameters.find(p => p.name === name)!.estimate);
+  const changes: Change[] = [
+    { path: 'calibration.viscosity_factor', value: value('viscosity_factor') },
+    { path: 'calibration.pressure_offset', value: `${value('pressure_offset_kPa')} kPa` },
+    { path: 'calibration.dead_time', value: `${value('dead_time_s')} s` },
+    { path: 'calibration.date', value: dateOf(call) },
+    { path: 'calibration.data', value: pathFrom(loaded.file, source.data) },
+    { path: 'calibration.digest', value: sha256(source.text) },
+  ];
+  return writeChanges(call, loaded, [changes], 'calibration');
+}
+
+/** Parameters whose interval is wider than what they could do: half the estimate of a factor. */
+function unresolved(fit: FitResult): string[] {
+  const factor = fit.parameters.find(p => p.name === 'viscosity_factor');
+  if (factor === undefined || factor.fixed || factor.high === null) return [];
+  return factor.high - factor.estimate > factor.estimate / 2 ? [factor.name] : [];
+}
+
+/**
+ * Writes a fitted model as `resin.rheology` or `resin.cure`. Keys of the model before that come from a part are removed with `null`,
+ * where the recipe would not load otherwise.
+ */
+export function writeModel(
+  call: Call,
+  loaded: LoadedRecipe,
+  path: string,
+  block: FittedBlock,
+): Promise<readonly Finding[]> {
+  const before = plainAt(loaded.data, path.split('.'));
+  const old = isPlainMap(before) ? Object.keys(before).filter(key => !Object.hasOwn(block, key)) : [];
+  // The temperature that a cure is for stays: the fit was made for it.
+  const reference = 'reference_temperature';
+  const carried: PlainMap = old.includes(reference) ? { [reference]: (before as PlainMap)[reference]! } : {};
+  const cleared = Object.fromEntries(old.filter(key => key !== reference).map(key => [key, null]));
+  const whole = { ...(block as unknown as PlainMap), ...carried };
+  return writeChanges(call, loaded, [[{ path, value: whole }], [{ path, value: { ...whole, ...cleared } }]], path);
+}
+
+/** Tries sets of changes in turn; the first after which the recipe still loads is written. */
+async function writeChanges(
+  call: Call,
+  loaded: LoadedRecipe,
+  attempts: readonly (readonly Change[])[],
+  what: string,
+): Promise<readonly Finding[]> {
+  const { file } = loaded;
+  const text = new TextDecoder('utf-8', { ignoreBOM: true }).decode(call.io.files.readBytes(file));
+  let findings: readonly Finding[] = [];
+  for (const changes of attempts) {
+    const written = writeValues(text, changes);
+    if (written.findings.length > 0) return written.findings;
+    const after = await loadRecipe(file, withText(call.io.files, file, written.text), loadOptions(call));
+    if (after.recipe !== null) {
+      call.io.writeFile(file, written.text);
+      call.io.stderr(`${file}: ${what} written\n`);
+      return [];
+    }
+    const first = after.diagnostics[0];
+    findings = [floorFinding('fit-not-written', what, `not written: the recipe would not load: ${first?.message}`)];
+  }
+  return findings;
+}
+
+function withText(files: FileSystem, file: string, text: string): FileSystem {
+  const bytes = new TextEncoder().encode(text);
+  return { ...files, readBytes: path => (path === file ? bytes : files.readBytes(path)) };
+}
+
+/** Day of the fit, YYYY-MM-DD: `--date`, or the clock's in UTC. Throws: UsageError for another text. */
+function dateOf(call: Call): string {
+  const given = call.flags['date'];
+  if (typeof given !== 'string') return call.io.now().toISOString().slice(0, 10);
+  const date = new Date(`${given}T00:00:00Z`);
+  if (/^\d{4}-\d{2}-\d{2}$/.test(given) && !Number.isNaN(date.getTime()) && date.toISOString().startsWith(given))
+    return given;
+  throw new UsageError(`--date ${given}: write a date as YYYY-MM-DD`);
+}
+
+/** The data file as seen from the recipe, so that the two can move together. */
+function pathFrom(recipe: string, data: string): string {
+  return relative(dirname(recipe), data).split(sep).join('/');
+}
+
+/** Five digits: fewer than the data hold, more than they know. */
+function rounded(value: number): number {
+  return Number(value.toPrecision(5));
+}

@@ -1,0 +1,53 @@
+import { readFonts } from '../../files/fonts.ts';
+import type { Drawing } from '../../report/chart/drawing.ts';
+import type { TextMeasure } from '../../report/pdf/text-measure.ts';
+import { VERSION } from '../../version.ts';
+import { UsageError } from '../terminal/exit-status.ts';
+import type { CliIo } from '../terminal/io.ts';
+
+export interface Picture {
+  readonly title: string;
+  /** Where the data come from, for the last line of a page. */
+  readonly made: string;
+  /** Drawn with the measure of the fonts that the file will have; without one, as a viewer's own fonts roughly are. */
+  readonly draw: (measure?: TextMeasure) => readonly Drawing[];
+}
+
+/** The clock would make every file another one; this date says nothing and is the same for all. */
+const NO_DATE = new Date('2000-01-01T00:00:00Z');
+
+/** Throws: UsageError when the name of a picture ends neither in .svg nor in .pdf. */
+export function requirePictureName(path: string): void {
+  if (!/\.(?:svg|pdf)$/i.test(path)) throw new UsageError(`-o ${path}: a picture ends in .svg or .pdf`);
+}
+
+/** Writes drawings as SVG, one beneath the other, or as pages of a PDF, by the ending of the name. */
+export async function writePicture(io: CliIo, path: string, picture: Picture): Promise<void> {
+  requirePictureName(path);
+  if (/\.svg$/i.test(path)) {
+    const { svgText } = await import('../../report/chart/svg.ts');
+    const { stackDrawings } = await import('../../report/chart/stack-drawings.ts');
+    io.writeFile(path, svgText(stackDrawings(picture.draw())));
+    return;
+  }
+  const [{ chartSheet }, { drawPdf }, { textMeasure }] = await Promise.all([
+    import('../../report/chart/chart-sheet.ts'),
+    import('../../report/pdf/draw-pdf.ts'),
+    import('../../report/pdf/text-measure.ts'),
+  ]);
+  const fonts = readFonts();
+  const measure = textMeasure(fonts);
+  const creator = `dwellbook ${VERSION}`;
+  const sheet = chartSheet(
+    {
+      drawings: picture.draw(measure),
+      paper: 'a4',
+      title: picture.title,
+      made: `${creator} · ${picture.made}`,
+      creator,
+      created: NO_DATE,
+    },
+    measure,
+  );
+  io.writeFile(path, await drawPdf(sheet, fonts));
+}

@@ -1,0 +1,80 @@
+import { requirePositive } from '../../numeric/domain-error.ts';
+import { findRoot } from '../../numeric/root.ts';
+import { type BoreFillInput, boreFill, capillaryPressure, stackVolume } from '../cavity/bore-fill.ts';
+import { newtonianMarch } from '../cavity/bore-march.ts';
+import { type NeedleEnds, OPENING_LENGTH_PER_RADIUS } from './end-correction.ts';
+import { makeNeedle } from './needle-flow.ts';
+import { simplified } from '../rheology/rheology.ts';
+
+export interface MatchedNeedleInput extends Omit<BoreFillInput, 'needle'> {
+  /** Volume that the backfill shall have in the time to the wanted bead [m³]. */ readonly backfill: number;
+  /** Length [m] and ends of the needle; a Newtonian resin without capillary help needs neither. */
+  readonly length: number;
+  readonly ends?: NeedleEnds;
+}
+
+/** Bores among which a needle is looked for [m], and the ratio of the first coarse steps. */
+const BORES = { narrowest: 20e-6, widest: 20e-3, ratio: 1.15 } as const;
+
+/**
+ * d⁴/L [m³] of the straight needle for which one shared dwell serves bore and backfill: what it delivers freely in its
+ * own time to the wanted bead is the backfill. L is with its end correction. Null where there is no such needle.
+ *
+ *   Newtonian: t = Rₙ·(I + V_bead/P) + J + R_c·V_bead/P, delivered P·t/Rₙ, I and J as in `newtonianMarch`; hence
+ *   Rₙ = (P·J + R_c·V_bead)/(backfill − P·I − V_bead) and d⁴/L = 128μ/(π·Rₙ). Without capillary help P·I is the volume
+ *   of the cavity, and neither P nor μ matters. A backfill at or below the bore shot has no such needle: seated, the
+ *   needle is slower than free, so that any needle delivers more than the bore shot.
+ *   Others: d from the equation itself, coming from wide bores; of a resin with a yield stress, which may have two such
+ *   needles, it is the wider and quicker one.
+ *
+ * Throws: DomainError as `boreFill`, and for a backfill or length that is not positive.
+ * Source: derived here. Evidence: `boreFill` and free flow through the needle found deliver the backfill.
+ */
+export function matchedNeedle(input: MatchedNeedleInput): number | null {
+  requirePositive('backfill', input.backfill, 'm³');
+  requirePositive('length', input.length, 'm');
+  const rheology = simplified(input.rheology);
+  if (rheology.model === 'newtonian') return newtonianMatch(input, rheology.viscosity);
+  const bore = matchedBore(input);
+  return bore === null ? null : bore ** 4 / correctedLength(input, bore);
+}
+
+function newtonianMatch(input: MatchedNeedleInput, viscosity: number): number | null {
+  const { cavity, netPressure: P, wantedBead } = input;
+  requirePositive('netPressure', P, 'Pa');
+  const capillary = capillaryPressure(input);
+  const diameters = cavity.flatMap(({ front, rear }) => [front, rear]);
+  if (diameters.some(d => P + capillary(d) <= 0)) return null; // the front is held back: there is no bead at all
+  const march = newtonianMarch({ cavity, viscosity, pressureAt: d => P + capillary(d) });
+  const swept = capillary(1) === 0 ? stackVolume(cavity) : P * march.volumeOverPressure;
+  const surplus = input.backfill - swept - wantedBead;
+  const own = P * march.ownTime + march.resistance * wantedBead;
+  return surplus > 1e-12 * input.backfill && own > 0 ? ((128 * viscosity) / Math.PI) * (surplus / own) : null;
+}
+
+function correctedLength({ length, ends = 'entrance' }: MatchedNeedleInput, bore: number): number {
+  const openings = ends === 'none' ? 0 : ends === 'both' ? 2 : 1;
+  return length + openings * OPENING_LENGTH_PER_RADIUS * (bore / 2);
+}
+
+function matchedBore(input: MatchedNeedleInput): number | null {
+  const { length, ends = 'entrance', rheology } = input;
+  /** ln of delivered over wanted; infinite where the front never gets there. */
+  const surplus = (logBore: number): number => {
+    const bore = Math.exp(logBore);
+    const needle = { sections: [{ front: bore, rear: bore, length }], ends };
+    const time = boreFill({ ...input, needle }).timeToWantedBead;
+    if (time === null) return Number.POSITIVE_INFINITY;
+    return Math.log((makeNeedle({ ...needle, rheology }).flow(input.netPressure) * time) / input.backfill);
+  };
+  let above = Math.log(BORES.widest);
+  if (!(surplus(above) > 0) || !Number.isFinite(surplus(above))) return null;
+  while (above > Math.log(BORES.narrowest)) {
+    const below = above - Math.log(BORES.ratio);
+    const value = surplus(below);
+    if (value === Number.POSITIVE_INFINITY) return null;
+    if (value <= 0) return Math.exp(findRoot(surplus, below, above, { relative: 1e-12, absolute: 1e-12 }));
+    above = below;
+  }
+  return null;
+}

@@ -1,0 +1,135 @@
+import type { BatchResult, ScheduleKeys } from '../../analysis/batch/batch.ts';
+import { chartBlock } from './chart-block.ts';
+import type { Drawing } from './drawing.ts';
+import { type TimelineSpan, timeline } from './timeline.ts';
+import { approximateMeasure, type TextMeasure } from '../pdf/text-measure.ts';
+
+const DAY = 1440; // [min]
+const HOUR = 60; // [min]
+/** Rows of one drawing, so that it stays whole on a page. */
+const MOST_ROWS = 24;
+
+/** A stretch of time [min since midnight of day 1]. */
+export interface Stretch {
+  readonly from: number;
+  readonly to: number;
+}
+
+/** The stretches in which a syringe is used: from its first shot to the end of its last takt, less the breaks. */
+export function usedStretches(batch: BatchResult, use: ScheduleKeys): Stretch[] {
+  const whole = { from: use.first_at_min, to: use.last_at_min + batch.takt_s / 60 };
+  if (batch.shifts.length === 0) return [whole];
+  const out: Stretch[] = [];
+  for (let day = Math.floor(whole.from / DAY) - 1; day <= Math.floor(whole.to / DAY); day++) {
+    for (const shift of batch.shifts) {
+      const from = Math.max(whole.from, day * DAY + shift.from_min);
+      const to = Math.min(whole.to, day * DAY + shift.to_min);
+      if (to - from > 1e-6) out.push({ from, to });
+    }
+  }
+  return out.sort((a, b) => a.from - b.from);
+}
+
+/** First and last day on which something happens. */
+export function daysOf(batch: BatchResult): number[] {
+  const first = Math.floor(Math.min(...batch.schedule.map(s => s.mixed_at_min)) / DAY);
+  const last = Math.floor(Math.max(...batch.schedule.map(s => s.last_at_min)) / DAY);
+  return Array.from({ length: last - first + 1 }, (_, i) => first + i);
+}
+
+/** Whether a syringe waits or works on a day. */
+export function touches(use: ScheduleKeys, day: number): boolean {
+  return use.mixed_at_min < (day + 1) * DAY && use.last_at_min >= day * DAY;
+}
+
+/** The schedule as timelines, one for each day and each two dozen syringes. */
+export function batchDrawings(batch: BatchResult, name: string, measure: TextMeasure = approximateMeasure): Drawing[] {
+  return daysOf(batch).flatMap(day => {
+    const uses = batch.schedule.filter(use => touches(use, day));
+    const groups = Array.from({ length: Math.ceil(uses.length / MOST_ROWS) }, (_, i) =>
+      uses.slice(i * MOST_ROWS, (i + 1) * MOST_ROWS),
+    );
+    return groups.map(group => dayDrawing(batch, group, { day, name }, measure));
+  });
+}
+
+function dayDrawing(
+  batch: BatchResult,
+  uses: readonly ScheduleKeys[],
+  { day, name }: { day: number; name: string },
+  measure: TextMeasure,
+): Drawing {
+  const days = daysOf(batch).length;
+  const several = batch.stations > 1;
+  const ends = uses.flatMap(use => [use.mixed_at_min, use.last_at_min + batch.takt_s / 60]);
+  const from = Math.max(day * DAY, Math.min(...ends));
+  const to = Math.min((day + 1) * DAY, Math.max(...ends));
+  const hour = (minute: number) => (Math.min(Math.max(minute, day * DAY), (day + 1) * DAY) - day * DAY) / HOUR;
+  const rows = uses.map(use => ({
+    name: `${use.mixed_at} kit ${use.kit}, syringe ${use.syringe}${several ? `, station ${use.station}` : ''}`,
+    spans: spansOf(batch, use, day, hour),
+  }));
+  const rests = restsBetween(batch, { from, to }).map(rest => ({
+    from: hour(rest.from),
+    to: hour(rest.to),
+    look: 'black' as const,
+  }));
+  return timeline(
+    {
+      title: `Batch: ${name}, ${batch.connectors_started} connectors${days > 1 ? `, day ${day + 1}` : ''}`,
+      x: { label: 'hour of the day; hatched: waits or rests, outline: in use with its connectors, black: breaks' },
+      rows: rests.length === 0 ? rows : [...rows, { name: 'breaks', spans: rests }],
+    },
+    180,
+    measure,
+  );
+}
+
+/** Hatched from mixing to the last connector, with the stretches of work as boxes on it. */
+function spansOf(batch: BatchResult, use: ScheduleKeys, day: number, hour: (minute: number) => number): TimelineSpan[] {
+  const work = usedStretches(batch, use).filter(s => s.from < (day + 1) * DAY && s.to > day * DAY);
+  const waits: Stretch[] = [];
+  let at = use.mixed_at_min;
+  for (const stretch of work) {
+    if (stretch.from - at > 1e-6) waits.push({ from: at, to: stretch.from });
+    at = stretch.to;
+  }
+  const longest = Math.max(0, ...work.map(s => s.to - s.from));
+  return [
+    ...waits.map(s => ({ from: hour(s.from), to: hour(s.to), look: 'hatched' as const })),
+    ...work.map(s => ({
+      from: hour(s.from),
+      to: hour(s.to),
+      ...(s.to - s.from === longest && { label: String(use.connectors) }),
+    })),
+  ];
+}
+
+/** The gaps between shifts inside a stretch. */
+export function restsBetween(batch: BatchResult, { from, to }: Stretch): Stretch[] {
+  if (batch.shifts.length === 0) return [];
+  const out: Stretch[] = [];
+  let at = Number.NEGATIVE_INFINITY;
+  for (let day = Math.floor(from / DAY) - 1; day <= Math.floor(to / DAY) + 1; day++) {
+    for (const shift of batch.shifts) {
+      const rest = { from: Math.max(at, from), to: Math.min(day * DAY + shift.from_min, to) };
+      if (Number.isFinite(at) && rest.to - rest.from > 1e-6) out.push(rest);
+      at = day * DAY + shift.to_min;
+    }
+  }
+  return out;
+}
+
+/** Drawings one beneath the other as one drawing, for a file that holds a single picture. */
+export function stackedDrawing(drawings: readonly Drawing[], gap = 6): Drawing {
+  const [first] = drawings;
+  if (first === undefined) throw new RangeError('there is nothing to draw');
+  let y = 0;
+  const marks = drawings.flatMap(drawing => {
+    const block = chartBlock(drawing, 0, y);
+    y += drawing.height + gap;
+    return block.marks ?? [];
+  });
+  const width = Math.max(...drawings.map(d => d.width));
+  return { title: first.title, alt: drawings.map(d => d.alt).join(' '), width, height: y - gap, marks };
+}

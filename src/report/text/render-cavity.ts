@@ -1,0 +1,96 @@
+import type { CavityResult, FillPoint } from '../../analysis/cavity/cavity.ts';
+import { numberText, quantityText } from '../words/number-text.ts';
+import { pairsText, tableText } from '../words/table.ts';
+import type { View } from '../words/view.ts';
+
+/** The stack, the volumes, the two shots, and what backfill reaches how far. */
+export function renderCavity(cavity: CavityResult, view: View): string {
+  const parts = [sectionTable(cavity, view), shots(cavity, view)];
+  if (cavity.fill_curve.length > 0) parts.push(fillTable(cavity, view));
+  return parts.join('\n\n');
+}
+
+function sectionTable(cavity: CavityResult, view: View): string {
+  const rows = cavity.sections.map(section => [
+    section.part,
+    numberText(section.from_mm),
+    numberText(section.to_mm),
+    numberText(section.gross_uL),
+    numberText(section.cable_uL),
+    numberText(section.free_uL),
+  ]);
+  rows.push(['all', '', '', numberText(cavity.gross_uL), numberText(cavity.cable_uL), numberText(cavity.free_uL)]);
+  return tableText(
+    [
+      { head: 'part' },
+      { head: 'from mm', align: 'right' },
+      { head: 'to mm', align: 'right' },
+      { head: 'gross uL', align: 'right' },
+      { head: 'cable uL', align: 'right' },
+      { head: 'free uL', align: 'right' },
+    ],
+    rows,
+    view,
+  );
+}
+
+function shots(cavity: CavityResult, view: View): string {
+  const seat = cavity.seat_part === null ? '' : ` behind the end face, in ${cavity.seat_part}`;
+  return pairsText(
+    [
+      ['needle seats', cavity.seat_mm === null ? null : `${numberText(cavity.seat_mm)} mm${seat}`],
+      ['bore shot', present(cavity.bore_shot_uL, 'uL')],
+      ['backfill, least', window(cavity.backfill_min_uL, cavity.reach_min_mm)],
+      ['backfill, aim', window(cavity.backfill_aim_uL, cavity.reach_aim_mm)],
+      ['backfill, most', window(cavity.backfill_max_uL, cavity.reach_max_mm)],
+      ['allowance in it', cavity.allowance_pct === 0 ? null : `${numberText(cavity.allowance_pct)} %`],
+      ['final bead', finalBead(cavity)],
+    ],
+    view,
+  );
+}
+
+function window(volume: number | null, reach: number | null): string | null {
+  return volume === null ? null : `${numberText(volume)} uL, reaches ${quantityText(reach, 'mm')}`;
+}
+
+function finalBead(cavity: CavityResult): string | null {
+  if (cavity.final_bead_uL === null) return null;
+  const across =
+    cavity.final_bead_diameter_mm === null ? '' : `, ${numberText(cavity.final_bead_diameter_mm)} mm across`;
+  const face = cavity.face_mm === null ? '' : ` on a face of ${numberText(cavity.face_mm)} mm`;
+  return `${numberText(cavity.final_bead_uL)} uL${across}${across === '' ? '' : face}`;
+}
+
+function present(value: number | null, unit: string): string | null {
+  return value === null ? null : quantityText(value, unit);
+}
+
+const FILL_ROWS = 9;
+
+/** A few points of the curve, evenly chosen, with the ends and the three of the window always among them. */
+function fillTable(cavity: CavityResult, view: View): string {
+  const marks = new Map<number, string>();
+  for (const [reach, name] of [
+    [cavity.reach_min_mm, 'least'],
+    [cavity.reach_aim_mm, 'aim'],
+    [cavity.reach_max_mm, 'most'],
+  ] as const) {
+    if (reach !== null) marks.set(reach, name);
+  }
+  const rows = chosenPoints(cavity.fill_curve, marks).map(point => [
+    numberText(point.reach_mm),
+    numberText(point.backfill_uL),
+    marks.get(point.reach_mm) ?? '',
+  ]);
+  return tableText(
+    [{ head: 'reach mm', align: 'right' }, { head: 'backfill uL', align: 'right' }, { head: '' }],
+    rows,
+    view,
+  );
+}
+
+function chosenPoints(curve: readonly FillPoint[], marks: ReadonlyMap<number, string>): FillPoint[] {
+  const step = Math.max(1, Math.ceil((curve.length - 1) / (FILL_ROWS - 1)));
+  return curve.filter((point, i) => i % step === 0 || i === curve.length - 1 || marks.has(point.reach_mm));
+}

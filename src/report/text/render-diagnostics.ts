@@ -1,0 +1,81 @@
+import { byPosition, type Diagnostic } from '../../diagnostics/finding.ts';
+import type { View } from '../words/view.ts';
+
+/** The line of a file that a finding points at, without its line break; null when it is not known. */
+export type SourceLine = (file: string, line: number) => string | null;
+
+/** A finding of a part may name the recipes it was found with. */
+type Shown = Diagnostic & { readonly recipes?: readonly string[] };
+
+/** So many recipes of a part are named. */
+const NAMED = 3;
+
+/**
+ * Findings for people, sorted by place: `file:line:column: error: message [code]`, then the line with the place
+ * underlined, then what to do. Ends with a line break, empty for no findings.
+ */
+export function renderDiagnostics(diagnostics: readonly Shown[], view: View, sourceLine?: SourceLine): string {
+  return [...diagnostics]
+    .sort(byPosition)
+    .map(diagnostic => renderOne(diagnostic, view, sourceLine))
+    .join('');
+}
+
+function renderOne(d: Shown, view: View, sourceLine: SourceLine | undefined): string {
+  const severity = d.severity === 'error' ? view.style.error('error') : view.style.warning('warning');
+  const place = view.style.strong(`${d.file}:${d.line}:${d.column}:`);
+  const lines = [`${place} ${severity}: ${printable(d.message)} ${view.style.faint(`[${d.code}]`)}`];
+  const source = sourceLine?.(d.file, d.line) ?? null;
+  if (source !== null) lines.push(...excerpt(d, source, view));
+  if (d.help !== null) lines.push(`    ${view.style.faint('help:')} ${d.help}`);
+  const found = foundWith(d.recipes ?? []);
+  if (found !== null) lines.push(`    ${found}`);
+  return `${lines.join('\n')}\n`;
+}
+
+/** "recipes: a.yaml, b.yaml, c.yaml and 9 more"; null for none. */
+export function foundWith(recipes: readonly string[]): string | null {
+  if (recipes.length === 0) return null;
+  const more = recipes.length - NAMED;
+  const names = recipes.slice(0, NAMED).join(', ');
+  return `${recipes.length === 1 ? 'recipe' : 'recipes'}: ${names}${more > 0 ? ` and ${more} more` : ''}`;
+}
+
+/** Control characters of a recipe must not reach a terminal, which would obey them. */
+function printable(text: string): string {
+  // biome-ignore lint/suspicious/noControlCharactersInRegex: these are what is taken out
+  return text.replace(/[\u0000-\u0009\u000b-\u001f\u007f-\u009f]/g, '\ufffd');
+}
+
+/** The line and a row of carets under the place; a long line is cut around it. */
+function excerpt(d: Diagnostic, source: string, view: View): string[] {
+  const margin = String(d.line).length;
+  const room = Math.max(20, view.columns - margin - 7);
+  const start = d.column - 1 > room - 10 ? d.column - 11 : 0;
+  const visible = printable(source.slice(start, start + room).replaceAll('\t', ' '));
+  const last = d.end_line === d.line ? d.end_column - 1 : source.length;
+  const from = Math.min(d.column - 1 - start, visible.length);
+  const carets = Math.max(1, Math.min(last - start, visible.length) - from);
+  const bar = view.style.faint('|');
+  return [
+    `    ${view.style.faint(String(d.line))} ${bar} ${visible}`,
+    `    ${' '.repeat(margin)} ${bar} ${' '.repeat(from)}${view.style.error('^'.repeat(carets))}`,
+  ];
+}
+
+/** "2 errors, 1 warning"; "nothing to report" for none. */
+export function countText(diagnostics: readonly Diagnostic[]): string {
+  const errors = diagnostics.filter(d => d.severity === 'error').length;
+  const warnings = diagnostics.length - errors;
+  const parts = [
+    ...(errors > 0 ? [`${errors} ${errors === 1 ? 'error' : 'errors'}`] : []),
+    ...(warnings > 0 ? [`${warnings} ${warnings === 1 ? 'warning' : 'warnings'}`] : []),
+  ];
+  return parts.length === 0 ? 'nothing to report' : parts.join(', ');
+}
+
+/** "12 recipes checked". */
+export function recipesText(checked: readonly { readonly isLock?: boolean }[]): string {
+  const count = checked.filter(({ isLock }) => isLock !== true).length;
+  return `${count} ${count === 1 ? 'recipe' : 'recipes'} checked`;
+}

@@ -1,0 +1,50 @@
+import type { GaugeResult } from '../../analysis/dot/gauge.ts';
+import { madeBy } from '../words/made-by.ts';
+import { numberText, quantityText } from '../words/number-text.ts';
+import { pairsText, tableText } from '../words/table.ts';
+import type { View } from '../words/view.ts';
+
+/** The rings, how well a dot can be read, and where the sheet is. */
+export function renderGauge(gauge: GaugeResult, view: View): string {
+  const rings = tableText(
+    [
+      { head: 'ring' },
+      { head: 'across mm', align: 'right' },
+      { head: 'volume uL', align: 'right' },
+      { head: 'mass mg', align: 'right' },
+    ],
+    gauge.rings.map(ring => [
+      ring.name,
+      numberText(ring.diameter_mm, 4),
+      numberText(ring.volume_uL),
+      numberText(ring.mass_mg),
+    ]),
+    view,
+  );
+  const angle = `${numberText(gauge.contact_angle_deg)} deg${
+    gauge.contact_angle_uncertainty_deg === null
+      ? ''
+      : `, standard uncertainty ${numberText(gauge.contact_angle_uncertainty_deg, 2)} deg`
+  }${gauge.calibration_dots === 0 ? '' : `, from ${gauge.calibration_dots} weighed ${gauge.calibration_dots === 1 ? 'dot' : 'dots'}`}`;
+  const reading = pairsText(
+    [
+      ['shots on one circle', String(gauge.shots_per_circle)],
+      [
+        `${numberText(gauge.reading_error_mm, 2)} mm misread is`,
+        `${numberText(gauge.reading_error_pct, 2)} % of the volume; ${numberText(gauge.shot.reading_error_pct, 2)} % with a single shot`,
+      ],
+      ['one shot', `${quantityText(gauge.shot.diameter_mm, 'mm')} across, ${quantityText(gauge.shot.volume_uL, 'uL')}`],
+      ['contact angle', angle],
+      ['surface', gauge.surface],
+      ['read after', gauge.read_after_s === null ? null : `${numberText(gauge.read_after_s)} s`],
+      [
+        'sheet',
+        gauge.file === null
+          ? 'not written; name it with -o'
+          : `${gauge.file}, ${gauge.paper}, ${gauge.circles} circles`,
+      ],
+    ],
+    view,
+  );
+  return [rings, reading, madeBy([gauge.model], gauge.defaults, view)].join('\n\n');
+}

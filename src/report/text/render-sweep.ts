@@ -1,0 +1,56 @@
+import type { ResultValue } from '../../analysis/changes/recipe-results.ts';
+import { resultText } from '../../analysis/changes/result-changes.ts';
+import { settingText } from '../words/number-text.ts';
+import { tableText } from '../words/table.ts';
+import type { View } from '../words/view.ts';
+
+export interface SweepResult {
+  readonly grid: readonly {
+    readonly path: string;
+    /** Of the values; null for plain numbers and words. */
+    readonly unit: string | null;
+    readonly spacing: 'linear' | 'log' | 'list';
+    readonly values: readonly (number | string)[];
+  }[];
+  /** Keys of results. */
+  readonly take: readonly string[];
+  /** The last axis runs fastest. */
+  readonly points: readonly {
+    readonly values: readonly (number | string)[];
+    /** In the order of `take`; null where it cannot be computed or does not apply. */
+    readonly results: readonly ResultValue[];
+    /** How many findings the point has; `check --set` shows them. */
+    readonly diagnostics: number;
+  }[];
+  /** Points at which a result could not be computed. */
+  readonly failed: number;
+}
+
+/** One point a row. Where the heads are too long for the line, each is cut to its last words that tell it from the others. */
+export function renderSweep({ grid, take, points, failed }: SweepResult, view: View): string {
+  const rows = points.map(({ values, results, diagnostics }) => [
+    ...values.map(value => (typeof value === 'number' ? settingText(value) : value)),
+    ...results.map((value, i) => resultText(take[i]!, value)),
+    String(diagnostics),
+  ]);
+  const names = [...grid.map(({ path }) => path), ...take];
+  const units = grid.map(({ unit }) => (unit === null ? '' : ` ${unit}`));
+  const width = (heads: readonly string[]) => heads.reduce((sum, head) => sum + head.length + 2, 'findings'.length);
+  const withUnits = (heads: readonly string[]) => heads.map((head, i) => head + (units[i] ?? ''));
+  const full = withUnits(names);
+  const heads = width(full) <= view.columns ? full : withUnits(names.map(name => shortest(name, names)));
+  const columns = [...heads, 'findings'].map(head => ({ head, align: 'right' as const }));
+  const count = `${points.length} ${points.length === 1 ? 'point' : 'points'}`;
+  const rest = failed === 0 ? '' : `; ${failed} could not be computed, \`check\` with --set of its values says why`;
+  return `${tableText(columns, rows, view)}\n\n${count}${rest}`;
+}
+
+/** The fewest last steps of a path that no other path ends in. */
+function shortest(path: string, all: readonly string[]): string {
+  const steps = path.split('.');
+  for (let n = 1; n < steps.length; n++) {
+    const end = steps.slice(-n).join('.');
+    if (all.every(other => other === path || (other !== end && !other.endsWith(`.${end}`)))) return end;
+  }
+  return path;
+}
