@@ -9,16 +9,19 @@ import { dirname, join } from 'node:path';
 export const latePackages = {
   name: 'late-packages',
   setup(build) {
-    build.onLoad({ filter: /\/src\/(?:recipe\/[\w-]+\/[\w-]+|stats\/distributions|report\/words\/style)\.ts$/ }, ({ path }) => {
-      const source = readFileSync(path, 'utf8');
-      const contents = source
-        .replace(/^import (\w+) from '(@stdlib\/[^']+)';$/gm, (_, name, from) => late(name, `require('${from}')`))
-        .replace(/^import \{([^}]*)\} from '(yaml|chalk)';$/gm, (_, list, from) => lateNames(list, from));
-      const left = contents.match(/^import .*'(?:@stdlib\/.*|yaml|chalk)';$/gm) ?? [];
-      if (left.some(line => !/^import \{( type \w+,?)* \}/.test(line)))
-        throw new Error(`${path} imports too early: ${left}`);
-      return { contents, loader: 'ts', resolveDir: dirname(path) };
-    });
+    build.onLoad(
+      { filter: /\/src\/(?:recipe\/[\w-]+\/[\w-]+|stats\/distributions|report\/words\/style)\.ts$/ },
+      ({ path }) => {
+        const source = readFileSync(path, 'utf8');
+        const contents = source
+          .replace(/^import (\w+) from '(@stdlib\/[^']+)';$/gm, (_, name, from) => late(name, `require('${from}')`))
+          .replace(/^import \{([^}]*)\} from '(yaml|chalk)';$/gm, (_, list, from) => lateNames(list, from));
+        const left = contents.match(/^import .*'(?:@stdlib\/.*|yaml|chalk)';$/gm) ?? [];
+        if (left.some(line => !/^import \{( type \w+,?)* \}/.test(line)))
+          throw new Error(`${path} imports too early: ${left}`);
+        return { contents, loader: 'ts', resolveDir: dirname(path) };
+      },
+    );
   },
 };
 

@@ -2,8 +2,8 @@
  * What the commands do, as typed functions that return the objects `--json` prints. Quantities go in as SI numbers.
  */
 import { nodeFileSystem } from './files/node-file-system.ts';
-import type { FileSystem } from './recipe/parts/file-system.ts';
 import { type LoadedRecipe, type LoadOptions, loadRecipe as load } from './recipe/format/load.ts';
+import type { FileSystem } from './recipe/parts/file-system.ts';
 
 /**
  * The recipe of a file, in SI, with everything that is wrong with it and its place.
@@ -18,32 +18,37 @@ export function loadRecipe(
 }
 
 export { type Amount, type BatchOptions, type BatchResult, batch } from './analysis/batch/batch.ts';
+export type { Shift } from './analysis/batch/work-clock.ts';
 export { type CardOptions, type CardResult, card } from './analysis/card/card.ts';
 export { type CavityResult, type CavitySection, cavity, type FillPoint } from './analysis/cavity/cavity.ts';
 export { type ComparedSide, type RecipeComparison, recipeComparison } from './analysis/changes/comparison.ts';
+export { frozenEntry, frozenFindings } from './analysis/changes/frozen.ts';
+export { MODEL_VERSIONS, type ModelName } from './analysis/changes/model-versions.ts';
+export {
+  type RecipeResult,
+  type RecipeResults,
+  type ResultValue,
+  recipeResults,
+} from './analysis/changes/recipe-results.ts';
+export { type GridAxis, type GridValue, gridAxis, gridPoint, gridSize } from './analysis/changes/sweep-grid.ts';
+export { type Taken, takeResults } from './analysis/changes/take-results.ts';
+export { type GaugeOptions, type GaugeResult, type GaugeRing, gauge } from './analysis/dot/gauge.ts';
 export { type FitOptions, type FitResult, type FitRow, fit } from './analysis/fit/fit.ts';
 export { type CureCurvePoint, type CureFitResult, fitCure } from './analysis/fit/fit-cure.ts';
 export { type FlowCurvePoint, type FlowCurveResult, fitFlowCurve } from './analysis/fit/fit-flow-curve.ts';
-export { frozenEntry, frozenFindings } from './analysis/changes/frozen.ts';
-export { type GaugeOptions, type GaugeResult, type GaugeRing, gauge } from './analysis/dot/gauge.ts';
-export { type GaugeRrInput, type GaugeRrOptions, type GaugeRrResult, gaugeRr } from './analysis/trend/gauge-rr.ts';
-export { MODEL_VERSIONS, type ModelName } from './analysis/changes/model-versions.ts';
-export { type MonteCarlo, type MonteCarloOptions, monteCarloSpread } from './analysis/spread/monte-carlo-spread.ts';
 export type { NeedleChoice } from './analysis/needles/needle-choice.ts';
 export { type NeedleListEntry, type NeedleListResult, needleList } from './analysis/needles/needle-list.ts';
-export { type PredictedSpread, predictSpread } from './analysis/spread/predict-spread.ts';
 export { type RampOptions, type RampResult, ramp } from './analysis/ramp/ramp.ts';
-export { type RecipeResult, type RecipeResults, type ResultValue, recipeResults } from './analysis/changes/recipe-results.ts';
 export { type ReleaseOptions, type ReleaseResult, release } from './analysis/release/release.ts';
 export { type SetpointOptions, type SetpointResult, setpoint } from './analysis/setpoint/setpoint.ts';
 export { type ShotOptions, type ShotResult, shot } from './analysis/shot/shot.ts';
+export { type MonteCarlo, type MonteCarloOptions, monteCarloSpread } from './analysis/spread/monte-carlo-spread.ts';
+export { type PredictedSpread, predictSpread } from './analysis/spread/predict-spread.ts';
 export { SPREAD_DEFAULTS, type SpreadOptions, type SpreadResult, spread } from './analysis/spread/spread.ts';
 export { type SpreadProblem, spreadProblem } from './analysis/spread/spread-problem.ts';
-export { type GridAxis, type GridValue, gridAxis, gridPoint, gridSize } from './analysis/changes/sweep-grid.ts';
-export { type Taken, takeResults } from './analysis/changes/take-results.ts';
+export { type GaugeRrInput, type GaugeRrOptions, type GaugeRrResult, gaugeRr } from './analysis/trend/gauge-rr.ts';
 export { type TrendInput, type TrendOptions, type TrendResult, trend } from './analysis/trend/trend.ts';
 export { type TrialsOptions, type TrialsResult, trials } from './analysis/trials/trials.ts';
-export type { Shift } from './analysis/batch/work-clock.ts';
 export { FileError } from './diagnostics/file-error.ts';
 export type { Diagnostic, Finding, Outcome, Place, Severity } from './diagnostics/finding.ts';
 export { readFonts } from './files/fonts.ts';
@@ -53,7 +58,6 @@ export { writeAtomic } from './files/write-atomic.ts';
 export { ConvergenceError } from './numeric/convergence-error.ts';
 export { DomainError } from './numeric/domain-error.ts';
 export { type Drop, type DropLiquid, dropFromDiameter, dropFromVolume } from './physics/drop/drop.ts';
-export type { FileSystem } from './recipe/parts/file-system.ts';
 export { recipeJsonSchema } from './recipe/format/json-schema.ts';
 export { type LoadedRecipe, type LoadOptions, parseRecipe, placeFindings } from './recipe/format/load.ts';
 export { type LockEntry, type LockFile, lockText, readLock } from './recipe/format/lock-file.ts';
@@ -61,11 +65,12 @@ export type * from './recipe/format/recipe.ts';
 export { type InputChange, inputChanges, recipeInputs } from './recipe/format/recipe-inputs.ts';
 export { recipeKeys } from './recipe/format/recipe-keys.ts';
 export { type StarterOptions, starterRecipe } from './recipe/format/starter-recipe.ts';
+export type { FileSystem } from './recipe/parts/file-system.ts';
 export { type Change, type Written, writeValues } from './recipe/yaml/write-values.ts';
-export { type DisplayUnits, displayUnits } from './report/words/display-units.ts';
 export { type BatchSheetInput, batchPdf } from './report/pdf/batch-sheet.ts';
 export { type CardSheetInput, cardPdf } from './report/pdf/card-sheet.ts';
 export { type GaugeSheetInput, gaugePdf } from './report/pdf/gauge-sheet.ts';
+export { type DisplayUnits, displayUnits } from './report/words/display-units.ts';
 export { CATALOGUE, type CatalogueEntry, type CodeFacts } from './rules/catalogue.ts';
 export { checkRecipe, runRules } from './rules/index.ts';
 export { VERSION } from './version.ts';

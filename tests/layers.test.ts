@@ -93,7 +93,7 @@ describe('layers', () => {
   it('reads the imports it means to check', () => {
     // A reader that finds nothing would pass every other test here.
     expect(imports).toContainEqual({ file: 'cli/run-command.ts', target: 'commander', typesOnly: false });
-    expect(imports).toContainEqual({ file: 'cli/command.ts', target: '../report/view.ts', typesOnly: true });
+    expect(imports).toContainEqual({ file: 'cli/command.ts', target: '../report/words/view.ts', typesOnly: true });
     expect(imports).toContainEqual({ file: 'cli/command-list.ts', target: './commands/shot.ts', typesOnly: false });
   });
 

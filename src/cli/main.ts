@@ -1,6 +1,6 @@
+import { runProgram } from './program.ts';
 import { EXIT } from './terminal/exit-status.ts';
 import { processStreams } from './terminal/process-io.ts';
-import { runProgram } from './program.ts';
 
 /** Runs the program on this process and returns the exit status. */
 export async function main(argv: readonly string[]): Promise<number> {

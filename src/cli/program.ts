@@ -1,9 +1,9 @@
 import { VERSION } from '../version.ts';
 import type { CommandEntry } from './command.ts';
 import { COMMANDS } from './command-list.ts';
+import { columnsOf, rootHelp } from './root-help.ts';
 import { EXIT, type ExitStatus, failureOf, UsageError } from './terminal/exit-status.ts';
 import type { CliIo } from './terminal/io.ts';
-import { columnsOf, rootHelp } from './root-help.ts';
 
 /** Runs one call and returns its exit status. Never throws. */
 export async function runProgram(

@@ -1,11 +1,11 @@
 import { Command, Option } from 'commander';
 import { styleOf } from '../report/words/style.ts';
 import type { View } from '../report/words/view.ts';
-import { type ColorChoice, colorLevel } from './terminal/color-level.ts';
 import type { Call, CommandEntry, CommandModule } from './command.ts';
+import { columnsOf } from './root-help.ts';
+import { type ColorChoice, colorLevel } from './terminal/color-level.ts';
 import { EXIT, type ExitStatus, UsageError } from './terminal/exit-status.ts';
 import type { CliIo } from './terminal/io.ts';
-import { columnsOf } from './root-help.ts';
 
 /** Reads the flags of one command and runs it. Throws what the command or the parser throws. */
 export async function runCommand(

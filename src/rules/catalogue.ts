@@ -1,11 +1,11 @@
-import { AIR_CODES } from '../analysis/delivery/codes-air.ts';
 import { batchCodes } from '../analysis/batch/codes-batch.ts';
 import { cavityCodes } from '../analysis/cavity/codes-cavity.ts';
-import { deliveryCodes } from '../analysis/delivery/codes-delivery.ts';
-import { floorCodes } from '../diagnostics/codes-floor.ts';
 import { freezeCodes } from '../analysis/changes/codes-freeze.ts';
+import { AIR_CODES } from '../analysis/delivery/codes-air.ts';
+import { deliveryCodes } from '../analysis/delivery/codes-delivery.ts';
 import { gaugeCodes } from '../analysis/dot/codes-gauge.ts';
 import { spreadCodes } from '../analysis/spread/codes-spread.ts';
+import { floorCodes } from '../diagnostics/codes-floor.ts';
 import { RECIPE_CODES } from '../recipe/format/codes.ts';
 import { silenceCodes } from './codes-silence.ts';
 import type { CodeFacts } from './rule.ts';

@@ -1,7 +1,7 @@
 import { airModelFindings } from '../analysis/delivery/air-model.ts';
 import { ageFindings } from '../analysis/delivery/cure-model.ts';
-import { relaxationFindings } from '../analysis/dot/dot.ts';
 import { resinCourse } from '../analysis/delivery/resin-course.ts';
+import { relaxationFindings } from '../analysis/dot/dot.ts';
 import { flowFindings } from '../analysis/shot/shot-findings.ts';
 import type { Finding } from '../diagnostics/finding.ts';
 import { yieldStressOf } from '../physics/rheology/rheology.ts';

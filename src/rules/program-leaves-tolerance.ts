@@ -1,5 +1,5 @@
-import { inPercent } from '../diagnostics/amount-text.ts';
 import { errorInWords } from '../analysis/ramp/ramp-shots.ts';
+import { inPercent } from '../diagnostics/amount-text.ts';
 import { atMost } from '../numeric/setting-grid.ts';
 import { rule } from './rule.ts';
 import { shotInWords } from './settings-run.ts';

@@ -1,6 +1,6 @@
+import { errorInWords } from '../analysis/ramp/ramp-shots.ts';
 import { inPercent } from '../diagnostics/amount-text.ts';
 import { inWords } from '../diagnostics/number-words.ts';
-import { errorInWords } from '../analysis/ramp/ramp-shots.ts';
 import { atMost } from '../numeric/setting-grid.ts';
 import { rule } from './rule.ts';
 import { shotInWords } from './settings-run.ts';

@@ -1,5 +1,4 @@
 import { type CavityBook, cavityBook } from '../analysis/cavity/cavity-book.ts';
-import { type ResinDot, resinDot } from '../analysis/dot/dot.ts';
 import { type HoldBackResult, holdBack } from '../analysis/delivery/hold-back.ts';
 import { type ResolvedNeedle, resolveNeedle } from '../analysis/delivery/needle.ts';
 import {
@@ -10,6 +9,7 @@ import {
   prepareDelivery,
   type Setting,
 } from '../analysis/delivery/operating-point.ts';
+import { type ResinDot, resinDot } from '../analysis/dot/dot.ts';
 import type { Outcome } from '../diagnostics/finding.ts';
 import { frustumVolume } from '../physics/cavity/cavity.ts';
 import type { Connector, Needle, Recipe } from '../recipe/format/recipe.ts';

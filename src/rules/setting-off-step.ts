@@ -1,7 +1,7 @@
 import { inSeconds } from '../diagnostics/amount-text.ts';
+import type { Finding } from '../diagnostics/finding.ts';
 import { inWords } from '../diagnostics/number-words.ts';
 import { atLeast, atMost, gridValue, isOnGrid } from '../numeric/setting-grid.ts';
-import type { Finding } from '../diagnostics/finding.ts';
 import type { Quantity } from '../recipe/format/recipe.ts';
 import { rule, type Say } from './rule.ts';
 

@@ -1,8 +1,8 @@
+import { settingsProgram } from '../analysis/ramp/settings-program.ts';
 import { inSeconds } from '../diagnostics/amount-text.ts';
+import type { Finding } from '../diagnostics/finding.ts';
 import { inWords } from '../diagnostics/number-words.ts';
 import { atLeast, atMost } from '../numeric/setting-grid.ts';
-import { settingsProgram } from '../analysis/ramp/settings-program.ts';
-import type { Finding } from '../diagnostics/finding.ts';
 import type { Quantity } from '../recipe/format/recipe.ts';
 import { rule, type Say } from './rule.ts';
 import type { RuleContext } from './rule-context.ts';

@@ -1,11 +1,11 @@
-import { inMinutes } from '../diagnostics/amount-text.ts';
 import { SOLID_FACTOR } from '../analysis/delivery/cure-model.ts';
 import type { Delivery, OperatingPoint } from '../analysis/delivery/operating-point.ts';
 import { evaluateProgram } from '../analysis/ramp/ramp.ts';
 import { unroundedSetting } from '../analysis/ramp/ramp-program.ts';
 import type { RampEnd } from '../analysis/ramp/ramp-shots.ts';
-import { atLeast, atMost, gridValue, LIMIT_GRACE } from '../numeric/setting-grid.ts';
 import { settingsProgram } from '../analysis/ramp/settings-program.ts';
+import { inMinutes } from '../diagnostics/amount-text.ts';
+import { atLeast, atMost, gridValue, LIMIT_GRACE } from '../numeric/setting-grid.ts';
 import type { Rheology } from '../physics/rheology/rheology.ts';
 import type { Recipe } from '../recipe/format/recipe.ts';
 import type { RuleContext } from './rule-context.ts';

@@ -11,8 +11,8 @@ import {
 } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { dirname, join, resolve } from 'node:path';
-import { boundedGlob } from '../../src/cli/recipes/bounded-glob.ts';
 import { runProgram } from '../../src/cli/program.ts';
+import { boundedGlob } from '../../src/cli/recipes/bounded-glob.ts';
 import { withFileLock } from '../../src/files/file-lock.ts';
 import { fakeIo } from './fake-io.ts';
 

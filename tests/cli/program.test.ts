@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import type { Call, CommandEntry, CommandModule } from '../../src/cli/command.ts';
 import { COMMANDS } from '../../src/cli/command-list.ts';
-import { FileError, UsageError } from '../../src/cli/terminal/exit-status.ts';
 import { runProgram } from '../../src/cli/program.ts';
+import { FileError, UsageError } from '../../src/cli/terminal/exit-status.ts';
 import { fakeIo } from './fake-io.ts';
 
 /** A program of two commands that record what they were called with. */

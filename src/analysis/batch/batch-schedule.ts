@@ -1,6 +1,6 @@
+import { atMost } from '../../numeric/setting-grid.ts';
 import type { BatchPlan, Mixing } from './batch-plan.ts';
 import { clockDay, clockText } from './clock-text.ts';
-import { atMost } from '../../numeric/setting-grid.ts';
 import { dispensedBy, needlesFor, type SyringeRun } from './syringe-run.ts';
 import type { WorkClock } from './work-clock.ts';
 

@@ -1,10 +1,10 @@
+import { inMillilitres, inSeconds } from '../../diagnostics/amount-text.ts';
+import { blockMissing } from '../../diagnostics/block-missing.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import type { Recipe } from '../../recipe/format/recipe.ts';
-import { inMillilitres, inSeconds } from '../../diagnostics/amount-text.ts';
 import { assumptionsOf } from './batch-assumptions.ts';
 import { type BatchPlan, type BatchPrefer, planBatch } from './batch-plan.ts';
 import { type MixKeys, type ScheduleKeys, scheduleOf } from './batch-schedule.ts';
-import { blockMissing } from '../../diagnostics/block-missing.ts';
 import { clockDay, clockText } from './clock-text.ts';
 import { batchFinding } from './codes-batch.ts';
 import { SHOTS_PER_CONNECTOR, type SyringeRun, syringeRun } from './syringe-run.ts';

@@ -1,9 +1,9 @@
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
+import { inWords } from '../../diagnostics/number-words.ts';
 import type { Recipe } from '../../recipe/format/recipe.ts';
 import { batchFinding } from '../batch/codes-batch.ts';
 import { type GaugeResult, gauge } from '../dot/gauge.ts';
 import type { Paper } from '../dot/gauge-grid.ts';
-import { inWords } from '../../diagnostics/number-words.ts';
 
 /** The rings of the first-piece check; `circles` are those that the card shows. */
 export type CardDot = GaugeResult;

@@ -1,18 +1,18 @@
-import type { Finding, Outcome } from '../../diagnostics/finding.ts';
-import type { Recipe } from '../../recipe/format/recipe.ts';
 import { inPercent } from '../../diagnostics/amount-text.ts';
-import { type CardDot, cardDot } from './card-dot.ts';
-import { type CardStep, cardSteps } from './card-steps.ts';
+import type { Finding, Outcome } from '../../diagnostics/finding.ts';
+import { atMost } from '../../numeric/setting-grid.ts';
+import type { Recipe } from '../../recipe/format/recipe.ts';
 import { clockText } from '../batch/clock-text.ts';
 import { batchFinding } from '../batch/codes-batch.ts';
-import { resinDot } from '../dot/dot.ts';
-import type { Paper } from '../dot/gauge-grid.ts';
 import { type HoldBackResult, holdBack } from '../delivery/hold-back.ts';
 import { type ResolvedNeedle, resolveNeedle } from '../delivery/needle.ts';
+import { resinDot } from '../dot/dot.ts';
+import type { Paper } from '../dot/gauge-grid.ts';
 import { type RampBasis, type RampInForce, rampInForce } from '../ramp/ramp-in-force.ts';
 import type { RampEnd } from '../ramp/ramp-shots.ts';
-import { atMost } from '../../numeric/setting-grid.ts';
 import { distinct } from '../shot/shot.ts';
+import { type CardDot, cardDot } from './card-dot.ts';
+import { type CardStep, cardSteps } from './card-steps.ts';
 
 export type { CardDot, CardStep };
 

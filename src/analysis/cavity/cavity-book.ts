@@ -1,14 +1,21 @@
+import { blockMissing } from '../../diagnostics/block-missing.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
-import { capVolume } from '../../physics/drop/cap.ts';
-import { diameterAt, type Frustum, makeCableStack, makeStack, type Stack, stackVolume } from '../../physics/cavity/cavity.ts';
+import {
+  diameterAt,
+  type Frustum,
+  makeCableStack,
+  makeStack,
+  type Stack,
+  stackVolume,
+} from '../../physics/cavity/cavity.ts';
 import { type Balance, cavityBalance } from '../../physics/cavity/cavity-balance.ts';
-import { fibreBeadDiameter } from '../../physics/drop/fibre-bead.ts';
 import { freeVolume, type Gap, makeGap } from '../../physics/cavity/gap.ts';
 import { piecesAhead, type Seat, seatOf } from '../../physics/cavity/seat.ts';
+import { capVolume } from '../../physics/drop/cap.ts';
+import { fibreBeadDiameter } from '../../physics/drop/fibre-bead.ts';
 import type { Connector, Quantity, Recipe, Section } from '../../recipe/format/recipe.ts';
-import { blockMissing } from '../../diagnostics/block-missing.ts';
-import { cavityBookFindings } from './cavity-findings.ts';
 import { resolveOutside } from '../delivery/needle.ts';
+import { cavityBookFindings } from './cavity-findings.ts';
 
 /** The book of a connector: volumes [m³], places [m behind the end face]. Null is what a missing block leaves open. */
 export interface CavityBook {

@@ -1,13 +1,13 @@
 import type { Finding } from '../../diagnostics/finding.ts';
 import type { Recipe } from '../../recipe/format/recipe.ts';
-import { withinNumbers } from '../delivery/beyond-numbers.ts';
 import { cavity } from '../cavity/cavity.ts';
+import { withinNumbers } from '../delivery/beyond-numbers.ts';
 import { gauge } from '../dot/gauge.ts';
-import type { ModelName } from './model-versions.ts';
 import { ramp } from '../ramp/ramp.ts';
-import { ROUNDING, type Rounding } from './rounded-result.ts';
 import { setpoint } from '../setpoint/setpoint.ts';
 import { shot } from '../shot/shot.ts';
+import type { ModelName } from './model-versions.ts';
+import { ROUNDING, type Rounding } from './rounded-result.ts';
 
 export type ResultValue = number | string | boolean | null;
 

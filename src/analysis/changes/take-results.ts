@@ -1,15 +1,15 @@
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { didYouMean } from '../../diagnostics/suggestion.ts';
-import { parsePath } from '../../recipe/parts/path.ts';
 import type { Recipe } from '../../recipe/format/recipe.ts';
-import { withinNumbers } from '../delivery/beyond-numbers.ts';
+import { parsePath } from '../../recipe/parts/path.ts';
 import { cavity } from '../cavity/cavity.ts';
+import { withinNumbers } from '../delivery/beyond-numbers.ts';
 import { gauge } from '../dot/gauge.ts';
 import { ramp } from '../ramp/ramp.ts';
-import type { ResultValue } from './recipe-results.ts';
 import { setpoint } from '../setpoint/setpoint.ts';
 import { shot } from '../shot/shot.ts';
 import { spread } from '../spread/spread.ts';
+import type { ResultValue } from './recipe-results.ts';
 
 /** Analyses whose results can be taken by key, by the name of their command. */
 const ANALYSES: Readonly<Record<string, (recipe: Recipe) => Outcome<object>>> = {

@@ -1,10 +1,10 @@
-import type { Finding, Outcome } from '../../diagnostics/finding.ts';
-import { commonWindow, type HoldBackWindow, holdBackWindow, yieldHold } from '../../physics/drop/hold-back.ts';
-import type { Quantity, Recipe, RheologyBlock } from '../../recipe/format/recipe.ts';
 import { blockMissing } from '../../diagnostics/block-missing.ts';
 import { coded } from '../../diagnostics/coded.ts';
-import { type ResolvedNeedle, resolveNeedle } from './needle.ts';
+import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { inWords } from '../../diagnostics/number-words.ts';
+import { commonWindow, type HoldBackWindow, holdBackWindow, yieldHold } from '../../physics/drop/hold-back.ts';
+import type { Quantity, Recipe, RheologyBlock } from '../../recipe/format/recipe.ts';
+import { type ResolvedNeedle, resolveNeedle } from './needle.ts';
 
 /** Vacuum, in kPa below atmosphere. */
 export interface HoldBackRange {

@@ -1,19 +1,19 @@
+import { inMillilitres } from '../../diagnostics/amount-text.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
+import { inWords } from '../../diagnostics/number-words.ts';
 import { OverflowError } from '../../numeric/domain-error.ts';
 import { findRoot } from '../../numeric/root.ts';
+import { atMost } from '../../numeric/setting-grid.ts';
 import { type AirPulse, type AirPulseInput, boundVolumes, makeAirPulse } from '../../physics/air/air.ts';
 import { makeNeedle, type NeedleFlow } from '../../physics/flow/needle-flow.ts';
 import { quickFlow } from '../../physics/flow/quick-flow.ts';
 import type { Rheology } from '../../physics/rheology/rheology.ts';
 import type { Recipe } from '../../recipe/format/recipe.ts';
 import { airModel, airModelFindings, stationAirVolume } from './air-model.ts';
-import { inMillilitres } from '../../diagnostics/amount-text.ts';
 import { deliveryFinding } from './codes-delivery.ts';
 import { ageFindings } from './cure-model.ts';
 import { type ResolvedNeedle, resolveNeedle } from './needle.ts';
-import { inWords } from '../../diagnostics/number-words.ts';
 import { type ResinConditions, type ResinCourse, resinCourse } from './resin-course.ts';
-import { atMost } from '../../numeric/setting-grid.ts';
 
 /** Under which circumstances a shot is made; what is left out comes from the recipe. */
 export interface Conditions extends ResinConditions, Moment {}

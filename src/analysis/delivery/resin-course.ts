@@ -1,9 +1,9 @@
+import { blockMissing } from '../../diagnostics/block-missing.ts';
 import { type Finding, finding, type Outcome } from '../../diagnostics/finding.ts';
 import { arrheniusFactor } from '../../physics/cure/arrhenius.ts';
 import { type CureCurve, cureCurve, type TemperatureProfile, temperatureAt } from '../../physics/cure/cure.ts';
 import { type Rheology, thickened } from '../../physics/rheology/rheology.ts';
 import type { Recipe, Resin } from '../../recipe/format/recipe.ts';
-import { blockMissing } from '../../diagnostics/block-missing.ts';
 import { AIR_CODES } from './codes-air.ts';
 import { deliveryFinding } from './codes-delivery.ts';
 import { cureModel, cureModelFindings, temperatureFindings, temperatureProfile } from './cure-model.ts';

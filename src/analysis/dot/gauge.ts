@@ -1,6 +1,8 @@
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
+import { inWords } from '../../diagnostics/number-words.ts';
 import { yieldStressOf } from '../../physics/rheology/rheology.ts';
 import type { Recipe } from '../../recipe/format/recipe.ts';
+import { rheologyModel } from '../delivery/rheology-model.ts';
 import { relaxationFindings, resinDot } from './dot.ts';
 import type { Paper } from './gauge-grid.ts';
 import {
@@ -13,8 +15,6 @@ import {
   optionFindings,
   shotsOf,
 } from './gauge-plan.ts';
-import { inWords } from '../../diagnostics/number-words.ts';
-import { rheologyModel } from '../delivery/rheology-model.ts';
 
 export type { GaugeOptions };
 

@@ -1,3 +1,4 @@
+import { floorFinding } from '../../diagnostics/codes-floor.ts';
 import { type Finding, finding, type Outcome } from '../../diagnostics/finding.ts';
 import { arrheniusFactor } from '../../physics/cure/arrhenius.ts';
 import { type Rheology, thickened, viscosityAt } from '../../physics/rheology/rheology.ts';
@@ -5,7 +6,6 @@ import { rheologyProblems } from '../../physics/rheology/rheology-check.ts';
 import type { Recipe } from '../../recipe/format/recipe.ts';
 import { mean } from '../../stats/descriptive.ts';
 import { AIR_CODES } from '../delivery/codes-air.ts';
-import { floorFinding } from '../../diagnostics/codes-floor.ts';
 import {
   bestFirst,
   type Candidate,

@@ -1,9 +1,9 @@
-import type { Finding, Outcome } from '../../diagnostics/finding.ts';
-import type { Recipe } from '../../recipe/format/recipe.ts';
 import { blockMissing } from '../../diagnostics/block-missing.ts';
 import { floorFinding } from '../../diagnostics/codes-floor.ts';
-import { type ResinDot, resinDot } from '../dot/dot.ts';
+import type { Finding, Outcome } from '../../diagnostics/finding.ts';
+import type { Recipe } from '../../recipe/format/recipe.ts';
 import { type Delivery, type OperatingPoint, prepareDelivery } from '../delivery/operating-point.ts';
+import { type ResinDot, resinDot } from '../dot/dot.ts';
 
 /** One trial in SI: shots at one setting, weighed together or put on one dot. */
 export interface FitRow {

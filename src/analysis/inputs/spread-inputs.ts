@@ -1,7 +1,7 @@
 import type { Deviation, Per, Quantity, Recipe, Tolerance } from '../../recipe/format/recipe.ts';
 import type { InputDeviation } from '../../stats/joint-sampler.ts';
-import { inputKey, visitQuantities } from './input-key.ts';
 import { resolveNeedle, resolveOutside } from '../delivery/needle.ts';
+import { inputKey, visitQuantities } from './input-key.ts';
 import { standardUncertainty } from './spread-terms.ts';
 
 /** One dimension that deviates, wherever it stands in the recipe. */

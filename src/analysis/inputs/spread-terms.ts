@@ -1,6 +1,5 @@
 import type { Outcome } from '../../diagnostics/finding.ts';
 import type { Quantity, Recipe, Tolerance } from '../../recipe/format/recipe.ts';
-import { inputKey, isQuantity, visitQuantities } from './input-key.ts';
 import {
   type Conditions,
   type OperatingPoint,
@@ -8,6 +7,7 @@ import {
   prepareDelivery,
   type Setting,
 } from '../delivery/operating-point.ts';
+import { inputKey, isQuantity, visitQuantities } from './input-key.ts';
 
 /** What makes one shot differ from the next, or one syringe, needle or lot from the next. */
 export type SpreadCause =

@@ -1,5 +1,5 @@
-import { type Allowed, additions, addRange, firstSettings, Lattice, type ProgramProblem } from './ramp-lattice.ts';
 import { gridRange, gridValue } from '../../numeric/setting-grid.ts';
+import { type Allowed, additions, addRange, firstSettings, Lattice, type ProgramProblem } from './ramp-lattice.ts';
 
 export type { ProgramProblem, ProgramShot } from './ramp-lattice.ts';
 

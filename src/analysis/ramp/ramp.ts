@@ -1,15 +1,15 @@
-import type { Finding, Outcome } from '../../diagnostics/finding.ts';
-import type { Recipe } from '../../recipe/format/recipe.ts';
 import { inMinutes, inPercent } from '../../diagnostics/amount-text.ts';
+import type { Finding, Outcome } from '../../diagnostics/finding.ts';
+import { atMost } from '../../numeric/setting-grid.ts';
+import type { Recipe } from '../../recipe/format/recipe.ts';
 import { deliveryFinding } from '../delivery/codes-delivery.ts';
+import { setpoint } from '../setpoint/setpoint.ts';
+import { distinct } from '../shot/shot.ts';
 import { lateness } from './ramp-lateness.ts';
 import { bestStage, type ProgramStage, programSetting, type StageProgram } from './ramp-program.ts';
 import { type Pause, type RampBy, type RampEnd, type RampPlan, rampPlan } from './ramp-shots.ts';
 import { fewestStages } from './ramp-stages.ts';
-import { setpoint } from '../setpoint/setpoint.ts';
-import { atMost } from '../../numeric/setting-grid.ts';
 import { settingsProgram } from './settings-program.ts';
-import { distinct } from '../shot/shot.ts';
 
 export interface RampOptions {
   /** What is ramped, default the dwell. */ readonly by?: RampBy;

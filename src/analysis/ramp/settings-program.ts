@@ -1,6 +1,6 @@
+import { gridValue } from '../../numeric/setting-grid.ts';
 import type { Settings } from '../../recipe/format/recipe.ts';
 import { additionsBefore, type ProgramStage } from './ramp-program.ts';
-import { gridValue } from '../../numeric/setting-grid.ts';
 
 /**
  * The step program that a recipe has in force: `settings.ramp`, or the dwell kept as it is without one. A first stage

@@ -1,15 +1,15 @@
+import { blockMissing } from '../../diagnostics/block-missing.ts';
+import { floorFinding } from '../../diagnostics/codes-floor.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
+import { inWords } from '../../diagnostics/number-words.ts';
 import { DomainError } from '../../numeric/domain-error.ts';
 import { dropFromDiameter } from '../../physics/drop/drop.ts';
 import { yieldStressOf } from '../../physics/rheology/rheology.ts';
 import type { Recipe } from '../../recipe/format/recipe.ts';
 import { mean } from '../../stats/descriptive.ts';
 import { uncertaintyOfHalfWidth } from '../../stats/uncertainty.ts';
-import { blockMissing } from '../../diagnostics/block-missing.ts';
-import { floorFinding } from '../../diagnostics/codes-floor.ts';
-import { type ResinDot, relaxationFindings, resinDot } from '../dot/dot.ts';
-import { inWords } from '../../diagnostics/number-words.ts';
 import { rheologyModel } from '../delivery/rheology-model.ts';
+import { type ResinDot, relaxationFindings, resinDot } from '../dot/dot.ts';
 
 /** What was read off a fresh syringe: dots as seen from above, or weighings. */
 export interface ReleaseReadings {

@@ -1,10 +1,10 @@
-import type { Outcome } from '../../diagnostics/finding.ts';
-import type { Recipe } from '../../recipe/format/recipe.ts';
 import { floorFinding } from '../../diagnostics/codes-floor.ts';
-import { type Conditions, operatingPoint, type Setting } from '../delivery/operating-point.ts';
-import type { TrimStep } from './release-decision.ts';
+import type { Outcome } from '../../diagnostics/finding.ts';
 import { gridValue } from '../../numeric/setting-grid.ts';
+import type { Recipe } from '../../recipe/format/recipe.ts';
+import { type Conditions, operatingPoint, type Setting } from '../delivery/operating-point.ts';
 import { spreadModel } from '../inputs/spread-terms.ts';
+import type { TrimStep } from './release-decision.ts';
 
 export interface TrimModel {
   /** What the recipe foretells for the setting [m³]; null without a flow model. */

@@ -1,17 +1,17 @@
-import type { Finding, Outcome } from '../../diagnostics/finding.ts';
-import type { Recipe } from '../../recipe/format/recipe.ts';
 import { inMinutes } from '../../diagnostics/amount-text.ts';
 import { blockMissing } from '../../diagnostics/block-missing.ts';
 import { floorFinding } from '../../diagnostics/codes-floor.ts';
-import { dispenseAim } from '../cavity/dispense-aim.ts';
+import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { inWords } from '../../diagnostics/number-words.ts';
+import { atLeast, atMost } from '../../numeric/setting-grid.ts';
+import type { Recipe } from '../../recipe/format/recipe.ts';
+import { dispenseAim } from '../cavity/dispense-aim.ts';
 import type { Conditions, Setting } from '../delivery/operating-point.ts';
+import { distinct } from '../shot/shot.ts';
 import { type Judged, judge, type ReleaseDecision, TRIM_LIMIT } from './release-decision.ts';
 import { type Evidence, evidenceOf, readingsToSettle } from './release-evidence.ts';
 import { type ReadVolumes, type ReleaseReadings, readVolumes } from './release-readings.ts';
 import { type TrimModel, trimModel } from './release-trim.ts';
-import { atLeast, atMost } from '../../numeric/setting-grid.ts';
-import { distinct } from '../shot/shot.ts';
 
 export interface ReleaseOptions extends ReleaseReadings, Conditions {
   /** The setting at which it was checked: default that of `settings` [Pa], [s]. */

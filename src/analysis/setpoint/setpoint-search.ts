@@ -1,5 +1,5 @@
-import type { OperatingPoint, Setting } from '../delivery/operating-point.ts';
 import { gridValue } from '../../numeric/setting-grid.ts';
+import type { OperatingPoint, Setting } from '../delivery/operating-point.ts';
 import type { SpreadModel } from '../inputs/spread-terms.ts';
 
 /** A setting that the station can hold, and what it delivers. */

@@ -1,14 +1,17 @@
-import type { Finding, Outcome } from '../../diagnostics/finding.ts';
-import type { Recipe, WallClass } from '../../recipe/format/recipe.ts';
 import { inPercent } from '../../diagnostics/amount-text.ts';
-import { boreMarch } from '../needles/bore-shot.ts';
-import { deliveryFinding } from '../delivery/codes-delivery.ts';
-import { type DispenseAim, dispenseAim } from '../cavity/dispense-aim.ts';
-import { type MatchedResult, matchedNeedle, ownD4PerLength } from '../needles/matched-needle.ts';
-import { type NeedleChoice, withNeedle } from '../needles/needle-choice.ts';
+import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { inWords } from '../../diagnostics/number-words.ts';
+import { atMost } from '../../numeric/setting-grid.ts';
+import type { Recipe, WallClass } from '../../recipe/format/recipe.ts';
+import { type DispenseAim, dispenseAim } from '../cavity/dispense-aim.ts';
+import { deliveryFinding } from '../delivery/codes-delivery.ts';
 import { type OperatingPoint, operatingPoint } from '../delivery/operating-point.ts';
 import type { ResinConditions } from '../delivery/resin-course.ts';
+import { type SpreadCause, type SpreadModel, spreadModel } from '../inputs/spread-terms.ts';
+import { boreMarch } from '../needles/bore-shot.ts';
+import { type MatchedResult, matchedNeedle, ownD4PerLength } from '../needles/matched-needle.ts';
+import { type NeedleChoice, withNeedle } from '../needles/needle-choice.ts';
+import { distinct } from '../shot/shot.ts';
 import {
   bestPairs,
   type Criteria,
@@ -17,9 +20,6 @@ import {
   type RatedPair,
   representativePairs,
 } from './setpoint-search.ts';
-import { atMost } from '../../numeric/setting-grid.ts';
-import { distinct } from '../shot/shot.ts';
-import { type SpreadCause, type SpreadModel, spreadModel } from '../inputs/spread-terms.ts';
 import { impossible, reaching, stationGrid } from './station-grid.ts';
 
 export interface SetpointOptions extends ResinConditions {

@@ -1,10 +1,9 @@
+import { blockMissing } from '../../diagnostics/block-missing.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
+import { atLeast, atMost } from '../../numeric/setting-grid.ts';
 import { yieldStressOf } from '../../physics/rheology/rheology.ts';
 import type { Recipe } from '../../recipe/format/recipe.ts';
-import { blockMissing } from '../../diagnostics/block-missing.ts';
-import { type BoreKeys, boreKeys, boreMarch } from '../needles/bore-shot.ts';
 import { type CavityBook, cavityBook } from '../cavity/cavity-book.ts';
-import { type DotKeys, type ResinDot, relaxationFindings, resinDot } from '../dot/dot.ts';
 import { type HoldBackResult, holdBack } from '../delivery/hold-back.ts';
 import {
   type Conditions,
@@ -13,7 +12,8 @@ import {
   prepareDelivery,
   type Setting,
 } from '../delivery/operating-point.ts';
-import { atLeast, atMost } from '../../numeric/setting-grid.ts';
+import { type DotKeys, type ResinDot, relaxationFindings, resinDot } from '../dot/dot.ts';
+import { type BoreKeys, boreKeys, boreMarch } from '../needles/bore-shot.ts';
 import { flowFindings } from './shot-findings.ts';
 
 export interface ShotOptions extends Conditions {

@@ -1,16 +1,21 @@
 import { type AirPulseInput, makeAirPulse } from '../../physics/air/air.ts';
 import { makeNeedle, type NeedleInput, type ReadyNeedle } from '../../physics/flow/needle-flow.ts';
 import { quickFlow } from '../../physics/flow/quick-flow.ts';
-import { type ScaledRheology, sameShape, scaledRheology, thickenedScales } from '../../physics/rheology/scaled-rheology.ts';
+import {
+  type ScaledRheology,
+  sameShape,
+  scaledRheology,
+  thickenedScales,
+} from '../../physics/rheology/scaled-rheology.ts';
 import type { Calibration, Recipe, Resin, RheologyBlock } from '../../recipe/format/recipe.ts';
 import { OUT } from '../cavity/connector-window.ts';
-import { livingCopy } from '../inputs/living-copy.ts';
 import { resolveNeedle } from '../delivery/needle.ts';
 import { type AirSupply, airSupply, needleSections } from '../delivery/operating-point.ts';
 import { rheologyFindings, rheologyModel } from '../delivery/rheology-model.ts';
+import { livingCopy } from '../inputs/living-copy.ts';
+import type { Slot, Slots } from '../inputs/slot.ts';
 import type { ShotEvaluation, SpreadSetting } from './sampled-shot.ts';
 import { possible, sampledThickening } from './sampled-thickening.ts';
-import type { Slot, Slots } from '../inputs/slot.ts';
 
 /**
  * The shot of any recipe made ready for many samples: the same models as `operatingPoint`, each made anew only when one of

@@ -3,8 +3,8 @@ import { OPENING_LENGTH_PER_RADIUS } from '../../physics/flow/end-correction.ts'
 import type { Needle, Quantity, Recipe, Resin } from '../../recipe/format/recipe.ts';
 import { OUT } from '../cavity/connector-window.ts';
 import { operatingPoint } from '../delivery/operating-point.ts';
-import type { ShotEvaluation, SpreadSetting } from './sampled-shot.ts';
 import { type Slot, SlotArray, type Slots } from '../inputs/slot.ts';
+import type { ShotEvaluation, SpreadSetting } from './sampled-shot.ts';
 
 /** Diameters that differ by less than this are the same: as in the needle's flow. */
 const SAME_DIAMETER = 1e-9;

@@ -1,7 +1,7 @@
 import type { Recipe } from '../../recipe/format/recipe.ts';
+import type { Slot, Slots } from '../inputs/slot.ts';
 import { generalShot } from './sampled-general-shot.ts';
 import { sampledNewtonianShot } from './sampled-newtonian-shot.ts';
-import type { Slot, Slots } from '../inputs/slot.ts';
 
 /** Set pressure [Pa] and dwell [s] with what they deviate by. */
 export interface SpreadSetting {

@@ -1,8 +1,8 @@
 import { DomainError } from '../../numeric/domain-error.ts';
 import type { Process, Recipe, Resin } from '../../recipe/format/recipe.ts';
 import { ageFindings } from '../delivery/cure-model.ts';
-import { livingCopy } from '../inputs/living-copy.ts';
 import { resinThickening } from '../delivery/resin-course.ts';
+import { livingCopy } from '../inputs/living-copy.ts';
 import type { Slots } from '../inputs/slot.ts';
 import { smoothFunction } from '../inputs/smooth-function.ts';
 

@@ -3,8 +3,8 @@ import { didYouMean } from '../../diagnostics/suggestion.ts';
 import type { Recipe } from '../../recipe/format/recipe.ts';
 import { jointSampler } from '../../stats/joint-sampler.ts';
 import type { InputCorrelation } from '../../stats/uncertainty.ts';
-import { spreadFinding } from './codes-spread.ts';
 import type { SpreadInput } from '../inputs/spread-inputs.ts';
+import { spreadFinding } from './codes-spread.ts';
 
 /** The correlations of a recipe by the places of the inputs; an error where a path is none or no inputs can have them. */
 export function spreadCorrelations(recipe: Recipe, inputs: readonly SpreadInput[]): Outcome<InputCorrelation[]> {

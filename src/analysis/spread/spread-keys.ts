@@ -1,8 +1,8 @@
 import { normalCdf, normalQuantile } from '../../stats/distributions.ts';
-import { type FirstOrder, judged } from './first-order-spread.ts';
 import { inputUnit } from '../inputs/input-unit.ts';
-import { type MonteCarlo, type Sampled, sampledJudged } from './monte-carlo-spread.ts';
 import type { SpreadInput } from '../inputs/spread-inputs.ts';
+import { type FirstOrder, judged } from './first-order-spread.ts';
+import { type MonteCarlo, type Sampled, sampledJudged } from './monte-carlo-spread.ts';
 import type { SpreadProblem } from './spread-problem.ts';
 
 export interface SpreadInputKeys {

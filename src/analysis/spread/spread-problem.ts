@@ -4,10 +4,10 @@ import { type JointSampler, jointSampler } from '../../stats/joint-sampler.ts';
 import type { InputCorrelation } from '../../stats/uncertainty.ts';
 import { connectorWindow, FIT, OUT, type WindowEvaluation } from '../cavity/connector-window.ts';
 import type { Setting } from '../delivery/operating-point.ts';
-import { type SampledShot, sampledShot } from './sampled-shot.ts';
 import { makeSlots, type Slot, type Slots } from '../inputs/slot.ts';
-import { spreadCorrelations } from './spread-correlations.ts';
 import { type SpreadInput, spreadInputs, withTableSizes } from '../inputs/spread-inputs.ts';
+import { type SampledShot, sampledShot } from './sampled-shot.ts';
+import { spreadCorrelations } from './spread-correlations.ts';
 
 /** Inputs that deviate, and what a sample of them delivers into what window. */
 export interface SpreadProblem {

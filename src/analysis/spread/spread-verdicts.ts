@@ -1,5 +1,5 @@
-import type { Finding } from '../../diagnostics/finding.ts';
 import { inPercent } from '../../diagnostics/amount-text.ts';
+import type { Finding } from '../../diagnostics/finding.ts';
 import { spreadFinding } from './codes-spread.ts';
 import type { SpreadAgreement } from './spread-agreement.ts';
 import type { MonteCarloKeys, SpreadInputKeys } from './spread-keys.ts';

@@ -1,6 +1,6 @@
 import type { Recipe } from '../../recipe/format/recipe.ts';
-import type { ResinDot } from '../dot/dot.ts';
 import type { Delivery } from '../delivery/operating-point.ts';
+import type { ResinDot } from '../dot/dot.ts';
 import { spreadModel } from '../inputs/spread-terms.ts';
 import type { Levels } from './trials-levels.ts';
 import { amounts, type Scatter, TRIALS_DEFAULTS, type TrialsOptions } from './trials-plan.ts';

@@ -1,12 +1,12 @@
-import type { Finding, Outcome } from '../../diagnostics/finding.ts';
-import type { Recipe } from '../../recipe/format/recipe.ts';
 import { inSeconds } from '../../diagnostics/amount-text.ts';
 import { blockMissing } from '../../diagnostics/block-missing.ts';
 import { floorFinding } from '../../diagnostics/codes-floor.ts';
+import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { inWords } from '../../diagnostics/number-words.ts';
+import { atLeast, atMost, gridRange, gridValue, isOnGrid } from '../../numeric/setting-grid.ts';
+import type { Recipe } from '../../recipe/format/recipe.ts';
 import type { OperatingPoint } from '../delivery/operating-point.ts';
 import { setpoint } from '../setpoint/setpoint.ts';
-import { atLeast, atMost, gridRange, gridValue, isOnGrid } from '../../numeric/setting-grid.ts';
 
 /** How many levels, or which [SI]. */
 export type LevelChoice = number | readonly number[];

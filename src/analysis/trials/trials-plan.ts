@@ -1,6 +1,6 @@
 import type { Recipe } from '../../recipe/format/recipe.ts';
-import type { ResinDot } from '../dot/dot.ts';
 import type { Conditions } from '../delivery/operating-point.ts';
+import type { ResinDot } from '../dot/dot.ts';
 import type { LevelChoice, Levels } from './trials-levels.ts';
 import type { DesignInformation, TrialCell, TrialParameter } from './trials-precision.ts';
 import type { PlannedRun } from './trials-runs.ts';

@@ -1,6 +1,6 @@
-import type { Finding } from '../../diagnostics/finding.ts';
 import { inMillilitres, inMinutes, inPercent } from '../../diagnostics/amount-text.ts';
 import { floorFinding } from '../../diagnostics/codes-floor.ts';
+import type { Finding } from '../../diagnostics/finding.ts';
 import { inWords } from '../../diagnostics/number-words.ts';
 import { amounts, type Plan, TRIALS_DEFAULTS, type TrialsResult } from './trials-plan.ts';
 import { TRIAL_PARAMETERS } from './trials-precision.ts';

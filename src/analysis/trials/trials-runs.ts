@@ -1,7 +1,7 @@
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { type RandomSource, randomSource } from '../../numeric/random.ts';
-import type { ResinDot } from '../dot/dot.ts';
 import type { Delivery } from '../delivery/operating-point.ts';
+import type { ResinDot } from '../dot/dot.ts';
 import type { TrialCell } from './trials-precision.ts';
 
 /** One weighing of a run sheet. */

@@ -1,5 +1,5 @@
-import { CHECK } from './check-entry.ts';
 import type { CommandEntry } from '../command.ts';
+import { CHECK } from './check-entry.ts';
 
 /**
  * What the build puts in place of `command-list.ts` for `dist/check.cjs`. What `check` runs on every save and in every

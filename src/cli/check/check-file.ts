@@ -1,8 +1,8 @@
-import type { FileSystem } from '../../recipe/parts/file-system.ts';
 import { type LoadOptions, loadRecipe } from '../../recipe/format/load.ts';
+import type { FileSystem } from '../../recipe/parts/file-system.ts';
 import { MOST_BYTES } from '../../recipe/yaml/source-file.ts';
-import { type CheckedData, checkedRecipe } from './check-recipe.ts';
 import { hasRecipeKey, withFile } from '../recipes/find-recipes.ts';
+import { type CheckedData, checkedRecipe } from './check-recipe.ts';
 
 /** What `check` says about a YAML file of a folder; null when it is no recipe but a part. Throws what the system throws. */
 export async function checkFile(file: string, files: FileSystem, options: LoadOptions): Promise<CheckedData | null> {

@@ -1,9 +1,9 @@
 import { resolve } from 'node:path';
-import { checkFiles } from './check-files.ts';
-import type { CheckedData } from './check-recipe.ts';
 import type { Call } from '../command.ts';
 import { noRecipe, requireAll, yamlFiles } from '../recipes/find-recipes.ts';
 import { loadOptions } from '../recipes/run-on-recipes.ts';
+import { checkFiles } from './check-files.ts';
+import type { CheckedData } from './check-recipe.ts';
 
 export interface CheckedFolders {
   readonly checked: readonly CheckedData[];

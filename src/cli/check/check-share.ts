@@ -1,5 +1,5 @@
-import type { FileSystem } from '../../recipe/parts/file-system.ts';
 import type { LoadOptions } from '../../recipe/format/load.ts';
+import type { FileSystem } from '../../recipe/parts/file-system.ts';
 import { LoadCache } from '../../recipe/parts/load-cache.ts';
 import { checkFile } from './check-file.ts';
 import type { CheckedData } from './check-recipe.ts';

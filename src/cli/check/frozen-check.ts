@@ -4,8 +4,8 @@ import { type Diagnostic, placed } from '../../diagnostics/finding.ts';
 import { type LoadedRecipe, placeFindings } from '../../recipe/format/load.ts';
 import type { LockFile } from '../../recipe/format/lock-file.ts';
 import type { Call } from '../command.ts';
-import { FileError } from '../terminal/exit-status.ts';
 import { fileOfLock, lockName, lockPath, openLock, requireFiles } from '../recipes/lock-location.ts';
+import { FileError } from '../terminal/exit-status.ts';
 
 /** Holds recipes to the lock file of the call. */
 export interface FrozenCheck {

@@ -2,8 +2,8 @@ import { dirname, isAbsolute, join, posix, relative, resolve, sep } from 'node:p
 import { GitError, gitChangedFiles, gitCommit, gitMergeBase, gitTop } from '../../files/git.ts';
 import type { LoadedRecipe } from '../../recipe/format/load.ts';
 import type { Call } from '../command.ts';
-import { UsageError } from '../terminal/exit-status.ts';
 import { withGit } from '../recipes/git-call.ts';
+import { UsageError } from '../terminal/exit-status.ts';
 
 /** Parts that are not there: whether they went with the change cannot be seen from the recipe. */
 const LOST_PART = new Set(['from-missing', 'from-unreadable', 'from-outside-root']);

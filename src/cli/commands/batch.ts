@@ -4,14 +4,14 @@ import type { LoadedRecipe } from '../../recipe/format/load.ts';
 import { renderBatch } from '../../report/text/render-batch.ts';
 import { parseQuantityLoading } from '../../units/parse-quantity-loading.ts';
 import { VERSION } from '../../version.ts';
-import { batchCsv } from '../write/batch-csv.ts';
-import { clockTime, collectShift } from '../options/clock-option.ts';
 import type { Call, CommandModule } from '../command.ts';
-import { type ExitStatus, UsageError } from '../terminal/exit-status.ts';
 import { notes } from '../help-notes.ts';
+import { clockTime, collectShift } from '../options/clock-option.ts';
 import { wholeNumber } from '../options/number-option.ts';
 import { addRecipeArguments } from '../recipes/recipe-options.ts';
 import { runOnRecipes } from '../recipes/run-on-recipes.ts';
+import { type ExitStatus, UsageError } from '../terminal/exit-status.ts';
+import { batchCsv } from '../write/batch-csv.ts';
 
 const HELP = `
 A syringe serves until it is empty, or too old for the next connector: \`process.stop_at\`,

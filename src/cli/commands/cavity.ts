@@ -2,10 +2,10 @@ import type { Command } from 'commander';
 import { cavity } from '../../analysis/cavity/cavity.ts';
 import { renderCavity } from '../../report/text/render-cavity.ts';
 import type { Call, CommandModule } from '../command.ts';
-import type { ExitStatus } from '../terminal/exit-status.ts';
 import { notes } from '../help-notes.ts';
 import { addRecipeArguments } from '../recipes/recipe-options.ts';
 import { runOnRecipes } from '../recipes/run-on-recipes.ts';
+import type { ExitStatus } from '../terminal/exit-status.ts';
 
 const HELP = `
 Examples:

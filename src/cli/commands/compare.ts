@@ -1,20 +1,20 @@
 import type { Command } from 'commander';
 import { type ComparedSide, type RecipeComparison, recipeComparison } from '../../analysis/changes/comparison.ts';
 import { byPosition } from '../../diagnostics/finding.ts';
-import type { FileSystem } from '../../recipe/parts/file-system.ts';
 import { type LoadedRecipe, loadRecipe } from '../../recipe/format/load.ts';
+import type { FileSystem } from '../../recipe/parts/file-system.ts';
 import { compareMarkdown } from '../../report/check/compare-markdown.ts';
-import { jsonText, resultDocument } from '../../report/words/document.ts';
 import { type CompareResult, renderCompare } from '../../report/text/render-compare.ts';
 import { renderDiagnostics } from '../../report/text/render-diagnostics.ts';
+import { jsonText, resultDocument } from '../../report/words/document.ts';
 import { ruled } from '../check/check-recipe.ts';
 import type { Call, CommandModule } from '../command.ts';
-import { compareSides, type Side, type Sides } from '../recipes/compare-sides.ts';
-import { EXIT, type ExitStatus, UsageError } from '../terminal/exit-status.ts';
 import { notes } from '../help-notes.ts';
+import { compareSides, type Side, type Sides } from '../recipes/compare-sides.ts';
 import { collect } from '../recipes/recipe-options.ts';
 import { loadOptions } from '../recipes/run-on-recipes.ts';
 import { sourceLines } from '../recipes/source-lines.ts';
+import { EXIT, type ExitStatus, UsageError } from '../terminal/exit-status.ts';
 import { writeOutput } from '../write/write-output.ts';
 
 const HELP = `

@@ -9,8 +9,8 @@ import { bashCompletion } from '../completion/bash-completion.ts';
 import { commandWords } from '../completion/command-words.ts';
 import { fishCompletion } from '../completion/fish-completion.ts';
 import { zshCompletion } from '../completion/zsh-completion.ts';
-import { EXIT, type ExitStatus } from '../terminal/exit-status.ts';
 import { notes } from '../help-notes.ts';
+import { EXIT, type ExitStatus } from '../terminal/exit-status.ts';
 import { writeOutput } from '../write/write-output.ts';
 
 const SHELLS = { bash: bashCompletion, zsh: zshCompletion, fish: fishCompletion } as const;

@@ -13,14 +13,14 @@ import type { Drawing } from '../../report/chart/drawing.ts';
 import { residualCharts } from '../../report/chart/fit-charts.ts';
 import { renderFit, renderFittedModels } from '../../report/text/render-fit.ts';
 import type { Call, CommandModule } from '../command.ts';
-import { type ExitStatus, UsageError } from '../terminal/exit-status.ts';
 import { conditionWarnings, placeRowFindings, withoutTare } from '../data/fit-data.ts';
-import { fixedParameters } from '../options/fix-option.ts';
-import { notes } from '../help-notes.ts';
-import { quantityFlags } from '../options/quantity-option.ts';
 import { type DataText, readDataText } from '../data/read-data.ts';
+import { notes } from '../help-notes.ts';
+import { fixedParameters } from '../options/fix-option.ts';
+import { quantityFlags } from '../options/quantity-option.ts';
 import { addRecipeOptions, collect } from '../recipes/recipe-options.ts';
 import { runOnRecipes, type WorkOutcome } from '../recipes/run-on-recipes.ts';
+import { type ExitStatus, UsageError } from '../terminal/exit-status.ts';
 import { requireRecipeFile, writeCalibration, writeModel } from '../write/write-fit.ts';
 import { requirePictureName, writePicture } from '../write/write-picture.ts';
 

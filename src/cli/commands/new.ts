@@ -2,15 +2,15 @@ import { basename, dirname } from 'node:path';
 import { type Command, InvalidArgumentError } from 'commander';
 import { parseRecipe } from '../../recipe/format/load.ts';
 import { starterRecipe } from '../../recipe/format/starter-recipe.ts';
-import { jsonText, resultDocument } from '../../report/words/document.ts';
 import { renderDiagnostics } from '../../report/text/render-diagnostics.ts';
+import { jsonText, resultDocument } from '../../report/words/document.ts';
 import { parseQuantityLoading } from '../../units/parse-quantity-loading.ts';
 import type { QuantityKind } from '../../units/quantity-kind.ts';
 import type { Call, CommandModule } from '../command.ts';
-import { EXIT, type ExitStatus, FileError, UsageError } from '../terminal/exit-status.ts';
-import { notes } from '../help-notes.ts';
 import { shellWord } from '../completion/shell-word.ts';
+import { notes } from '../help-notes.ts';
 import { fromTarget, PART_OPTIONS, starterParts } from '../recipes/starter-parts.ts';
+import { EXIT, type ExitStatus, FileError, UsageError } from '../terminal/exit-status.ts';
 
 const HELP = `
 Blocks come from parts of your library where one is named, else with values of a made-up connector, each to

@@ -2,21 +2,21 @@ import type { Command } from 'commander';
 import { GRID_LIMITS, type GridAxis, gridAxis, gridPoint, gridSize } from '../../analysis/changes/sweep-grid.ts';
 import { keyProblem, unknownKeyText } from '../../analysis/changes/take-results.ts';
 import type { LoadedRecipe } from '../../recipe/format/load.ts';
-import { jsonText, resultDocument } from '../../report/words/document.ts';
-import { recipeTitle } from '../../report/words/recipe-title.ts';
 import { renderDiagnostics } from '../../report/text/render-diagnostics.ts';
 import { renderSweep, type SweepResult } from '../../report/text/render-sweep.ts';
+import { jsonText, resultDocument } from '../../report/words/document.ts';
+import { recipeTitle } from '../../report/words/recipe-title.ts';
 import type { Call, CommandModule } from '../command.ts';
-import { EXIT, type ExitStatus, UsageError } from '../terminal/exit-status.ts';
-import { findRecipes, type RecipeInput } from '../recipes/find-recipes.ts';
 import { notes } from '../help-notes.ts';
 import { wholeNumber } from '../options/number-option.ts';
-import { progressLine } from '../terminal/progress-line.ts';
+import { findRecipes, type RecipeInput } from '../recipes/find-recipes.ts';
 import { addRecipeArguments, collect } from '../recipes/recipe-options.ts';
 import { sourceLines } from '../recipes/source-lines.ts';
-import { sweepCsv } from '../write/sweep-csv.ts';
 import { loadPoint, type PointOutcome, type SweepBase } from '../sweep/sweep-point.ts';
 import { runSweep } from '../sweep/sweep-run.ts';
+import { EXIT, type ExitStatus, UsageError } from '../terminal/exit-status.ts';
+import { progressLine } from '../terminal/progress-line.ts';
+import { sweepCsv } from '../write/sweep-csv.ts';
 import { writePicture } from '../write/write-picture.ts';
 
 const HELP = `

@@ -5,18 +5,18 @@ import type { TrialReading } from '../../analysis/trials/trials-plan.ts';
 import { readFonts } from '../../files/fonts.ts';
 import type { LoadedRecipe } from '../../recipe/format/load.ts';
 import type { Recipe } from '../../recipe/format/recipe.ts';
-import { displayUnits } from '../../report/words/display-units.ts';
 import { renderTrials } from '../../report/text/render-trials.ts';
+import { displayUnits } from '../../report/words/display-units.ts';
 import { VERSION } from '../../version.ts';
 import type { Call, CommandModule } from '../command.ts';
-import { addResinOptions, RESIN_OPTIONS } from '../options/condition-options.ts';
-import { type ExitStatus, UsageError } from '../terminal/exit-status.ts';
 import { notes } from '../help-notes.ts';
+import { addResinOptions, RESIN_OPTIONS } from '../options/condition-options.ts';
 import { wholeNumber } from '../options/number-option.ts';
 import { quantityList } from '../options/quantity-list.ts';
 import { type QuantityOption, quantityFlags } from '../options/quantity-option.ts';
 import { addRecipeArguments } from '../recipes/recipe-options.ts';
 import { runOnRecipes } from '../recipes/run-on-recipes.ts';
+import { type ExitStatus, UsageError } from '../terminal/exit-status.ts';
 import { trialsCsv } from '../write/trials-csv.ts';
 
 const HELP = `

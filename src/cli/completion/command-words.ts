@@ -1,7 +1,7 @@
 import type { Argument, Option } from 'commander';
 import type { CommandEntry } from '../command.ts';
-import type { CliIo } from '../terminal/io.ts';
 import { declared } from '../run-command.ts';
+import type { CliIo } from '../terminal/io.ts';
 
 /** What may stand in a place of the command line. */
 export type Wanted =

@@ -1,9 +1,9 @@
 import { byPosition, type Diagnostic } from '../../diagnostics/finding.ts';
-import { jsonText, resultDocument } from '../../report/words/document.ts';
 import { renderDiagnostics } from '../../report/text/render-diagnostics.ts';
+import { jsonText, resultDocument } from '../../report/words/document.ts';
 import type { Call } from '../command.ts';
-import { EXIT, type ExitStatus } from '../terminal/exit-status.ts';
 import { sourceLines } from '../recipes/source-lines.ts';
+import { EXIT, type ExitStatus } from '../terminal/exit-status.ts';
 
 /** What a command over a data file, without a recipe, has found. */
 export interface DataOutcome<T> {

@@ -1,6 +1,6 @@
 import { resolve } from 'node:path';
-import type { FileSystem } from '../../recipe/parts/file-system.ts';
 import { type LoadedRecipe, type LoadOptions, loadRecipe, parseRecipe } from '../../recipe/format/load.ts';
+import type { FileSystem } from '../../recipe/parts/file-system.ts';
 import { MOST_BYTES } from '../../recipe/yaml/source-file.ts';
 import { FileError, UsageError } from '../terminal/exit-status.ts';
 import type { CliIo } from '../terminal/io.ts';

@@ -1,11 +1,11 @@
 import { beyondNumbers } from '../../analysis/delivery/beyond-numbers.ts';
 import { byPosition, type Diagnostic, type Outcome } from '../../diagnostics/finding.ts';
-import type { FileSystem } from '../../recipe/parts/file-system.ts';
 import { type LoadedRecipe, type LoadOptions, placeFindings } from '../../recipe/format/load.ts';
 import type { Recipe } from '../../recipe/format/recipe.ts';
+import type { FileSystem } from '../../recipe/parts/file-system.ts';
+import { renderDiagnostics } from '../../report/text/render-diagnostics.ts';
 import { jsonText, type ResultDocument, resultDocument } from '../../report/words/document.ts';
 import { recipeTitle } from '../../report/words/recipe-title.ts';
-import { renderDiagnostics } from '../../report/text/render-diagnostics.ts';
 import { styleOf } from '../../report/words/style.ts';
 import type { View } from '../../report/words/view.ts';
 import { withoutSilenced } from '../../rules/silence.ts';

@@ -1,7 +1,7 @@
 import type { ResultValue } from '../../analysis/changes/recipe-results.ts';
 import { takeResults } from '../../analysis/changes/take-results.ts';
-import type { FileSystem } from '../../recipe/parts/file-system.ts';
 import { type LoadedRecipe, loadRecipe, parseRecipe } from '../../recipe/format/load.ts';
+import type { FileSystem } from '../../recipe/parts/file-system.ts';
 import { withoutSilenced } from '../../rules/silence.ts';
 
 /** What every point of a sweep has in common; plain data, so that it can be sent to a worker. */

@@ -2,9 +2,9 @@ import { availableParallelism } from 'node:os';
 import { Worker } from 'node:worker_threads';
 import { nodeFileSystem } from '../../files/node-file-system.ts';
 import type { FileSystem } from '../../recipe/parts/file-system.ts';
+import { workerScript } from '../check/worker-script.ts';
 import { type PointOutcome, type SweepBase, sweepPoint } from './sweep-point.ts';
 import type { SweepDone, SweepTask } from './sweep-worker.ts';
-import { workerScript } from '../check/worker-script.ts';
 
 export interface SweepJob {
   readonly base: SweepBase;

@@ -1,5 +1,5 @@
-import type { AirModel } from './air-model.ts';
 import { type ModelProblem, requireNone } from '../rheology/model-problem.ts';
+import type { AirModel } from './air-model.ts';
 
 const POSITIVE = 'finite and above zero';
 const NOT_NEGATIVE = 'finite and not below zero';

@@ -1,13 +1,13 @@
 import { requireFinite, requireNonNegative, requirePositive } from '../../numeric/domain-error.ts';
 import { integrate } from '../../numeric/quadrature.ts';
-import { boreFrontStop } from './bore-front-stop.ts';
-import { newtonianMarch } from './bore-march.ts';
 import type { ConeGeometry } from '../flow/cone-flow.ts';
 import type { NeedleEnds } from '../flow/end-correction.ts';
 import { flowPath, type PathPiece } from '../flow/flow-path.ts';
 import { needlePieces } from '../flow/needle-flow.ts';
-import { type Rheology, simplified } from '../rheology/rheology.ts';
 import { wallCurve } from '../flow/wall-curve.ts';
+import { type Rheology, simplified } from '../rheology/rheology.ts';
+import { boreFrontStop } from './bore-front-stop.ts';
+import { newtonianMarch } from './bore-march.ts';
 
 export interface BoreFillInput {
   /** As `makeNeedle` takes it: from the barrel to the tip, diameters and lengths [m]. */

@@ -1,5 +1,5 @@
-import type { CastroMacosko, CureModel } from './cure-model.ts';
 import { type ModelProblem, requireNone } from '../rheology/model-problem.ts';
+import type { CastroMacosko, CureModel } from './cure-model.ts';
 
 const POSITIVE = 'finite and above zero';
 const NOT_NEGATIVE = 'finite and not below zero';

@@ -1,8 +1,8 @@
 import { DomainError, requireNonNegative, requirePositive } from '../../numeric/domain-error.ts';
+import { type Rheology, viscosityAt } from '../rheology/rheology.ts';
 import type { ConeGeometry } from './cone-flow.ts';
 import { type NeedleEnds, OPENING_LENGTH_PER_RADIUS } from './end-correction.ts';
 import { type FlowPath, flowPath, type PathPiece } from './flow-path.ts';
-import { type Rheology, viscosityAt } from '../rheology/rheology.ts';
 import { type WallCurve, wallCurve } from './wall-curve.ts';
 
 export interface NeedleInput {

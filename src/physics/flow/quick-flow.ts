@@ -1,6 +1,6 @@
 import { panelCurve } from '../../numeric/panel-curve.ts';
-import type { ReadyNeedle } from './needle-flow.ts';
 import type { Rheology } from '../rheology/rheology.ts';
+import type { ReadyNeedle } from './needle-flow.ts';
 
 /** Pressures above the yield pressure for which the curve is kept [Pa]; outside, which is seldom, the needle is asked. */
 const KEPT = { from: 100, to: 5e6 } as const;

@@ -1,9 +1,9 @@
-import { type Issue, issue } from './issue.ts';
 import { type Path, pathText } from '../parts/path.ts';
-import { foundText, isPlainMap, type Plain, plainAt } from '../yaml/plain-data.ts';
 import type { Ends } from '../schema/fields.ts';
 import type { Leaf } from '../schema/leaf.ts';
 import type { RecipeData } from '../schema/recipe-schema.ts';
+import { foundText, isPlainMap, type Plain, plainAt } from '../yaml/plain-data.ts';
+import { type Issue, issue } from './issue.ts';
 
 /** What has been read so far: any value may be missing, because it was wrong. */
 type Partly<T> = T extends Leaf | Ends | string | number | boolean

@@ -1,9 +1,9 @@
+import type { Calibration, Connector, Needle, Process, RampStage, Recipe, Settings } from '../format/recipe.ts';
+import type { RecipeData } from '../schema/recipe-schema.ts';
 import type { BuildContext } from './build-context.ts';
 import { buildResin } from './build-resin.ts';
 import { buildStation } from './build-station.ts';
 import { compact } from './compact.ts';
-import type { Calibration, Connector, Needle, Process, RampStage, Recipe, Settings } from '../format/recipe.ts';
-import type { RecipeData } from '../schema/recipe-schema.ts';
 
 type Block<K extends keyof RecipeData> = NonNullable<RecipeData[K]>;
 

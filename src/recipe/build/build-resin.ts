@@ -1,8 +1,8 @@
-import type { BuildContext } from './build-context.ts';
-import { compact } from './compact.ts';
 import type { CureBlock, Quantity, Resin, RheologyBlock } from '../format/recipe.ts';
 import type { Leaf } from '../schema/leaf.ts';
 import type { RecipeData } from '../schema/recipe-schema.ts';
+import type { BuildContext } from './build-context.ts';
+import { compact } from './compact.ts';
 
 type ResinData = NonNullable<RecipeData['resin']>;
 type DotData = NonNullable<ResinData['dot']>;

@@ -1,7 +1,7 @@
-import type { BuildContext } from './build-context.ts';
-import { compact } from './compact.ts';
 import type { AirBlock, Station } from '../format/recipe.ts';
 import type { RecipeData } from '../schema/recipe-schema.ts';
+import type { BuildContext } from './build-context.ts';
+import { compact } from './compact.ts';
 
 type StationData = NonNullable<RecipeData['station']>;
 type AirData = NonNullable<StationData['air']>;

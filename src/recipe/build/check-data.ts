@@ -1,17 +1,17 @@
-import { blockIssues, type PartlyRead } from './block-checks.ts';
-import { BuildContext } from './build-context.ts';
-import { assembled, type BlockKey, type BuiltBlocks, builtBlock, isBlockKey } from './build-recipe.ts';
-import { correlationIssues } from './correlation-issues.ts';
-import type { Issue } from './issue.ts';
-import type { Plain, PlainMap } from '../yaml/plain-data.ts';
-import type { PlacedBlock } from '../yaml/quick-yaml.ts';
 import type { Recipe } from '../format/recipe.ts';
 import { withoutNulls } from '../parts/resolve-parts.ts';
 import { type RawIssue, runSchema } from '../schema/fields.ts';
 import { DECLINED, keyReaders, quickReader } from '../schema/quick-read.ts';
 import { type RecipeData, recipeSchema } from '../schema/recipe-schema.ts';
-import { schemaIssues } from './schema-issues.ts';
+import type { Plain, PlainMap } from '../yaml/plain-data.ts';
+import type { PlacedBlock } from '../yaml/quick-yaml.ts';
 import type { TextBlock } from '../yaml/text-blocks.ts';
+import { blockIssues, type PartlyRead } from './block-checks.ts';
+import { BuildContext } from './build-context.ts';
+import { assembled, type BlockKey, type BuiltBlocks, builtBlock, isBlockKey } from './build-recipe.ts';
+import { correlationIssues } from './correlation-issues.ts';
+import type { Issue } from './issue.ts';
+import { schemaIssues } from './schema-issues.ts';
 
 export interface Checked {
   /** Null when there are issues. */

@@ -1,6 +1,6 @@
 import { didYouMean } from '../../diagnostics/suggestion.ts';
-import { type Issue, issue } from './issue.ts';
 import type { Quantity, Recipe } from '../format/recipe.ts';
+import { type Issue, issue } from './issue.ts';
 
 /** Correlations must name quantities of the recipe, two different ones that deviate. */
 export function correlationIssues(recipe: Recipe): Issue[] {

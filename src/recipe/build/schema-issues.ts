@@ -1,9 +1,9 @@
 import { choice, didYouMean } from '../../diagnostics/suggestion.ts';
+import { type Path, pathText } from '../parts/path.ts';
+import type { RawIssue } from '../schema/fields.ts';
+import { foundText, isPlainMap, type Plain, plainAt } from '../yaml/plain-data.ts';
 import type { Issue } from './issue.ts';
 import { issue } from './issue.ts';
-import { type Path, pathText } from '../parts/path.ts';
-import { foundText, isPlainMap, type Plain, plainAt } from '../yaml/plain-data.ts';
-import type { RawIssue } from '../schema/fields.ts';
 
 /** The format's issues in our words: found, expected, what to do. */
 export function schemaIssues(raw: readonly RawIssue[], data: Plain): Issue[] {

@@ -3,17 +3,17 @@ import { FileError } from '../../diagnostics/file-error.ts';
 import { byPosition, type Diagnostic, type Finding, type Place, placed } from '../../diagnostics/finding.ts';
 import { loadEngine } from '../../units/engine.ts';
 import { checkBlocks, checkData } from '../build/check-data.ts';
-import { recipeDigest, sha256 } from './digest.ts';
-import type { FileSystem } from '../parts/file-system.ts';
 import { type Issue, placedIssue } from '../build/issue.ts';
+import type { FileSystem } from '../parts/file-system.ts';
 import { LoadCache } from '../parts/load-cache.ts';
 import { asItStands, type MergedRecipe, merged } from '../parts/merged-recipe.ts';
 import { type Origin, originAt } from '../parts/origin.ts';
 import { type Path, parsePath } from '../parts/path.ts';
-import { isPlainMap, type Plain } from '../yaml/plain-data.ts';
-import type { Recipe } from './recipe.ts';
 import { withoutNulls } from '../parts/resolve-parts.ts';
+import { isPlainMap, type Plain } from '../yaml/plain-data.ts';
 import { MOST_BYTES, SourceFile } from '../yaml/source-file.ts';
+import { recipeDigest, sha256 } from './digest.ts';
+import type { Recipe } from './recipe.ts';
 
 export { FileError } from '../../diagnostics/file-error.ts';
 

@@ -1,6 +1,6 @@
-import { DIGEST_LEAVES_OUT } from './digest.ts';
 import { type Path, parsePath, pathText } from '../parts/path.ts';
 import { isPlainMap, type Plain } from '../yaml/plain-data.ts';
+import { DIGEST_LEAVES_OUT } from './digest.ts';
 import type { Quantity, Recipe } from './recipe.ts';
 
 /** Keys at the top of a recipe that nothing is computed from. */

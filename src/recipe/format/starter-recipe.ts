@@ -1,5 +1,5 @@
-import type { BlockName } from './recipe-keys.ts';
 import { scalarText } from '../yaml/yaml-values.ts';
+import type { BlockName } from './recipe-keys.ts';
 
 /** What a starter recipe is made from; what is left out gets a value to be replaced. */
 export interface StarterOptions {

@@ -1,8 +1,8 @@
 import type { SoundBlocks } from '../build/check-data.ts';
-import type { FileSystem } from './file-system.ts';
-import { recipeRoot } from './recipe-root.ts';
 import { MOST_BYTES, SourceFile } from '../yaml/source-file.ts';
 import { TextBlocks } from '../yaml/text-blocks.ts';
+import type { FileSystem } from './file-system.ts';
+import { recipeRoot } from './recipe-root.ts';
 
 /** A file that `from` names. */
 export interface PartFile {

@@ -1,8 +1,8 @@
 import type { BatchResult, ScheduleKeys } from '../../analysis/batch/batch.ts';
+import { approximateMeasure, type TextMeasure } from '../pdf/text-measure.ts';
 import { chartBlock } from './chart-block.ts';
 import type { Drawing } from './drawing.ts';
 import { type TimelineSpan, timeline } from './timeline.ts';
-import { approximateMeasure, type TextMeasure } from '../pdf/text-measure.ts';
 
 const DAY = 1440; // [min]
 const HOUR = 60; // [min]

@@ -1,6 +1,6 @@
 import type { GaugeRrInput, GaugeRrResult } from '../../analysis/trend/gauge-rr.ts';
-import { numberText } from '../words/number-text.ts';
 import type { TextMeasure } from '../pdf/text-measure.ts';
+import { numberText } from '../words/number-text.ts';
 import { barChart } from './bar-chart.ts';
 import type { Series } from './chart-spec.ts';
 import type { Drawing } from './drawing.ts';

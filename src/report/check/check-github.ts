@@ -1,7 +1,7 @@
 import type { Diagnostic, Severity } from '../../diagnostics/finding.ts';
+import { countText, foundWith, recipesText } from '../text/render-diagnostics.ts';
 import type { CheckInput } from './check-input.ts';
 import { distinctOfRecipes, type OfRecipes } from './distinct-diagnostics.ts';
-import { countText, foundWith, recipesText } from '../text/render-diagnostics.ts';
 
 /** GitHub shows this many annotations of each kind a step, and drops the rest without a word. */
 const SHOWN = 10;

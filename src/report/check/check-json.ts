@@ -1,5 +1,5 @@
-import type { CheckInput, SilencedDiagnostic } from './check-input.ts';
 import { jsonText, resultDocument } from '../words/document.ts';
+import type { CheckInput, SilencedDiagnostic } from './check-input.ts';
 
 /** The result of `check`: how many of each there are, and what the recipe silences. */
 export interface CheckResult {

@@ -1,7 +1,7 @@
 import type { Location, Log, Notification, ReportingDescriptor, Result } from 'sarif';
+import { jsonText } from '../words/document.ts';
 import type { CheckInput, CodeText, SilencedDiagnostic } from './check-input.ts';
 import { distinctOfRecipes, type OfRecipes } from './distinct-diagnostics.ts';
-import { jsonText } from '../words/document.ts';
 
 /** GitHub takes this many results a run, and turns a larger file away whole. */
 const MOST_RESULTS = 25_000;

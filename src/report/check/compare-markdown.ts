@@ -1,7 +1,7 @@
 import { resultText, shareText } from '../../analysis/changes/result-changes.ts';
 import type { Diagnostic } from '../../diagnostics/finding.ts';
-import { NONE } from '../words/number-text.ts';
 import { type CompareResult, countsText } from '../text/render-compare.ts';
+import { NONE } from '../words/number-text.ts';
 
 /** Comments of change requests end at 65,536 characters; the rest is for what the platform adds. */
 const MOST = 60_000;

@@ -1,9 +1,9 @@
 import type { BatchResult } from '../../analysis/batch/batch.ts';
 import { PAPER_SIZES, type Paper } from '../../analysis/dot/gauge-grid.ts';
 import { batchDrawings } from '../chart/batch-chart.ts';
-import { CAUTION_TEXT } from '../words/cautions.ts';
 import { chartBlock } from '../chart/chart-block.ts';
 import { CHART_EDGE, type Drawing } from '../chart/drawing.ts';
+import { CAUTION_TEXT } from '../words/cautions.ts';
 import { numberText } from '../words/number-text.ts';
 import { drawPdf } from './draw-pdf.ts';
 import type { Block, SheetDocument } from './marks.ts';

@@ -4,13 +4,13 @@ import { join } from 'node:path';
 import fc from 'fast-check';
 import { afterAll, describe, expect, test } from 'vitest';
 import { readFonts } from '../../../src/files/fonts.ts';
-import { CAUTION_TEXT, CAUTIONS } from '../../../src/report/words/cautions.ts';
 import { circleCommands } from '../../../src/report/pdf/circle-commands.ts';
 import { drawPdf } from '../../../src/report/pdf/draw-pdf.ts';
 import { type Block, type Mark, marksOf } from '../../../src/report/pdf/marks.ts';
 import { fitText, paragraph, wrapText } from '../../../src/report/pdf/set-text.ts';
 import { blanks, facts, foot, table } from '../../../src/report/pdf/sheet-parts.ts';
 import { PT_PER_MM, textMeasure } from '../../../src/report/pdf/text-measure.ts';
+import { CAUTION_TEXT, CAUTIONS } from '../../../src/report/words/cautions.ts';
 import { collisions, textRectangle } from './layout-check.ts';
 import { openPdf, pathsOf, textOf } from './read-pdf.ts';
 

@@ -1,10 +1,10 @@
 import { describe, expect, test } from 'vitest';
 import { trials } from '../../../src/analysis/trials/trials.ts';
 import { readFonts } from '../../../src/files/fonts.ts';
-import { displayUnits } from '../../../src/report/words/display-units.ts';
 import { marksOf } from '../../../src/report/pdf/marks.ts';
 import { textMeasure } from '../../../src/report/pdf/text-measure.ts';
 import { type TrialsSheetInput, trialsPdf, trialsSheet } from '../../../src/report/pdf/trials-sheet.ts';
+import { displayUnits } from '../../../src/report/words/display-units.ts';
 import { exampleRecipe } from '../../helpers/recipe-builder.ts';
 import { collisions, outside } from './layout-check.ts';
 import { openPdf, textOf } from './read-pdf.ts';

@@ -1,0 +1,70 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { describe, expect, it } from 'vitest';
+import { runProgram } from '../../../src/cli/program.ts';
+import { fakeIo } from '../fake-io.ts';
+
+const folder = join(import.meta.dirname, '../../../examples/floor');
+const files = Object.fromEntries(readdirSync(folder).map(name => [name, readFileSync(join(folder, name), 'utf8')]));
+const commands = [...files['README.md']!.matchAll(/^ {4}\$ dwellbook (.+)$/gm)].map(match => match[1]!);
+
+/** Words of a line of shell without variables: spaces part them, double quotes keep them together. */
+const words = (line: string) => [...line.matchAll(/"([^"]*)"|(\S+)/g)].map(([, quoted, bare]) => quoted ?? bare!);
+
+async function run(line: string, now: Record<string, string> = files) {
+  const io = fakeIo(now);
+  const status = await runProgram(words(line), io);
+  return { status, out: io.out(), err: io.err(), written: io.written };
+}
+
+describe('the examples of the shop floor', () => {
+  it('are commands of every kind', () => {
+    expect(new Set(commands.map(line => words(line)[0]))).toEqual(
+      new Set(['trials', 'fit', 'release', 'trend', 'gauge-rr']),
+    );
+  });
+
+  it.each(commands)('dwellbook %s', async line => {
+    const { status, out, err, written } = await run(line);
+    expect({ status, error: /: error: /.exec(err) }).toEqual({ status: 0, error: null });
+    expect(out.length).toBeGreaterThan(100);
+    const argv = words(line);
+    for (const option of ['-o', '--sheet', '--log']) {
+      const at = argv.indexOf(option);
+      if (at >= 0) expect(written.has(argv[at + 1]!)).toBe(true);
+    }
+  });
+
+  it('the trial holds what it was made with, once the bubble is taken out', async () => {
+    const clean = files['trial-runs.csv']!.split('\n')
+      .filter(row => !row.includes('bubble'))
+      .join('\n');
+    const { out } = await run('fit pigtail.yaml trial-runs.csv --json', { ...files, 'trial-runs.csv': clean });
+    const { result } = JSON.parse(out);
+    for (const [i, truth] of [1.08, 4, 0.015].entries()) {
+      const { low, high } = result.parameters[i];
+      // The 95 % interval, half as wide again on each side: what scatter cannot explain in one draw of three parameters.
+      expect(truth).toBeGreaterThan(low - (high - low) / 4);
+      expect(truth).toBeLessThan(high + (high - low) / 4);
+    }
+    expect(result.residual_sd).toBeGreaterThan(0.006); // made with 1.2 %
+    expect(result.residual_sd).toBeLessThan(0.02);
+    expect(result.residuals.some((r: { outlier: boolean }) => r.outlier)).toBe(false);
+    const withBubble = JSON.parse((await run('fit pigtail.yaml trial-runs.csv --json')).out);
+    const apart = withBubble.result.residuals.filter((r: { outlier: boolean }) => r.outlier);
+    expect(apart.map((r: { line: number }) => r.line)).toEqual([24]);
+  });
+
+  it('the season drifts after the delivery, and not before', async () => {
+    const { out } = await run('trend checks.csv --chart ewma --target 1.858 --json');
+    const fired = JSON.parse(out).result.points.filter((p: { rules: number[] }) => p.rules.length > 0);
+    expect(fired.length).toBeGreaterThan(3);
+    expect(fired.every((p: { index: number }) => p.index > 38)).toBe(true);
+  });
+
+  it('the check log is one that release goes on with', async () => {
+    const { written } = await run('release pigtail.yaml --masses 10.7mg,10.6mg --shots 5 --log checks.csv');
+    const log = Buffer.from(written.get('checks.csv')!).toString('utf8');
+    expect(log.startsWith(files['checks.csv']!)).toBe(true);
+  });
+});

@@ -1,0 +1,538 @@
+import { createHash } from 'node:crypto';
+import { readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { describe, expect, it } from 'vitest';
+import { parse } from 'yaml';
+import { runProgram } from '../../../src/cli/program.ts';
+import { CHECK_LOG_HEADER } from '../../../src/data/check-log.ts';
+import { fakeIo } from '../fake-io.ts';
+
+const folder = join(import.meta.dirname, '../../../examples/floor');
+const example = (name: string) => readFileSync(join(folder, name), 'utf8');
+const RECIPE = example('pigtail.yaml');
+const TRIALS = example('trial-runs.csv');
+
+async function run(argv: string[], files: Record<string, string | Uint8Array> = { 'a.yaml': RECIPE }, stdin?: string) {
+  const io = fakeIo(files, { ...(stdin !== undefined && { stdin }) });
+  const status = await runProgram(argv, io);
+  return { status, out: io.out(), err: io.err(), written: io.written };
+}
+const json = async (argv: string[], files?: Record<string, string>) =>
+  JSON.parse((await run([...argv, '--json'], files)).out);
+const text = (content: string | Uint8Array | undefined) => Buffer.from(content ?? '').toString('utf8');
+
+const RELEASE = [
+  'release',
+  'a.yaml',
+  '--masses',
+  '10.7,10.8,10.6 mg',
+  '--shots',
+  '5',
+  '--age',
+  '12min',
+  '--temperature',
+  '23 degC',
+];
+const LOGGED = [
+  ...RELEASE,
+  '--log',
+  'checks.csv',
+  '--time',
+  '2026-03-02T06:40:00+01:00',
+  '--syringe',
+  'S-1',
+  '--lot',
+  'L,2',
+  '--operator',
+  'AB',
+  '--note',
+  'first',
+];
+
+describe('release', () => {
+  it('appends one line below the header, with what was measured', async () => {
+    const { status, written, err } = await run(LOGGED);
+    expect({ status, err }).toEqual({ status: 0, err: '' });
+    const [header, line, rest] = text(written.get('checks.csv')).split('\n');
+    expect(header).toBe(CHECK_LOG_HEADER);
+    expect(line).toMatch(
+      /^2026-03-02T06:40:00\+01:00,a\.yaml,[0-9a-f]{64},S-1,"L,2",AB,12,23,15,1\.8\d+,1\.8\d+,1\.9\d+,use,,first$/,
+    );
+    expect(rest).toBe('');
+  });
+
+  it('takes the clock without --time, and leaves out what was not measured', async () => {
+    const { written } = await run([
+      'release',
+      'a.yaml',
+      '--masses',
+      '10.7,10.8,10.6 mg',
+      '--shots',
+      '5',
+      '--log',
+      'l.csv',
+    ]);
+    expect(text(written.get('l.csv')).split('\n')[1]).toMatch(/^2026-03-02T08:00:00Z,a\.yaml,[0-9a-f]{64},,,,,,15,/);
+  });
+
+  it('logs the trim as a change of the dwell', async () => {
+    const { written, out } = await run([
+      'release',
+      'a.yaml',
+      '--masses',
+      '9.0,9.1,9.05mg',
+      '--shots',
+      '5',
+      '--log',
+      'l.csv',
+      '--json',
+    ]);
+    const { result } = JSON.parse(out);
+    expect(result).toMatchObject({ decision: 'use with trim', log: 'l.csv' });
+    expect(text(written.get('l.csv')).split('\n')[1]).toContain(`,use with trim,${result.trim.change_s},`);
+    expect(result.trim.dwell_s).toBeCloseTo(0.52 + result.trim.change_s, 12);
+  });
+
+  it('a log with another header is a finding at its first line, status 3, and nothing is written', async () => {
+    const { status, out, written } = await run([...LOGGED, '--json'], {
+      'a.yaml': RECIPE,
+      'checks.csv': 'name,town\n',
+    });
+    expect(status).toBe(3);
+    expect(written.size).toBe(0);
+    const { result, diagnostics } = JSON.parse(out);
+    expect(result).toBeNull();
+    expect(diagnostics).toContainEqual(expect.objectContaining({ code: 'log-header', file: 'checks.csv', line: 1 }));
+  });
+
+  it('an interrupted last line is warned of at its place', async () => {
+    const { status, err, written } = await run(LOGGED, {
+      'a.yaml': RECIPE,
+      'checks.csv': `${CHECK_LOG_HEADER}\n2026-03-01,a`,
+    });
+    expect(status).toBe(0);
+    expect(err).toContain('checks.csv:2:1: warning:');
+    expect(text(written.get('checks.csv')).split('\n').slice(1, 2)).toEqual(['2026-03-01,a']);
+  });
+
+  it('takes whole numbers with a space behind their comma, or as three', async () => {
+    const read = async (list: string) =>
+      (await json(['release', 'a.yaml', '--masses', list, '--shots', '5'])).result.readings.map(
+        (r: { reading: number }) => r.reading,
+      );
+    expect(await read('10, 11 mg')).toEqual([expect.closeTo(10, 9), expect.closeTo(11, 9)]);
+    expect(await read('10mg,11mg')).toHaveLength(2);
+    expect(await read('10,11,10 mg')).toHaveLength(3);
+  });
+
+  it('warns of resin past the age or thickness at which work stops', async () => {
+    const at = (age: string, ...set: string[]) =>
+      run([
+        'release',
+        'a.yaml',
+        '--masses',
+        '10.7,10.8,10.6 mg',
+        '--shots',
+        '5',
+        '--temperature',
+        '25 degC',
+        '--age',
+        age,
+        ...set,
+      ]);
+    expect((await at('60 min')).err).toBe(''); // a doubling in an hour at 25 °C: the limit itself is inside
+    expect((await at('61 min')).err).toContain('[release-too-old]');
+    const byAge = ['--set', 'process.stop_at={age: 50 min}'];
+    expect((await at('51 min', ...byAge)).err).toContain('51 min old, work stops at 50 min');
+  });
+
+  it('says where readings do not scatter because they are alike to their last digit', async () => {
+    const { result } = await json(['release', 'a.yaml', '--masses', '10.7mg,10.7mg', '--shots', '5']);
+    expect(result.uncertainty.scatter_pct).toBe(0);
+    expect(result.defaults.join()).toContain('all 2 readings are alike');
+  });
+
+  it('a rejected syringe is a result, and status 0', async () => {
+    const { result } = await json(['release', 'a.yaml', '--masses', '5mg', '--shots', '5']);
+    expect(result).toMatchObject({ decision: 'reject', trim: null });
+    expect((await run(['release', 'a.yaml', '--masses', '5mg', '--shots', '5'])).status).toBe(0);
+  });
+
+  it.each([
+    [['release', 'a.yaml'], '--dots or --masses'],
+    [['release', 'a.yaml', '--dots', '3mm', '--masses', '3mg'], 'one of'],
+    [['release', 'a.yaml', '--dots', '3,4'], 'unit'],
+    [['release', 'a.yaml', '--dots', '3mm,,4mm'], 'empty place'],
+    [['release', 'a.yaml', '--dots', '3,6mm,3,7mm'], 'may be 3.6 or 3 and 6'],
+    [['release', 'a.yaml', '--masses', '10,7 mg'], 'may be 10.7 or 10 and 7'],
+    [['release', 'a.yaml', '--masses', '3mm'], 'mass'],
+    [['release', 'a.yaml', '--dots', '3mm', '--readability', '1mg'], '--reading-error'],
+    [['release', 'a.yaml', '--dots', '3.3mm', '--log', 'l.csv', '--time', 'yesterday'], '--time yesterday'],
+  ])('%j is wrong usage', async (argv, message) => {
+    const { status, err, written } = await run(argv);
+    expect(status).toBe(2);
+    expect(err).toContain(message);
+    expect(written.size).toBe(0);
+  });
+});
+
+describe('trials', () => {
+  it('writes a sheet that fit reads back once the masses are in', async () => {
+    const { status, written, out } = await run(['trials', 'a.yaml', '-o', 'runs.csv', '--replicates', '2', '--json']);
+    expect(status).toBe(0);
+    const sheet = text(written.get('runs.csv'));
+    expect(sheet.split('\n')[0]).toBe(
+      'run,block,pressure [kPa],dwell [s],age [min],temperature [degC],shots,mass [mg],note',
+    );
+    const { runs } = JSON.parse(out).result;
+    expect(sheet.split('\n')).toHaveLength(runs.length + 2);
+    const empty = await run(['fit', 'a.yaml', 'runs.csv'], { 'a.yaml': RECIPE, 'runs.csv': sheet });
+    expect(empty.status).toBe(1);
+    expect(empty.err).toContain('runs.csv:2:1: error: the row has neither a mass nor a diameter');
+    // Filled in with what the recipe foretells, the recipe is confirmed: factor 1, no offset, no dead time.
+    const filled = sheet
+      .split('\n')
+      .map((line, i) => line.replace(/,,$/, `,${runs[i - 1]?.expected_mg},`))
+      .join('\n');
+    const { result } = await json(['fit', 'a.yaml', 'runs.csv'], { 'a.yaml': RECIPE, 'runs.csv': filled });
+    expect(result.parameters.map((p: { estimate: number }) => p.estimate)).toEqual([
+      expect.closeTo(1, 6),
+      expect.closeTo(0, 4),
+      expect.closeTo(0, 6),
+    ]);
+  });
+
+  it('by diameter the sheet is for dots, which fit reads back', async () => {
+    const argv = ['trials', 'a.yaml', '--by', 'diameter', '--replicates', '1', '-o', 'dots.csv', '--json'];
+    const { written, out } = await run(argv);
+    const { result } = JSON.parse(out);
+    expect(result.by).toBe('diameter');
+    const sheet = text(written.get('dots.csv'));
+    expect(sheet.split('\n')[0]).toContain(',shots,diameter [mm],note');
+    const filled = sheet
+      .split('\n')
+      .map((line, i) => line.replace(/,,$/, `,${result.runs[i - 1]?.expected_mm},`))
+      .join('\n');
+    const back = await json(['fit', 'a.yaml', 'dots.csv'], { 'a.yaml': RECIPE, 'dots.csv': filled });
+    expect(back.result.parameters[0].estimate).toBeCloseTo(1, 5);
+    const { err, status } = await run(['trials', 'a.yaml', '--by', 'diameter', '--readability', '1 mg']);
+    expect({ status, err }).toEqual({ status: 2, err: expect.stringContaining('--reading-error') });
+  });
+
+  it('draws a sheet to write on, the same bytes each time', async () => {
+    const [a, b] = await Promise.all([1, 2].map(() => run(['trials', 'a.yaml', '--sheet', 'runs.pdf'])));
+    expect(text(a!.written.get('runs.pdf')).slice(0, 5)).toBe('%PDF-');
+    expect(a!.written).toEqual(b!.written);
+    expect(a!.out).toContain('runs.pdf');
+  });
+
+  it('takes percentages, lists and counts, and refuses what is none', async () => {
+    const { result } = await json([
+      'trials',
+      'a.yaml',
+      '--pressures',
+      '100,200 kPa',
+      '--dwells',
+      '2',
+      '--ages',
+      '15min,0.9 h',
+      '--confidence',
+      '10 %',
+      '--offset-confidence',
+      '3 kPa',
+    ]);
+    expect(result).toMatchObject({ pressures_kPa: [100, 200], ages_min: [15, 54] });
+    expect(result.dwells_s).toHaveLength(2);
+    expect(result.precision.map((p: { wanted: number | null }) => p.wanted)).toEqual([0.1, 3, null]);
+    expect((await run(['trials', 'a.yaml', '--pressures', '0'])).status).toBe(2);
+    expect((await run(['trials', 'a.yaml', '--pressures', 'many'])).status).toBe(2);
+  });
+
+  it('settings out of the limits are a finding at the limit', async () => {
+    const { status, err } = await run(['trials', 'a.yaml', '--pressures', '900 kPa']);
+    expect(status).toBe(1);
+    expect(err).toMatch(/^a\.yaml:\d+:\d+: error: 900 kPa is outside/);
+  });
+});
+
+describe('fit', () => {
+  const files = { 'line/a.yaml': RECIPE, 'line/data/runs.csv': TRIALS };
+
+  it('--write puts a calibration into the recipe, which every command then uses', async () => {
+    const { status, written } = await run(
+      ['fit', 'line/a.yaml', 'line/data/runs.csv', '--write', '--date', '2026-03-04'],
+      files,
+    );
+    expect(status).toBe(0);
+    const after = text(written.get('line/a.yaml'));
+    expect(after.startsWith(RECIPE)).toBe(true); // comments and layout kept, the block added at the end
+    const { calibration } = parse(after);
+    const { result } = await json(['fit', 'line/a.yaml', 'line/data/runs.csv'], files);
+    expect(calibration).toEqual({
+      viscosity_factor: expect.closeTo(result.parameters[0].estimate, 3),
+      pressure_offset: expect.stringMatching(/ kPa$/),
+      dead_time: expect.stringMatching(/ s$/),
+      date: '2026-03-04',
+      data: 'data/runs.csv',
+      digest: createHash('sha256').update(TRIALS).digest('hex'),
+    });
+    const plain = await json(['shot', 'line/a.yaml'], files);
+    const calibrated = await json(['shot', 'line/a.yaml'], { 'line/a.yaml': after });
+    expect(calibrated.result.models.join()).toContain('calibration');
+    const [factor, offset, dead] = result.parameters.map((p: { estimate: number }) => p.estimate);
+    const ratio = (((210 - 3 - offset) / (210 - 3)) * ((0.52 - dead) / 0.52)) / factor; // Hagen–Poiseuille by hand
+    expect(calibrated.result.volume_uL / plain.result.volume_uL).toBeCloseTo(ratio, 4); // five digits are written
+    // A second fit replaces the values and does not stack up on them.
+    const again = await run(['fit', 'line/a.yaml', 'line/data/runs.csv', '--write', '--date', '2026-03-05'], {
+      ...files,
+      'line/a.yaml': after,
+    });
+    expect(text(again.written.get('line/a.yaml'))).toBe(after.replace('2026-03-04', '2026-03-05'));
+  });
+
+  it('takes the day from the clock without --date', async () => {
+    const { written } = await run(['fit', 'line/a.yaml', 'line/data/runs.csv', '--write'], files);
+    expect(parse(text(written.get('line/a.yaml'))).calibration.date).toBe('2026-03-02');
+  });
+
+  it('does not write what the data cannot tell', async () => {
+    const few = TRIALS.split('\n').slice(0, 4).join('\n');
+    const { status, written, err } = await run(['fit', 'line/a.yaml', 'line/data/runs.csv', '--write'], {
+      ...files,
+      'line/data/runs.csv': few,
+    });
+    expect(status).toBe(1);
+    expect(written.size).toBe(0);
+    expect(err).toContain('[fit-not-written]');
+  });
+
+  it('finds the outlier at its line, and draws the residuals', async () => {
+    const { err, written, out } = await run(['fit', 'line/a.yaml', 'line/data/runs.csv', '-o', 'r.svg'], files);
+    const [line] = TRIALS.split('\n')
+      .map((row, i) => (row.includes('bubble') ? i + 1 : 0))
+      .filter(n => n > 0);
+    expect(err).toContain(`line/data/runs.csv:${line}:1: warning: line ${line} stands apart`);
+    expect(text(written.get('r.svg'))).toContain(`>line ${line}<`);
+    expect(text(written.get('r.svg'))).toContain('Residuals against age');
+    for (const row of out.split('\n')) expect(row.length, row).toBeLessThanOrEqual(80);
+  });
+
+  it('--fix keeps a parameter, --tare takes the pan off', async () => {
+    const fixed = await json(
+      ['fit', 'line/a.yaml', 'line/data/runs.csv', '--fix', 'dead_time=0', '--fix', 'pressure_offset=-2 kPa'],
+      files,
+    );
+    expect(
+      fixed.result.parameters.map((p: { estimate: number; fixed: boolean }) => (p.fixed ? p.estimate : null)),
+    ).toEqual([null, -2, 0]);
+    const pan = TRIALS.replace(
+      /^((?:[^,]*,){7})([\d.]+)/gm,
+      (_, head: string, mass: string) => `${head}${(Number(mass) + 800).toFixed(1)}`,
+    );
+    const tared = await json(['fit', 'line/a.yaml', 'line/data/runs.csv', '--tare', '800 mg'], {
+      ...files,
+      'line/data/runs.csv': pan,
+    });
+    const bare = await json(['fit', 'line/a.yaml', 'line/data/runs.csv'], files);
+    expect(tared.result.parameters[0].estimate).toBeCloseTo(bare.result.parameters[0].estimate, 6);
+    const { status, err } = await run(['fit', 'line/a.yaml', 'line/data/runs.csv', '--tare', '20 mg'], files);
+    expect(status).toBe(1);
+    expect(err).toMatch(/runs\.csv:2:1: error: the mass is .* mg, the pan alone 20 mg/);
+  });
+
+  it('says where age and temperature are missing, and where a unit or a number is wrong', async () => {
+    const cut = TRIALS.split('\n')
+      .map(row =>
+        row
+          .split(',')
+          .filter((_, i) => i !== 4 && i !== 5)
+          .join(','),
+      )
+      .join('\n');
+    const bare = await run(['fit', 'line/a.yaml', 'line/data/runs.csv'], { ...files, 'line/data/runs.csv': cut });
+    expect(bare.err).toContain('no row has an age');
+    expect(bare.err).toContain('no row has a temperature');
+    const wrong = TRIALS.replace('mass [mg]', 'mass [mm]').replace(/^2,1,/m, '2,1,x');
+    const { status, err } = await run(['fit', 'line/a.yaml', 'line/data/runs.csv'], {
+      ...files,
+      'line/data/runs.csv': wrong,
+    });
+    expect(status).toBe(1);
+    const column = TRIALS.split('\n')[0]!.indexOf('mass') + 1;
+    expect(err).toContain(`line/data/runs.csv:1:${column}: error:`);
+    expect(err).toContain('line/data/runs.csv:3:5: error: "x');
+    const bytes = Buffer.concat([Buffer.from(TRIALS), Buffer.from([0xff, 10])]);
+    const latin = await run(['fit', 'line/a.yaml', 'r.csv'], { 'line/a.yaml': RECIPE, 'r.csv': bytes });
+    expect(latin.status).toBe(1);
+    expect(latin.err).toContain(`r.csv:${TRIALS.split('\n').length}:1: error: the data file is not UTF-8`);
+  });
+
+  it('fits a flow curve, and writes the best model or the one asked for', async () => {
+    const curve = { 'a.yaml': RECIPE, 'f.csv': example('flow-curve.csv') };
+    const { result } = await json(['fit', 'a.yaml', '--flow-curve', 'f.csv'], curve);
+    expect(result.models[0].name).toBe('cross');
+    const best = parse(
+      text((await run(['fit', 'a.yaml', '--flow-curve', 'f.csv', '--write'], curve)).written.get('a.yaml')),
+    ).resin.rheology;
+    expect(best).toMatchObject({
+      model: 'cross',
+      zero: expect.stringMatching(/^2\.\d+ Pa\.s$/),
+      m: expect.any(Number),
+    });
+    const table = parse(
+      text(
+        (await run(['fit', 'a.yaml', '--flow-curve', 'f.csv', '--write', '--model', 'table'], curve)).written.get(
+          'a.yaml',
+        ),
+      ),
+    ).resin.rheology;
+    expect(table.points).toHaveLength(11);
+    expect(table.points[0][0]).toBe('0.5 1/s');
+  });
+
+  it.each([
+    ['--flow-curve', 'flow-curve.csv', ['Flow curve at 25 °C', 'carreau-yasuda', 'Residuals of cross']],
+    ['--cure', 'thickening.csv', ['Thickening with age', 'pot-life', 'Residuals of pot-life']],
+  ])('%s draws the curve with its models and what is left over', async (flag, name, words) => {
+    const curve = { 'a.yaml': RECIPE, 'f.csv': example(name) };
+    const { status, written } = await run(['fit', 'a.yaml', flag, 'f.csv', '-o', 'f.svg'], curve);
+    expect(status).toBe(0);
+    for (const word of words) expect(text(written.get('f.svg'))).toContain(word);
+    const pdf = await run(['fit', 'a.yaml', flag, 'f.csv', '-o', 'f.pdf'], curve);
+    expect(text(pdf.written.get('f.pdf')).startsWith('%PDF-')).toBe(true);
+  });
+
+  it('writes over a model that comes from a part, whose other keys go', async () => {
+    const parts = {
+      'line/.git/x': '',
+      'line/a.yaml': 'recipe: 1\nresin:\n  from: part.yaml # Amber\nneedle: {gauge: 22, length: 12.7 mm}\n',
+      'line/part.yaml': 'name: Amber 40\nrheology: {model: newtonian, viscosity: 2.4 Pa.s}\n',
+      'f.csv': example('flow-curve.csv'),
+    };
+    const { status, written } = await run(['fit', 'line/a.yaml', '--flow-curve', 'f.csv', '--write'], parts);
+    expect(status).toBe(0);
+    const after = text(written.get('line/a.yaml'));
+    expect(after).toContain('from: part.yaml # Amber');
+    const shot = await run(['shot', 'line/a.yaml', '--pressure', '200 kPa', '--dwell', '1 s', '--json'], {
+      ...parts,
+      'line/a.yaml': after,
+    });
+    expect(JSON.parse(shot.out).result.models.join()).toContain('rheology cross');
+  });
+
+  it('fits a cure curve and writes it', async () => {
+    const curve = { 'a.yaml': RECIPE, 'c.csv': example('thickening.csv') };
+    const { written } = await run(['fit', 'a.yaml', '--cure', 'c.csv', '--write', '--model', 'pot-life'], curve);
+    const { cure } = parse(text(written.get('a.yaml'))).resin;
+    expect(cure).toMatchObject({ model: 'pot-life', factor: 2, activation_energy: '60 kJ/mol' });
+    expect(Number.parseFloat(cure.time)).toBeCloseTo(54, -0.5); // made with a doubling in 54 min, 1.2 % scatter
+  });
+
+  it.each([
+    [['fit', 'a.yaml'], 'name one data file'],
+    [['fit', 'a.yaml', 'r.csv', '--cure', 'c.csv'], 'name one data file'],
+    [['fit', 'a.yaml', 'r.csv', '--fix', 'deadtime=0'], 'did you mean "dead_time"'],
+    [['fit', 'a.yaml', 'r.csv', '--write', '--set', 'needle.gauge=20'], 'exclude each other'],
+    [['fit', '-', 'r.csv', '--write'], 'standard input'],
+    [['fit', 'a.yaml', 'r.csv', '-o', 'r.png'], '.svg or .pdf'],
+    [['fit', 'a.yaml', 'r.csv', '--write', '--date', '4 March'], 'YYYY-MM-DD'],
+    [['fit', 'a.yaml', 'r.csv', '--model', 'casson'], '--write'],
+  ])('%j is wrong usage', async (argv, message) => {
+    const { status, err, written } = await run(argv, {
+      'a.yaml': RECIPE,
+      'r.csv': TRIALS,
+      'c.csv': example('thickening.csv'),
+    });
+    expect({ status, written: written.size }).toEqual({ status: 2, written: 0 });
+    expect(err).toContain(message);
+  });
+
+  it('a data file that is not there ends with 3', async () => {
+    expect(await run(['fit', 'a.yaml', 'none.csv'])).toMatchObject({
+      status: 3,
+      err: 'error: none.csv: there is no such file or folder\n',
+    });
+  });
+});
+
+describe('trend and gauge-rr', () => {
+  const files = { 'checks.csv': example('checks.csv'), 'study.csv': example('gauge-study.csv') };
+
+  it('finds the drift of the season, in text and as a picture', async () => {
+    const { status, out, err, written } = await run(['trend', 'checks.csv', '-o', 't.svg'], files);
+    expect(status).toBe(0);
+    expect(out).toMatch(/^mean: individuals\n/);
+    expect(err).toContain('rule 2');
+    expect(err).toContain('checks.csv:1:');
+    expect(text(written.get('t.svg'))).toContain('<svg');
+    for (const row of out.split('\n')) expect(row.length, row).toBeLessThanOrEqual(80);
+  });
+
+  it('--by makes a chart for each cell', async () => {
+    const { result } = await json(['trend', 'checks.csv', '--by', 'lot'], files);
+    expect(result.by).toBe('lot');
+    const lots = [
+      ...new Set(
+        example('checks.csv')
+          .trim()
+          .split('\n')
+          .slice(1)
+          .map(row => row.split(',')[4]),
+      ),
+    ];
+    expect(result.groups.map((g: { group: string }) => g.group)).toEqual(lots);
+    const points = result.groups.map((g: { result: { points: unknown[] } }) => g.result.points.length);
+    expect(points.reduce((a: number, b: number) => a + b)).toBe(60);
+    const { written } = await run(['trend', 'checks.csv', '--by', 'lot', '-o', 'l.pdf'], files);
+    expect(text(written.get('l.pdf')).slice(0, 5)).toBe('%PDF-');
+  });
+
+  it('a group with too few readings is a warning beside the others, alone it is an error', async () => {
+    const log = 'lot,mean [uL]\na,1\na,2\na,1\nb,5\n';
+    const { status, out, err } = await run(['trend', 'l.csv', '--by', 'lot', '--json'], { 'l.csv': log });
+    expect({ status, err }).toEqual({ status: 0, err: '' });
+    expect(JSON.parse(out).result.groups[1]).toEqual({ group: 'b', result: null });
+    expect((await run(['trend', 'l.csv'], { 'l.csv': 'mean\n1\n' })).status).toBe(1);
+  });
+
+  it('limits are in the unit of the column, and the same as without it', async () => {
+    const plain = await json(['trend', 'checks.csv', '--target', '1.86', '--rules', '1,5'], files);
+    const named = await json(['trend', 'checks.csv', '--target', '1.86 uL', '--rules', '1,5'], files);
+    expect(named.result).toEqual(plain.result);
+    expect(plain.result).toMatchObject({ center: 1.86, rules: [1, 5], unit: 'uL' });
+    const wrong = await run(['trend', 'checks.csv', '--target', '1.86 mL'], files);
+    expect(wrong).toMatchObject({ status: 2, err: expect.stringContaining('the column is in uL') });
+  });
+
+  it('reads standard input, and says which columns there are', async () => {
+    const piped = await run(['trend', '-', '--column', 'x', '--json'], {}, 'x\n1\n2\n3\n2\n');
+    expect(JSON.parse(piped.out).result.readings).toBe(4);
+    const { status, err } = await run(['trend', 'checks.csv', '--column', 'men'], files);
+    expect(status).toBe(1);
+    expect(err).toContain('did you mean "mean"?');
+  });
+
+  it('gauge-rr tells parts from readers', async () => {
+    const argv = [
+      'gauge-rr',
+      'study.csv',
+      '--part',
+      'dot',
+      '--operator',
+      'reader',
+      '--value',
+      'diameter',
+      '--tolerance',
+      '0.7',
+    ];
+    const { status, out, written } = await run([...argv, '-o', 'g.svg'], files);
+    expect(status).toBe(0);
+    expect(out).toContain('10 parts, 3 operators, 3 readings each');
+    expect(text(written.get('g.svg'))).toContain('% of the study variation');
+    const { result } = await json(argv, files);
+    expect(result.tolerance_pct).toBeCloseTo((100 * 6 * result.gauge_rr_sd) / 0.7, 9);
+    const broken = await run([...argv], { 'study.csv': 'dot,reader,diameter [mm]\nD1,AB,4\n' });
+    expect(broken.status).toBe(1);
+    expect(broken.err).toContain('study.csv:1:12: error:');
+  });
+});

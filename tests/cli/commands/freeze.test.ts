@@ -1,0 +1,272 @@
+import { afterEach, describe, expect, it } from 'vitest';
+import { parse, stringify } from 'yaml';
+import { FROM_PART, RESIN_PART, WHOLE } from '../../helpers/part-recipes.ts';
+import { type TestFolder, testFolder, testRepository } from '../folder-io.ts';
+
+let folder: TestFolder;
+afterEach(() => folder.remove());
+
+const LOCK = 'dwellbook.lock.yaml';
+const FILES = {
+  'a.yaml': WHOLE,
+  'line/b.yaml': FROM_PART.replace('parts/', '../parts/'),
+  'parts/amber.yaml': RESIN_PART,
+};
+
+/** A folder is its own root only with a `.git`. */
+function frozenFolder(files: Record<string, string> = FILES): TestFolder {
+  folder = testFolder({ ...files, '.git/HEAD': '' });
+  return folder;
+}
+
+async function check(...args: string[]) {
+  const { status, out } = await folder.run(['check', '--frozen', '--json', ...args]);
+  const documents = [JSON.parse(out)].flat();
+  return {
+    status,
+    found: documents.flatMap(d => d.diagnostics).filter((d: { code: string }) => /^(frozen|lock)-/.test(d.code)),
+  };
+}
+
+describe('freeze', () => {
+  it('writes every recipe of the folder, sorted by path, one value a line', async () => {
+    frozenFolder();
+    const { status, out } = await folder.run(['freeze']);
+    expect({ status, out }).toEqual({
+      status: 0,
+      out: 'a.yaml: new\nline/b.yaml: new\n2 recipes frozen: dwellbook.lock.yaml\n',
+    });
+    const lock = parse(folder.read(LOCK));
+    expect(lock.lock).toBe(1);
+    expect(Object.keys(lock.recipes)).toEqual(['a.yaml', 'line/b.yaml']);
+    expect(lock.recipes['a.yaml'].inputs['resin.rheology.viscosity']).toBe('2.4 Pa.s ± 15 %');
+    // The settings of the recipe: 210 kPa and 0.52 s.
+    expect(lock.recipes['a.yaml'].results).toMatchObject({ 'shot.pressure_kPa': 210, 'shot.dwell_s': 0.52 });
+    const longest = folder
+      .read(LOCK)
+      .split('\n')
+      .filter(line => /[{[].*,/.test(line) && !line.startsWith('#'));
+    expect(longest).toEqual([]);
+  });
+
+  it('agrees with what the commands say, to four digits', async () => {
+    frozenFolder();
+    await folder.run(['freeze', 'a.yaml']);
+    const { results } = parse(folder.read(LOCK)).recipes['a.yaml'];
+    const json = async (command: string) => JSON.parse((await folder.run([command, 'a.yaml', '--json'])).out).result;
+    const [cavity, shot, setpoint, ramp] = [
+      await json('cavity'),
+      await json('shot'),
+      await json('setpoint'),
+      await json('ramp'),
+    ];
+    expect(results['cavity.backfill_aim_uL']).toBe(Number(cavity.backfill_aim_uL.toPrecision(4)));
+    expect(results['shot.volume_uL']).toBe(Number(shot.volume_uL.toPrecision(4)));
+    expect(results['setpoint.chosen.pressure_kPa']).toBe(setpoint.chosen.pressure_kPa);
+    expect(results['ramp.program.stages[0].add_s']).toBe(ramp.program.stages[0].add_s);
+    expect(results['ramp.end.reason']).toBe(ramp.end.reason);
+  });
+
+  it('updates the recipe named and keeps the others, byte for byte', async () => {
+    frozenFolder();
+    await folder.run(['freeze']);
+    const before = folder.read(LOCK);
+    folder.write({
+      'a.yaml': WHOLE.replace('dwell: 0.52 s', 'dwell: 0.5 s'),
+      'parts/amber.yaml': RESIN_PART.replace('2.4 Pa.s', '3 Pa.s'),
+    });
+    const { status, out } = await folder.run(['freeze', 'a.yaml']);
+    expect(status).toBe(0);
+    expect(out).toMatch(/^a\.yaml: results moved\n {2}shot\.dwell_s 0\.52 → 0\.5 \(-3\.8 %\)\n/);
+    expect(out).toMatch(/1 recipe frozen, 1 kept as they were: dwellbook\.lock\.yaml\n$/);
+    const tail = (text: string) => text.slice(text.indexOf('  line/b.yaml:'));
+    expect(tail(folder.read(LOCK))).toBe(tail(before));
+    expect(folder.read(LOCK)).not.toBe(before);
+  });
+
+  it('gives the same bytes again', async () => {
+    frozenFolder();
+    await folder.run(['freeze']);
+    const before = folder.read(LOCK);
+    expect((await folder.run(['freeze'])).out).toMatch(/^a\.yaml: as it was\nline\/b\.yaml: as it was\n/);
+    expect(folder.read(LOCK)).toBe(before);
+  });
+
+  it('a broken recipe keeps the entry it had, is shown, and ends with 1', async () => {
+    frozenFolder();
+    await folder.run(['freeze']);
+    const before = folder.read(LOCK);
+    folder.write({ 'a.yaml': WHOLE.replace('takt: 40 s', 'takt: 40 mm') });
+    const { status, err } = await folder.run(['freeze']);
+    expect(status).toBe(1);
+    expect(err).toMatch(/^a\.yaml:\d+:\d+: error: .*\[unit-mismatch\]/);
+    expect(folder.read(LOCK)).toBe(before);
+  });
+
+  it('two runs at a time lose nothing of each other', async () => {
+    folder = testFolder({ 'a.yaml': WHOLE, 'b.yaml': WHOLE, 'c.yaml': WHOLE });
+    await Promise.all(['a.yaml', 'b.yaml', 'c.yaml'].map(file => folder.run(['freeze', file])));
+    expect(Object.keys(parse(folder.read(LOCK)).recipes)).toEqual(['a.yaml', 'b.yaml', 'c.yaml']);
+    expect(folder.has(`${LOCK}.lock`)).toBe(false);
+  });
+
+  it('--lock names another file; paths are as seen from its folder', async () => {
+    frozenFolder();
+    await folder.run(['freeze', 'line', '--lock', 'line/lock.yaml']);
+    expect(Object.keys(parse(folder.read('line/lock.yaml')).recipes)).toEqual(['b.yaml']);
+    expect((await check('line', '--lock', 'line/lock.yaml')).found).toEqual([]);
+  });
+
+  it('--prune forgets recipes that are gone, and nothing else', async () => {
+    frozenFolder();
+    await folder.run(['freeze']);
+    folder.delete('a.yaml');
+    expect((await folder.run(['freeze', 'line'])).out).toMatch(/1 kept as they were/);
+    const { out } = await folder.run(['freeze', 'line', '--prune']);
+    expect(out).toMatch(/^a\.yaml: gone, removed$/m);
+    expect(Object.keys(parse(folder.read(LOCK)).recipes)).toEqual(['line/b.yaml']);
+  });
+
+  it('refuses what is not what the file says, and a lock file that it cannot read', async () => {
+    frozenFolder();
+    expect((await folder.run(['freeze', 'a.yaml', '--set', 'needle.gauge=20'])).status).toBe(2);
+    expect((await folder.run(['freeze', '-'], '.', WHOLE)).status).toBe(2);
+    const torn = 'lock: 1\nrecipes:\n<<<<<<< ours\n  a.yaml:\n';
+    folder.write({ [LOCK]: torn });
+    const { status, err } = await folder.run(['freeze']);
+    expect(status).toBe(1);
+    expect(err).toMatch(/^dwellbook\.lock\.yaml:\d+:\d+: error: .*\[lock-invalid\]/);
+    expect(folder.read(LOCK)).toBe(torn);
+  });
+
+  it('--json lists what moved', async () => {
+    frozenFolder();
+    await folder.run(['freeze']);
+    folder.write({ 'a.yaml': WHOLE.replace('dwell: 0.52 s', 'dwell: 0.26 s') });
+    const { result } = JSON.parse((await folder.run(['freeze', 'a.yaml', '--json'])).out);
+    expect(result).toMatchObject({ lock: LOCK, kept: 1, pruned: [] });
+    const moved = result.frozen[0].moved.find((m: { key: string }) => m.key === 'shot.volume_uL');
+    // With ideal air the shot is in proportion to the dwell: half of it.
+    expect(moved.new / moved.old).toBeCloseTo(0.5, 3); // both are rounded to four digits
+    expect(moved.change_pct).toBeCloseTo(-50, 1);
+  });
+});
+
+describe('check --frozen', () => {
+  it('is silent while nothing moves', async () => {
+    frozenFolder();
+    await folder.run(['freeze']);
+    expect(await check()).toEqual({ status: 0, found: [] });
+  });
+
+  it('says what moved and which input of which part moved it, at the recipe', async () => {
+    frozenFolder();
+    await folder.run(['freeze']);
+    folder.write({ 'parts/amber.yaml': RESIN_PART.replace('2.4 Pa.s', '3 Pa.s') });
+    const { status, found } = await check();
+    expect(status).toBe(1);
+    expect(found).toHaveLength(1);
+    expect(found[0]).toMatchObject({
+      code: 'frozen-moved',
+      severity: 'error',
+      file: 'line/b.yaml',
+      line: 1,
+      column: 1,
+    });
+    expect(found[0].message).toContain('resin.rheology.viscosity 2.4 → 3 Pa.s ± 15 % changed');
+    expect(found[0].message).toMatch(/shot\.volume_uL 1\.\d+ → 1\.\d+ \(-20 %\)/); // Newtonian: 2.4/3 of it
+  });
+
+  it('a value in another unit moves nothing', async () => {
+    frozenFolder();
+    await folder.run(['freeze']);
+    folder.write({ 'a.yaml': WHOLE.replace('2.4 Pa.s ± 15 %', '2400 mPa.s ± 15 %') });
+    expect((await check()).found).toEqual([]);
+  });
+
+  it('an input that moves no result is a warning', async () => {
+    frozenFolder();
+    await folder.run(['freeze']);
+    folder.write({ 'a.yaml': WHOLE.replace('accuracy: 2 kPa', 'accuracy: 2.0001 kPa') });
+    const { status, found } = await check();
+    expect(status).toBe(0);
+    expect(found).toMatchObject([{ code: 'frozen-stale', severity: 'warning' }]);
+    expect(found[0].message).toContain('station.pressure.accuracy 2 → 2.0001 kPa');
+  });
+
+  it('with the inputs as they were, it names the version of the model', async () => {
+    frozenFolder();
+    await folder.run(['freeze']);
+    const lock = parse(folder.read(LOCK));
+    const entry = lock.recipes['a.yaml'];
+    entry.models.flow = 0;
+    entry.models.drop = 0;
+    entry.results['setpoint.chosen.volume_uL'] *= 1.1;
+    folder.write({ [LOCK]: stringify(lock) });
+    const { found } = await check();
+    expect(found).toMatchObject([{ code: 'frozen-moved', file: 'a.yaml' }]);
+    // The drop model has no part in a setpoint.
+    expect(found[0].message).toMatch(/no input changed; the version of the model flow 0 → 1 did$/);
+  });
+
+  it('a lock file that was edited is said to be', async () => {
+    frozenFolder();
+    await folder.run(['freeze']);
+    folder.write({ [LOCK]: folder.read(LOCK).replace('shot.dwell_s: 0.52', 'shot.dwell_s: 0.53') });
+    expect((await check()).found[0].message).toMatch(/neither an input nor the version of a model changed/);
+  });
+
+  it('finds recipes that the lock file lacks, and entries whose recipe is gone, at their line', async () => {
+    frozenFolder();
+    await folder.run(['freeze']);
+    folder.delete('a.yaml');
+    folder.write({ 'c.yaml': WHOLE });
+    const { status, found } = await check();
+    expect(status).toBe(1);
+    expect(found.map((d: { code: string }) => d.code).sort()).toEqual(['frozen-gone', 'frozen-missing']);
+    const gone = found.find((d: { code: string }) => d.code === 'frozen-gone');
+    const line =
+      folder
+        .read(LOCK)
+        .split('\n')
+        .findIndex(text => text.startsWith('  a.yaml:')) + 1;
+    expect(gone).toMatchObject({ file: LOCK, line, column: 3 });
+    const { out } = await folder.run(['check', '--frozen', '--json']);
+    const holders = JSON.parse(out).filter((d: { diagnostics: { code: string }[] }) =>
+      d.diagnostics.some(({ code }) => code === 'frozen-gone'),
+    );
+    expect(holders.map((d: { recipe: string }) => d.recipe)).toEqual([LOCK]);
+  });
+
+  it('ends with 3 where there is no lock file', async () => {
+    frozenFolder();
+    const { status, err } = await folder.run(['check', '--frozen']);
+    expect({ status, err }).toEqual({
+      status: 3,
+      err: 'error: dwellbook.lock.yaml: there is no such file; `dwellbook freeze` writes it\n',
+    });
+  });
+
+  it('a recipe that is gone is found with --since too, when no recipe is left to check', async () => {
+    folder = testRepository(FILES);
+    await folder.run(['freeze']);
+    folder.commit('frozen');
+    folder.delete('a.yaml');
+    const { status, out } = await folder.run(['check', '--frozen', '--since', 'HEAD', '--format', 'jsonl']);
+    expect(status).toBe(1);
+    expect(JSON.parse(out)).toMatchObject({ recipe: LOCK, code: 'frozen-gone', file: LOCK });
+  });
+
+  it('--lock without --frozen is wrong usage: nothing would be held to it', async () => {
+    frozenFolder();
+    expect((await folder.run(['check', '--lock', LOCK])).status).toBe(2);
+  });
+
+  it('cannot be silenced by the recipe it is about', async () => {
+    frozenFolder();
+    await folder.run(['freeze']);
+    const silenced = `${WHOLE.replace('dwell: 0.52 s', 'dwell: 0.5 s')}silence: [{code: frozen-moved, reason: quiet}]\n`;
+    folder.write({ 'a.yaml': silenced });
+    expect((await check()).found).toMatchObject([{ code: 'frozen-moved' }]);
+  });
+});
