@@ -32,11 +32,8 @@ function entry({ name, signature, summary }) {
 function exportsOf(file) {
   const text = readFileSync(file, 'utf8');
   const again = [...text.matchAll(/^export (type )?\{([^}]*)\} from '([^']+)';/gm)].flatMap(([, , names, from]) =>
-    names.split(',').map(part => {
-      const [name, alias] = part
-        .trim()
-        .replace(/^type /, '')
-        .split(' as ');
+    listed(names).map(part => {
+      const [name, alias] = part.split(' as ');
       return { ...declarationOf(resolveFrom(file, from), name), name: alias ?? name };
     }),
   );
@@ -46,13 +43,18 @@ function exportsOf(file) {
   return [...declarationsOf(text), ...again, ...all].sort((a, b) => a.name.localeCompare(b.name, 'en'));
 }
 
+/** The names between the braces of an import or export, which may end in a comma. */
+function listed(names) {
+  return names.split(',').flatMap(part => part.trim().replace(/^type /, '') || []);
+}
+
 function declarationOf(file, name) {
   const text = readFileSync(file, 'utf8');
   const found = declarationsOf(text).find(one => one.name === name);
   if (found !== undefined) return found;
   // It may itself be handed on from elsewhere, or imported and exported.
   for (const [, , names, from] of text.matchAll(/^(export|import) (?:type )?\{([^}]*)\} from '([^']+)';/gm)) {
-    if (names.split(',').some(part => part.trim().replace(/^type /, '') === name)) {
+    if (listed(names).includes(name)) {
       return declarationOf(resolveFrom(file, from), name);
     }
   }

@@ -61,11 +61,11 @@ export { type Drop, type DropLiquid, dropFromDiameter, dropFromVolume } from './
 export { recipeJsonSchema } from './recipe/format/json-schema.ts';
 export { type LoadedRecipe, type LoadOptions, parseRecipe, placeFindings } from './recipe/format/load.ts';
 export { type LockEntry, type LockFile, lockText, readLock } from './recipe/format/lock-file.ts';
-export type * from './recipe/format/recipe.ts';
 export { type InputChange, inputChanges, recipeInputs } from './recipe/format/recipe-inputs.ts';
 export { recipeKeys } from './recipe/format/recipe-keys.ts';
 export { type StarterOptions, starterRecipe } from './recipe/format/starter-recipe.ts';
 export type { FileSystem } from './recipe/parts/file-system.ts';
+export type * from './recipe/schema/recipe.ts';
 export { type Change, type Written, writeValues } from './recipe/yaml/write-values.ts';
 export { type BatchSheetInput, batchPdf } from './report/pdf/batch-sheet.ts';
 export { type CardSheetInput, cardPdf } from './report/pdf/card-sheet.ts';

@@ -17,12 +17,24 @@ const MAY_IMPORT: Record<string, { any: string[]; types?: string[] }> = {
   recipe: { any: ['units', 'diagnostics'] },
   analysis: { any: ['recipe', 'physics', 'stats', 'numeric', 'diagnostics'] },
   data: { any: ['units', 'diagnostics'] },
-  rules: { any: ['analysis', 'recipe', 'diagnostics', 'physics'] },
+  rules: { any: ['analysis', 'recipe', 'diagnostics', 'physics', 'numeric'] },
   report: { any: ['analysis', 'units', 'diagnostics'], types: ['recipe'] },
   files: { any: ['diagnostics'], types: ['recipe'] },
   cli: { any: EVERYTHING },
   'index.ts': { any: EVERYTHING },
   'version.ts': { any: [] },
+};
+
+/** The rooms of a layer, lowest first: a room may import those before it. `.` is the layer's own folder. */
+const ROOMS: Record<string, string[]> = {
+  physics: ['rheology', 'air', 'cure', 'flow', 'cavity', 'drop'],
+  recipe: ['yaml', 'schema', 'parts', 'build', 'format'],
+  analysis: [
+    ...['codes', 'delivery', 'inputs', 'cavity', 'dot', 'needles', 'fit', 'shot', 'release', 'setpoint', 'trials'],
+    ...['spread', 'ramp', 'changes', 'batch', 'card', 'trend'],
+  ],
+  report: ['words', 'page', 'chart', 'text', 'check', 'pdf'],
+  cli: ['terminal', 'recipes', 'options', 'write', 'data', 'check', 'sweep', '.', 'completion', 'commands'],
 };
 
 /** Each package has one home: a layer, or one file. Types of a package that its own `@types` gives count with it. */
@@ -56,6 +68,8 @@ interface Import {
   file: string;
   target: string;
   typesOnly: boolean;
+  /** Read when it is wanted, as the code of a command is. */
+  late?: true;
 }
 
 const src = join(import.meta.dirname, '..', 'src');
@@ -73,8 +87,8 @@ function importsOf(file: string): Import[] {
     const allTypes = names?.split(',').every(name => name.trim() === '' || name.trim().startsWith('type ')) ?? false;
     found.push({ file, target, typesOnly: /^type\b/.test(clause) || allTypes });
   }
-  for (const match of text.matchAll(/\bimport\s*(?:\(\s*)?['"]([^'"]+)['"]/g)) {
-    found.push({ file, target: match[1] ?? '', typesOnly: false });
+  for (const match of text.matchAll(/\bimport\s*(\(\s*)?['"]([^'"]+)['"]/g)) {
+    found.push({ file, target: match[2] ?? '', typesOnly: false, ...(match[1] !== undefined && { late: true }) });
   }
   return found;
 }
@@ -93,8 +107,17 @@ describe('layers', () => {
   it('reads the imports it means to check', () => {
     // A reader that finds nothing would pass every other test here.
     expect(imports).toContainEqual({ file: 'cli/run-command.ts', target: 'commander', typesOnly: false });
-    expect(imports).toContainEqual({ file: 'cli/command.ts', target: '../report/words/view.ts', typesOnly: true });
-    expect(imports).toContainEqual({ file: 'cli/command-list.ts', target: './commands/shot.ts', typesOnly: false });
+    expect(imports).toContainEqual({
+      file: 'cli/terminal/command.ts',
+      target: '../../report/words/view.ts',
+      typesOnly: true,
+    });
+    expect(imports).toContainEqual({
+      file: 'cli/command-list.ts',
+      target: './commands/shot.ts',
+      typesOnly: false,
+      late: true,
+    });
   });
 
   it('has a rule for every folder of src/', () => {
@@ -131,6 +154,31 @@ describe('layers', () => {
         return allowed ? [] : [`${file} imports ${target}`];
       });
     expect(wrong).toEqual([]);
+  });
+
+  it('the rooms of a layer point one way too', () => {
+    const roomOf = (path: string) => (path.split('/').length > 2 ? (path.split('/')[1] ?? '.') : '.');
+    const wrong = imports
+      .filter(({ target, late }) => isRelative(target) && !late)
+      .flatMap(({ file, target }) => {
+        const to = relative(src, join(src, dirname(file), target));
+        const rooms = ROOMS[layerOf(file)];
+        if (rooms === undefined || layerOf(to) !== layerOf(file)) return [];
+        return rooms.indexOf(roomOf(to)) <= rooms.indexOf(roomOf(file)) ? [] : [`${file} imports ${target}`];
+      });
+    expect(wrong).toEqual([]);
+  });
+
+  it('every folder of a layer is a room in the list, of 3 files at least and 25 at most', () => {
+    const counts = new Map<string, number>();
+    for (const file of files) counts.set(dirname(file), (counts.get(dirname(file)) ?? 0) + 1);
+    const listed = Object.entries(ROOMS).flatMap(([layer, rooms]) => rooms.map(room => join(layer, room)));
+    expect([...counts.keys()].filter(folder => folder.includes('/')).sort()).toEqual(
+      listed.filter(folder => folder.includes('/')).sort(),
+    );
+    const many = ['rules', 'cli/commands'];
+    const odd = [...counts].filter(([folder, n]) => folder !== '.' && (n < 2 || (n > 25 && !many.includes(folder))));
+    expect(odd).toEqual([]);
   });
 
   it('relative imports name their file with .ts', () => {

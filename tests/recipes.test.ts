@@ -5,7 +5,7 @@ import { ramp } from '../src/analysis/ramp/ramp.ts';
 import { nodeFileSystem } from '../src/files/node-file-system.ts';
 import { findNeedle } from '../src/physics/flow/needle-table.ts';
 import { type LoadedRecipe, loadRecipe } from '../src/recipe/format/load.ts';
-import type { Recipe } from '../src/recipe/format/recipe.ts';
+import type { Recipe } from '../src/recipe/schema/recipe.ts';
 import { checkRecipe } from '../src/rules/index.ts';
 
 const folder = join(import.meta.dirname, '..', 'recipes');

@@ -1,5 +1,5 @@
 import { CHECK } from './check/check-entry.ts';
-import type { CommandEntry } from './command.ts';
+import type { CommandEntry } from './terminal/command.ts';
 
 const RECIPE = CHECK.group;
 const FLOOR = 'The loop with the shop floor:';

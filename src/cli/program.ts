@@ -1,7 +1,7 @@
 import { VERSION } from '../version.ts';
-import type { CommandEntry } from './command.ts';
 import { COMMANDS } from './command-list.ts';
 import { columnsOf, rootHelp } from './root-help.ts';
+import type { CommandEntry } from './terminal/command.ts';
 import { EXIT, type ExitStatus, failureOf, UsageError } from './terminal/exit-status.ts';
 import type { CliIo } from './terminal/io.ts';
 

@@ -1,5 +1,5 @@
 import { paragraph } from '../report/words/paragraph.ts';
-import type { CommandEntry } from './command.ts';
+import type { CommandEntry } from './terminal/command.ts';
 import type { CliIo } from './terminal/io.ts';
 
 const INTRODUCTION = 'Process engineering for injecting two-part epoxy into fibre-optic connectors, from YAML recipes.';

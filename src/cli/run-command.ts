@@ -1,9 +1,9 @@
 import { Command, Option } from 'commander';
 import { styleOf } from '../report/words/style.ts';
 import type { View } from '../report/words/view.ts';
-import type { Call, CommandEntry, CommandModule } from './command.ts';
 import { columnsOf } from './root-help.ts';
 import { type ColorChoice, colorLevel } from './terminal/color-level.ts';
+import type { Call, CommandEntry, CommandModule } from './terminal/command.ts';
 import { EXIT, type ExitStatus, UsageError } from './terminal/exit-status.ts';
 import type { CliIo } from './terminal/io.ts';
 

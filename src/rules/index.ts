@@ -1,5 +1,5 @@
 import type { Finding } from '../diagnostics/finding.ts';
-import type { Recipe } from '../recipe/format/recipe.ts';
+import type { Recipe } from '../recipe/schema/recipe.ts';
 import { analysisFindings } from './from-analyses.ts';
 import { type Judged, judged } from './judged.ts';
 import { RuleContext } from './rule-context.ts';

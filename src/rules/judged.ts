@@ -1,6 +1,6 @@
 import type { Finding } from '../diagnostics/finding.ts';
 import { didYouMean } from '../diagnostics/suggestion.ts';
-import type { Silence } from '../recipe/format/recipe.ts';
+import type { Silence } from '../recipe/schema/recipe.ts';
 import { CATALOGUE } from './catalogue.ts';
 import { silenceFinding } from './codes-silence.ts';
 import { silenceReasons } from './silence.ts';

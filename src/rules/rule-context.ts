@@ -12,7 +12,7 @@ import {
 import { type ResinDot, resinDot } from '../analysis/dot/dot.ts';
 import type { Outcome } from '../diagnostics/finding.ts';
 import { frustumVolume } from '../physics/cavity/cavity.ts';
-import type { Connector, Needle, Recipe } from '../recipe/format/recipe.ts';
+import type { Connector, Needle, Recipe } from '../recipe/schema/recipe.ts';
 import { type SettingsRun, settingsRun } from './settings-run.ts';
 
 /** What does not apply because the recipe lacks a block for it. */

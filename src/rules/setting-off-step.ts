@@ -2,7 +2,7 @@ import { inSeconds } from '../diagnostics/amount-text.ts';
 import type { Finding } from '../diagnostics/finding.ts';
 import { inWords } from '../diagnostics/number-words.ts';
 import { atLeast, atMost, gridValue, isOnGrid } from '../numeric/setting-grid.ts';
-import type { Quantity } from '../recipe/format/recipe.ts';
+import type { Quantity } from '../recipe/schema/recipe.ts';
 import { rule, type Say } from './rule.ts';
 
 /** Settings are whole steps of the station, counted in integers with a grace for binary rounding. */

@@ -3,7 +3,7 @@ import { inSeconds } from '../diagnostics/amount-text.ts';
 import type { Finding } from '../diagnostics/finding.ts';
 import { inWords } from '../diagnostics/number-words.ts';
 import { atLeast, atMost } from '../numeric/setting-grid.ts';
-import type { Quantity } from '../recipe/format/recipe.ts';
+import type { Quantity } from '../recipe/schema/recipe.ts';
 import { rule, type Say } from './rule.ts';
 import type { RuleContext } from './rule-context.ts';
 import { shotInWords } from './settings-run.ts';

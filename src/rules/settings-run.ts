@@ -7,7 +7,7 @@ import { settingsProgram } from '../analysis/ramp/settings-program.ts';
 import { inMinutes } from '../diagnostics/amount-text.ts';
 import { atLeast, atMost, gridValue, LIMIT_GRACE } from '../numeric/setting-grid.ts';
 import type { Rheology } from '../physics/rheology/rheology.ts';
-import type { Recipe } from '../recipe/format/recipe.ts';
+import type { Recipe } from '../recipe/schema/recipe.ts';
 import type { RuleContext } from './rule-context.ts';
 
 /** One connector of the run, made with the program in force. */

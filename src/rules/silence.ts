@@ -1,5 +1,5 @@
 import type { Finding } from '../diagnostics/finding.ts';
-import type { Silence } from '../recipe/format/recipe.ts';
+import type { Silence } from '../recipe/schema/recipe.ts';
 
 /** Codes that are silenced, with the reason; an entry without one silences nothing. */
 export function silenceReasons(silence: readonly Silence[]): ReadonlyMap<string, string> {

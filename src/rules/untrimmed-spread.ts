@@ -1,7 +1,7 @@
 import { cavityBook } from '../analysis/cavity/cavity-book.ts';
 import { inputKey, isQuantity, visitQuantities } from '../analysis/inputs/input-key.ts';
 import { standardUncertainty } from '../analysis/inputs/spread-terms.ts';
-import type { Connector, Deviation, Quantity, Recipe, Section } from '../recipe/format/recipe.ts';
+import type { Connector, Deviation, Quantity, Recipe, Section } from '../recipe/schema/recipe.ts';
 import type { RuleContext } from './rule-context.ts';
 
 interface Window {

@@ -12,7 +12,7 @@ import {
 import { tmpdir } from 'node:os';
 import { dirname, join, resolve } from 'node:path';
 import { runProgram } from '../../src/cli/program.ts';
-import { boundedGlob } from '../../src/cli/recipes/bounded-glob.ts';
+import { boundedGlob } from '../../src/cli/terminal/bounded-glob.ts';
 import { withFileLock } from '../../src/files/file-lock.ts';
 import { fakeIo } from './fake-io.ts';
 

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import type { Call, CommandEntry, CommandModule } from '../../src/cli/command.ts';
 import { COMMANDS } from '../../src/cli/command-list.ts';
 import { runProgram } from '../../src/cli/program.ts';
+import type { Call, CommandEntry, CommandModule } from '../../src/cli/terminal/command.ts';
 import { FileError, UsageError } from '../../src/cli/terminal/exit-status.ts';
 import { fakeIo } from './fake-io.ts';
 

@@ -1,4 +1,4 @@
-import type { Per, Quantity, Recipe, Tolerance } from '../../src/recipe/format/recipe.ts';
+import type { Per, Quantity, Recipe, Tolerance } from '../../src/recipe/schema/recipe.ts';
 
 /** A quantity in SI: a number, or a number with its tolerance. */
 export type Leaf = number | ({ value: number; halfWidth: number } & Partial<Omit<Tolerance, 'halfWidth'>>);

@@ -7,7 +7,7 @@ import { evaluateProgram } from '../../src/analysis/ramp/ramp.ts';
 import type { Finding } from '../../src/diagnostics/finding.ts';
 import { nodeFileSystem } from '../../src/files/node-file-system.ts';
 import { parseRecipe } from '../../src/recipe/format/load.ts';
-import type { Recipe } from '../../src/recipe/format/recipe.ts';
+import type { Recipe } from '../../src/recipe/schema/recipe.ts';
 import { runRules } from '../../src/rules/index.ts';
 import { RuleContext } from '../../src/rules/rule-context.ts';
 import { RULES } from '../../src/rules/rules.ts';

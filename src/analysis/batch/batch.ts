@@ -1,12 +1,12 @@
 import { inMillilitres, inSeconds } from '../../diagnostics/amount-text.ts';
-import { blockMissing } from '../../diagnostics/block-missing.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
-import type { Recipe } from '../../recipe/format/recipe.ts';
+import type { Recipe } from '../../recipe/schema/recipe.ts';
+import { blockMissing } from '../codes/block-missing.ts';
+import { batchFinding } from '../codes/codes-batch.ts';
 import { assumptionsOf } from './batch-assumptions.ts';
 import { type BatchPlan, type BatchPrefer, planBatch } from './batch-plan.ts';
 import { type MixKeys, type ScheduleKeys, scheduleOf } from './batch-schedule.ts';
 import { clockDay, clockText } from './clock-text.ts';
-import { batchFinding } from './codes-batch.ts';
 import { SHOTS_PER_CONNECTOR, type SyringeRun, syringeRun } from './syringe-run.ts';
 import { type Shift, shiftProblems, shiftText, type WorkClock, workClock } from './work-clock.ts';
 

@@ -1,9 +1,9 @@
-import { coded } from '../../diagnostics/coded.ts';
 import type { Finding } from '../../diagnostics/finding.ts';
 import { inWords } from '../../diagnostics/number-words.ts';
 import { TOUCHING } from '../../physics/cavity/cavity.ts';
 import { interferences } from '../../physics/cavity/gap.ts';
-import type { Connector, Quantity } from '../../recipe/format/recipe.ts';
+import type { Connector, Quantity } from '../../recipe/schema/recipe.ts';
+import { coded } from '../codes/coded.ts';
 import type { CavityBook } from './cavity-book.ts';
 
 /** What there is to say about a connector's book: whether cable and needle fit, the bead stays on the face, and so on. */

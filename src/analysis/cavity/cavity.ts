@@ -1,7 +1,7 @@
 import type { Outcome } from '../../diagnostics/finding.ts';
 import { stackVolume } from '../../physics/cavity/cavity.ts';
 import { freeVolume } from '../../physics/cavity/gap.ts';
-import type { Recipe } from '../../recipe/format/recipe.ts';
+import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { type CavityBook, cavityBook } from './cavity-book.ts';
 
 export interface CavitySection {

@@ -1,9 +1,9 @@
 import type { Finding } from '../../diagnostics/finding.ts';
 import type { LoadedRecipe } from '../../recipe/format/load.ts';
 import type { LockEntry } from '../../recipe/format/lock-file.ts';
-import type { Recipe } from '../../recipe/format/recipe.ts';
 import { changeText, inputChanges, recipeInputs } from '../../recipe/format/recipe-inputs.ts';
-import { freezeFinding } from './codes-freeze.ts';
+import type { Recipe } from '../../recipe/schema/recipe.ts';
+import { freezeFinding } from '../codes/codes-freeze.ts';
 import { MODEL_VERSIONS, type ModelName } from './model-versions.ts';
 import { type RecipeResult, type ResultValue, recipeResults, roundingOf } from './recipe-results.ts';
 import { movedResults, type ResultChange, resultChangeText } from './result-changes.ts';

@@ -1,5 +1,5 @@
 import type { Finding } from '../../diagnostics/finding.ts';
-import type { Recipe } from '../../recipe/format/recipe.ts';
+import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { cavity } from '../cavity/cavity.ts';
 import { withinNumbers } from '../delivery/beyond-numbers.ts';
 import { gauge } from '../dot/gauge.ts';

@@ -1,7 +1,7 @@
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { didYouMean } from '../../diagnostics/suggestion.ts';
-import type { Recipe } from '../../recipe/format/recipe.ts';
-import { parsePath } from '../../recipe/parts/path.ts';
+import type { Recipe } from '../../recipe/schema/recipe.ts';
+import { parsePath } from '../../recipe/yaml/path.ts';
 import { cavity } from '../cavity/cavity.ts';
 import { withinNumbers } from '../delivery/beyond-numbers.ts';
 import { gauge } from '../dot/gauge.ts';

@@ -1,8 +1,8 @@
 import { type Finding, finding } from '../../diagnostics/finding.ts';
 import { type AirModel, airVolume } from '../../physics/air/air.ts';
 import { airProblems } from '../../physics/air/air-check.ts';
-import type { AirBlock, Station } from '../../recipe/format/recipe.ts';
-import { AIR_CODES } from './codes-air.ts';
+import type { AirBlock, Station } from '../../recipe/schema/recipe.ts';
+import { AIR_CODES } from '../codes/codes-air.ts';
 
 /** The air model of a recipe as numbers in SI. */
 export function airModel(block: AirBlock): AirModel {

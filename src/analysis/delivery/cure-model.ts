@@ -1,8 +1,8 @@
 import { type Finding, finding } from '../../diagnostics/finding.ts';
 import type { CureCurve, CureModel, TemperatureProfile } from '../../physics/cure/cure.ts';
 import { cureProblems } from '../../physics/cure/cure-check.ts';
-import type { Process, Resin } from '../../recipe/format/recipe.ts';
-import { AIR_CODES } from './codes-air.ts';
+import type { Process, Resin } from '../../recipe/schema/recipe.ts';
+import { AIR_CODES } from '../codes/codes-air.ts';
 
 /** The cure model of a recipe as numbers in SI; its reference temperature is the resin's unless it has its own. */
 export function cureModel(resin: Pick<Resin, 'cure' | 'reference_temperature'>): CureModel {

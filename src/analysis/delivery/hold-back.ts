@@ -1,9 +1,9 @@
-import { blockMissing } from '../../diagnostics/block-missing.ts';
-import { coded } from '../../diagnostics/coded.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { inWords } from '../../diagnostics/number-words.ts';
 import { commonWindow, type HoldBackWindow, holdBackWindow, yieldHold } from '../../physics/drop/hold-back.ts';
-import type { Quantity, Recipe, RheologyBlock } from '../../recipe/format/recipe.ts';
+import type { Quantity, Recipe, RheologyBlock } from '../../recipe/schema/recipe.ts';
+import { blockMissing } from '../codes/block-missing.ts';
+import { coded } from '../codes/coded.ts';
 import { type ResolvedNeedle, resolveNeedle } from './needle.ts';
 
 /** Vacuum, in kPa below atmosphere. */

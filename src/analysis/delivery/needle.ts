@@ -1,9 +1,9 @@
-import { blockMissing } from '../../diagnostics/block-missing.ts';
-import { coded } from '../../diagnostics/coded.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { inWords } from '../../diagnostics/number-words.ts';
 import { type DiameterRange, findNeedle, type NeedleRow } from '../../physics/flow/needle-table.ts';
-import type { Needle, NeedleEnds, Quantity, Recipe, Section, WallClass } from '../../recipe/format/recipe.ts';
+import type { Needle, NeedleEnds, Quantity, Recipe, Section, WallClass } from '../../recipe/schema/recipe.ts';
+import { blockMissing } from '../codes/block-missing.ts';
+import { coded } from '../codes/coded.ts';
 
 /** The needle as numbers, from the recipe or the gauge table. */
 export interface ResolvedNeedle {

@@ -8,9 +8,9 @@ import { type AirPulse, type AirPulseInput, boundVolumes, makeAirPulse } from '.
 import { makeNeedle, type NeedleFlow } from '../../physics/flow/needle-flow.ts';
 import { quickFlow } from '../../physics/flow/quick-flow.ts';
 import type { Rheology } from '../../physics/rheology/rheology.ts';
-import type { Recipe } from '../../recipe/format/recipe.ts';
+import type { Recipe } from '../../recipe/schema/recipe.ts';
+import { deliveryFinding } from '../codes/codes-delivery.ts';
 import { airModel, airModelFindings, stationAirVolume } from './air-model.ts';
-import { deliveryFinding } from './codes-delivery.ts';
 import { ageFindings } from './cure-model.ts';
 import { type ResolvedNeedle, resolveNeedle } from './needle.ts';
 import { type ResinConditions, type ResinCourse, resinCourse } from './resin-course.ts';

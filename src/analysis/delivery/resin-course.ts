@@ -1,11 +1,11 @@
-import { blockMissing } from '../../diagnostics/block-missing.ts';
 import { type Finding, finding, type Outcome } from '../../diagnostics/finding.ts';
 import { arrheniusFactor } from '../../physics/cure/arrhenius.ts';
 import { type CureCurve, cureCurve, type TemperatureProfile, temperatureAt } from '../../physics/cure/cure.ts';
 import { type Rheology, thickened } from '../../physics/rheology/rheology.ts';
-import type { Recipe, Resin } from '../../recipe/format/recipe.ts';
-import { AIR_CODES } from './codes-air.ts';
-import { deliveryFinding } from './codes-delivery.ts';
+import type { Recipe, Resin } from '../../recipe/schema/recipe.ts';
+import { blockMissing } from '../codes/block-missing.ts';
+import { AIR_CODES } from '../codes/codes-air.ts';
+import { deliveryFinding } from '../codes/codes-delivery.ts';
 import { cureModel, cureModelFindings, temperatureFindings, temperatureProfile } from './cure-model.ts';
 import { rheologyFindings, rheologyModel } from './rheology-model.ts';
 import { slowed } from './slowed.ts';

@@ -1,12 +1,12 @@
-import { blockMissing } from '../../diagnostics/block-missing.ts';
-import { coded } from '../../diagnostics/coded.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { inWords } from '../../diagnostics/number-words.ts';
 import { type DotCalibration, fitContactAngle } from '../../physics/drop/dot-calibration.ts';
 import { readingErrorOfVolume, shotsPerCircle } from '../../physics/drop/dot-reading.ts';
 import { type Drop, dropFromDiameter, dropFromVolume, isDropAngle } from '../../physics/drop/drop.ts';
-import type { DotCalibrationPoint, Quantity, Recipe, Resin } from '../../recipe/format/recipe.ts';
+import type { DotCalibrationPoint, Quantity, Recipe, Resin } from '../../recipe/schema/recipe.ts';
 import { tQuantile } from '../../stats/distributions.ts';
+import { blockMissing } from '../codes/block-missing.ts';
+import { coded } from '../codes/coded.ts';
 
 /** The keys of a dot in the results of commands. */
 export interface DotKeys {

@@ -1,9 +1,9 @@
-import { blockMissing } from '../../diagnostics/block-missing.ts';
 import { type Finding, finding, type Outcome } from '../../diagnostics/finding.ts';
 import { inWords } from '../../diagnostics/number-words.ts';
-import type { Recipe } from '../../recipe/format/recipe.ts';
+import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { cavityBook } from '../cavity/cavity-book.ts';
-import { gaugeCodes } from './codes-gauge.ts';
+import { blockMissing } from '../codes/block-missing.ts';
+import { gaugeCodes } from '../codes/codes-gauge.ts';
 import type { ResinDot } from './dot.ts';
 import { type GaugeGrid, gaugeGrid, type Paper } from './gauge-grid.ts';
 

@@ -1,7 +1,7 @@
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { inWords } from '../../diagnostics/number-words.ts';
 import { yieldStressOf } from '../../physics/rheology/rheology.ts';
-import type { Recipe } from '../../recipe/format/recipe.ts';
+import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { rheologyModel } from '../delivery/rheology-model.ts';
 import { relaxationFindings, resinDot } from './dot.ts';
 import type { Paper } from './gauge-grid.ts';

@@ -1,11 +1,11 @@
-import { floorFinding } from '../../diagnostics/codes-floor.ts';
 import { type Finding, finding, type Outcome } from '../../diagnostics/finding.ts';
 import { arrheniusFactor } from '../../physics/cure/arrhenius.ts';
 import { type Rheology, thickened, viscosityAt } from '../../physics/rheology/rheology.ts';
 import { rheologyProblems } from '../../physics/rheology/rheology-check.ts';
-import type { Recipe } from '../../recipe/format/recipe.ts';
+import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { mean } from '../../stats/descriptive.ts';
-import { AIR_CODES } from '../delivery/codes-air.ts';
+import { AIR_CODES } from '../codes/codes-air.ts';
+import { floorFinding } from '../codes/codes-floor.ts';
 import {
   bestFirst,
   type Candidate,

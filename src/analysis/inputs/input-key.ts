@@ -1,4 +1,4 @@
-import type { Quantity } from '../../recipe/format/recipe.ts';
+import type { Quantity } from '../../recipe/schema/recipe.ts';
 
 /**
  * What a quantity moves with: leaves with one source are one dimension (a YAML alias, or one part used twice); defaults have

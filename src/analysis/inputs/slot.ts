@@ -1,4 +1,4 @@
-import type { Quantity } from '../../recipe/format/recipe.ts';
+import type { Quantity } from '../../recipe/schema/recipe.ts';
 import { inputKey } from './input-key.ts';
 import type { SpreadInput } from './spread-inputs.ts';
 

@@ -1,4 +1,4 @@
-import type { Deviation, Per, Quantity, Recipe, Tolerance } from '../../recipe/format/recipe.ts';
+import type { Deviation, Per, Quantity, Recipe, Tolerance } from '../../recipe/schema/recipe.ts';
 import type { InputDeviation } from '../../stats/joint-sampler.ts';
 import { resolveNeedle, resolveOutside } from '../delivery/needle.ts';
 import { inputKey, visitQuantities } from './input-key.ts';

@@ -1,5 +1,5 @@
 import type { Outcome } from '../../diagnostics/finding.ts';
-import type { Quantity, Recipe, Tolerance } from '../../recipe/format/recipe.ts';
+import type { Quantity, Recipe, Tolerance } from '../../recipe/schema/recipe.ts';
 import {
   type Conditions,
   type OperatingPoint,

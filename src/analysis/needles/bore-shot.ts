@@ -1,6 +1,6 @@
 import { type BoreFill, boreFill } from '../../physics/cavity/bore-fill.ts';
 import { capContactDiameter } from '../../physics/drop/cap.ts';
-import type { Recipe } from '../../recipe/format/recipe.ts';
+import type { Recipe } from '../../recipe/schema/recipe.ts';
 import type { CavityBook } from '../cavity/cavity-book.ts';
 import { needleSections, type OperatingPoint } from '../delivery/operating-point.ts';
 

@@ -1,7 +1,7 @@
 import { findRoot } from '../../numeric/root.ts';
 import { OPENING_LENGTH_PER_RADIUS } from '../../physics/flow/end-correction.ts';
 import { needleTable } from '../../physics/flow/needle-table.ts';
-import type { Needle, Quantity, Recipe } from '../../recipe/format/recipe.ts';
+import type { Needle, Quantity, Recipe } from '../../recipe/schema/recipe.ts';
 import { type CavityBook, cavityBook } from '../cavity/cavity-book.ts';
 import { type Conditions, type OperatingPoint, operatingPoint } from '../delivery/operating-point.ts';
 import { boreMarch } from './bore-shot.ts';

@@ -1,4 +1,4 @@
-import type { Quantity, Recipe, WallClass } from '../../recipe/format/recipe.ts';
+import type { Quantity, Recipe, WallClass } from '../../recipe/schema/recipe.ts';
 
 /** A needle to compare: what is left out stays as in the recipe. */
 export interface NeedleChoice {

@@ -1,5 +1,5 @@
 import type { Outcome } from '../../diagnostics/finding.ts';
-import type { Recipe } from '../../recipe/format/recipe.ts';
+import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { ramp } from './ramp.ts';
 import { type ProgramStage, programSetting } from './ramp-program.ts';
 import { type RampPlan, rampPlan } from './ramp-shots.ts';

@@ -1,5 +1,5 @@
 import { gridValue } from '../../numeric/setting-grid.ts';
-import type { Settings } from '../../recipe/format/recipe.ts';
+import type { Settings } from '../../recipe/schema/recipe.ts';
 import { additionsBefore, type ProgramStage } from './ramp-program.ts';
 
 /**

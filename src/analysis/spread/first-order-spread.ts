@@ -1,5 +1,5 @@
 import { combineUncertainty } from '../../stats/uncertainty.ts';
-import { OUT } from '../cavity/connector-window.ts';
+import { OUT } from '../inputs/connector-window.ts';
 import type { SpreadProblem } from './spread-problem.ts';
 
 /** First-order spread of a problem [m³]. */

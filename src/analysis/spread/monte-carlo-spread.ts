@@ -1,7 +1,7 @@
 import { randomSource } from '../../numeric/random.ts';
 import { sortTails } from '../../numeric/sort-tails.ts';
 import { shortestInterval } from '../../stats/intervals.ts';
-import { FIT, OUT } from '../cavity/connector-window.ts';
+import { FIT, OUT } from '../inputs/connector-window.ts';
 import type { SpreadProblem } from './spread-problem.ts';
 
 export interface MonteCarloOptions {

@@ -1,4 +1,4 @@
-import type { Recipe } from '../../recipe/format/recipe.ts';
+import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { firstOrderSpread, judged } from './first-order-spread.ts';
 import { firstOrderCapability } from './spread-keys.ts';
 import { spreadProblem } from './spread-problem.ts';

@@ -7,11 +7,11 @@ import {
   scaledRheology,
   thickenedScales,
 } from '../../physics/rheology/scaled-rheology.ts';
-import type { Calibration, Recipe, Resin, RheologyBlock } from '../../recipe/format/recipe.ts';
-import { OUT } from '../cavity/connector-window.ts';
+import type { Calibration, Recipe, Resin, RheologyBlock } from '../../recipe/schema/recipe.ts';
 import { resolveNeedle } from '../delivery/needle.ts';
 import { type AirSupply, airSupply, needleSections } from '../delivery/operating-point.ts';
 import { rheologyFindings, rheologyModel } from '../delivery/rheology-model.ts';
+import { OUT } from '../inputs/connector-window.ts';
 import { livingCopy } from '../inputs/living-copy.ts';
 import type { Slot, Slots } from '../inputs/slot.ts';
 import type { ShotEvaluation, SpreadSetting } from './sampled-shot.ts';

@@ -1,8 +1,8 @@
 import { GAS_CONSTANT } from '../../physics/cure/arrhenius.ts';
 import { OPENING_LENGTH_PER_RADIUS } from '../../physics/flow/end-correction.ts';
-import type { Needle, Quantity, Recipe, Resin } from '../../recipe/format/recipe.ts';
-import { OUT } from '../cavity/connector-window.ts';
+import type { Needle, Quantity, Recipe, Resin } from '../../recipe/schema/recipe.ts';
 import { operatingPoint } from '../delivery/operating-point.ts';
+import { OUT } from '../inputs/connector-window.ts';
 import { type Slot, SlotArray, type Slots } from '../inputs/slot.ts';
 import type { ShotEvaluation, SpreadSetting } from './sampled-shot.ts';
 

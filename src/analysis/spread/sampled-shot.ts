@@ -1,4 +1,4 @@
-import type { Recipe } from '../../recipe/format/recipe.ts';
+import type { Recipe } from '../../recipe/schema/recipe.ts';
 import type { Slot, Slots } from '../inputs/slot.ts';
 import { generalShot } from './sampled-general-shot.ts';
 import { sampledNewtonianShot } from './sampled-newtonian-shot.ts';

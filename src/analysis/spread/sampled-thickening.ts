@@ -1,5 +1,5 @@
 import { DomainError } from '../../numeric/domain-error.ts';
-import type { Process, Recipe, Resin } from '../../recipe/format/recipe.ts';
+import type { Process, Recipe, Resin } from '../../recipe/schema/recipe.ts';
 import { ageFindings } from '../delivery/cure-model.ts';
 import { resinThickening } from '../delivery/resin-course.ts';
 import { livingCopy } from '../inputs/living-copy.ts';

@@ -1,10 +1,10 @@
 import { type Finding, finding, type Outcome } from '../../diagnostics/finding.ts';
 import { didYouMean } from '../../diagnostics/suggestion.ts';
-import type { Recipe } from '../../recipe/format/recipe.ts';
+import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { jointSampler } from '../../stats/joint-sampler.ts';
 import type { InputCorrelation } from '../../stats/uncertainty.ts';
+import { spreadFinding } from '../codes/codes-spread.ts';
 import type { SpreadInput } from '../inputs/spread-inputs.ts';
-import { spreadFinding } from './codes-spread.ts';
 
 /** The correlations of a recipe by the places of the inputs; an error where a path is none or no inputs can have them. */
 export function spreadCorrelations(recipe: Recipe, inputs: readonly SpreadInput[]): Outcome<InputCorrelation[]> {

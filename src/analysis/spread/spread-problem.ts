@@ -1,9 +1,9 @@
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
-import type { Quantity, Recipe } from '../../recipe/format/recipe.ts';
+import type { Quantity, Recipe } from '../../recipe/schema/recipe.ts';
 import { type JointSampler, jointSampler } from '../../stats/joint-sampler.ts';
 import type { InputCorrelation } from '../../stats/uncertainty.ts';
-import { connectorWindow, FIT, OUT, type WindowEvaluation } from '../cavity/connector-window.ts';
 import type { Setting } from '../delivery/operating-point.ts';
+import { connectorWindow, FIT, OUT, type WindowEvaluation } from '../inputs/connector-window.ts';
 import { makeSlots, type Slot, type Slots } from '../inputs/slot.ts';
 import { type SpreadInput, spreadInputs, withTableSizes } from '../inputs/spread-inputs.ts';
 import { type SampledShot, sampledShot } from './sampled-shot.ts';

@@ -1,11 +1,11 @@
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
-import type { Recipe } from '../../recipe/format/recipe.ts';
+import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { cavityBook } from '../cavity/cavity-book.ts';
-import { deliveryFinding } from '../delivery/codes-delivery.ts';
+import { deliveryFinding } from '../codes/codes-delivery.ts';
+import { spreadFinding } from '../codes/codes-spread.ts';
 import { type OperatingPoint, operatingPoint, type Setting } from '../delivery/operating-point.ts';
 import { setpoint } from '../setpoint/setpoint.ts';
 import { distinct } from '../shot/shot.ts';
-import { spreadFinding } from './codes-spread.ts';
 import { firstOrderSpread, judged } from './first-order-spread.ts';
 import { type MonteCarlo, monteCarloSpread, sampledJudged } from './monte-carlo-spread.ts';
 import { spreadAgreement } from './spread-agreement.ts';

@@ -1,4 +1,3 @@
-import { floorFinding } from '../../diagnostics/codes-floor.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import {
   type AnovaStudy,
@@ -9,6 +8,7 @@ import {
   gaugeAverageRange,
   type VarianceRow,
 } from '../../stats/gauge-rr.ts';
+import { floorFinding } from '../codes/codes-floor.ts';
 
 /** Readings of a gauge study, in their own unit, in any order. */
 export interface GaugeRrInput {

@@ -1,4 +1,4 @@
-import type { Recipe } from '../../recipe/format/recipe.ts';
+import type { Recipe } from '../../recipe/schema/recipe.ts';
 import type { Delivery } from '../delivery/operating-point.ts';
 import type { ResinDot } from '../dot/dot.ts';
 import { spreadModel } from '../inputs/spread-terms.ts';

@@ -1,4 +1,4 @@
-import type { CommandEntry } from '../command.ts';
+import type { CommandEntry } from '../terminal/command.ts';
 import { CHECK } from './check-entry.ts';
 
 /**

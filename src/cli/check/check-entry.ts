@@ -1,4 +1,4 @@
-import type { CommandEntry } from '../command.ts';
+import type { CommandEntry } from '../terminal/command.ts';
 
 /** In a file of its own, for the build makes a program of this command alone as well. */
 export const CHECK: CommandEntry = {

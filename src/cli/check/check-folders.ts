@@ -1,7 +1,7 @@
 import { resolve } from 'node:path';
-import type { Call } from '../command.ts';
 import { noRecipe, requireAll, yamlFiles } from '../recipes/find-recipes.ts';
 import { loadOptions } from '../recipes/run-on-recipes.ts';
+import type { Call } from '../terminal/command.ts';
 import { checkFiles } from './check-files.ts';
 import type { CheckedData } from './check-recipe.ts';
 

@@ -1,9 +1,9 @@
+import { floorFinding } from '../../analysis/codes/codes-floor.ts';
 import type { ReleaseResult } from '../../analysis/release/release.ts';
 import { CHECK_LOG_HEADER, checkLogLine, isIsoTime } from '../../data/check-log.ts';
-import { floorFinding } from '../../diagnostics/codes-floor.ts';
 import { type Diagnostic, placed } from '../../diagnostics/finding.ts';
 import type { LoadedRecipe } from '../../recipe/format/load.ts';
-import type { Call } from '../command.ts';
+import type { Call } from '../terminal/command.ts';
 import { UsageError } from '../terminal/exit-status.ts';
 
 /** Appends a check to the file of `--log`; what the file says against it, or what is odd about it, comes back with its place. */

@@ -1,7 +1,7 @@
 import { beyondNumbers } from '../../analysis/delivery/beyond-numbers.ts';
 import { type Diagnostic, placed } from '../../diagnostics/finding.ts';
 import { type LoadedRecipe, placeFindings } from '../../recipe/format/load.ts';
-import type { Recipe } from '../../recipe/format/recipe.ts';
+import type { Recipe } from '../../recipe/schema/recipe.ts';
 import type { Checked } from '../../report/check/check-input.ts';
 import { distinctDiagnostics } from '../../report/check/distinct-diagnostics.ts';
 import { checkRecipe } from '../../rules/index.ts';

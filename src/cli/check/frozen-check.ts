@@ -1,10 +1,10 @@
-import { freezeFinding } from '../../analysis/changes/codes-freeze.ts';
 import { frozenFindings } from '../../analysis/changes/frozen.ts';
+import { freezeFinding } from '../../analysis/codes/codes-freeze.ts';
 import { type Diagnostic, placed } from '../../diagnostics/finding.ts';
 import { type LoadedRecipe, placeFindings } from '../../recipe/format/load.ts';
 import type { LockFile } from '../../recipe/format/lock-file.ts';
-import type { Call } from '../command.ts';
 import { fileOfLock, lockName, lockPath, openLock, requireFiles } from '../recipes/lock-location.ts';
+import type { Call } from '../terminal/command.ts';
 import { FileError } from '../terminal/exit-status.ts';
 
 /** Holds recipes to the lock file of the call. */

@@ -1,8 +1,8 @@
 import { dirname, isAbsolute, join, posix, relative, resolve, sep } from 'node:path';
 import { GitError, gitChangedFiles, gitCommit, gitMergeBase, gitTop } from '../../files/git.ts';
 import type { LoadedRecipe } from '../../recipe/format/load.ts';
-import type { Call } from '../command.ts';
 import { withGit } from '../recipes/git-call.ts';
+import type { Call } from '../terminal/command.ts';
 import { UsageError } from '../terminal/exit-status.ts';
 
 /** Parts that are not there: whether they went with the change cannot be seen from the recipe. */

@@ -4,13 +4,13 @@ import type { LoadedRecipe } from '../../recipe/format/load.ts';
 import { renderBatch } from '../../report/text/render-batch.ts';
 import { parseQuantityLoading } from '../../units/parse-quantity-loading.ts';
 import { VERSION } from '../../version.ts';
-import type { Call, CommandModule } from '../command.ts';
-import { notes } from '../help-notes.ts';
 import { clockTime, collectShift } from '../options/clock-option.ts';
 import { wholeNumber } from '../options/number-option.ts';
 import { addRecipeArguments } from '../recipes/recipe-options.ts';
 import { runOnRecipes } from '../recipes/run-on-recipes.ts';
+import type { Call, CommandModule } from '../terminal/command.ts';
 import { type ExitStatus, UsageError } from '../terminal/exit-status.ts';
+import { notes } from '../terminal/help-notes.ts';
 import { batchCsv } from '../write/batch-csv.ts';
 
 const HELP = `

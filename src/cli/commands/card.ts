@@ -1,6 +1,6 @@
 import { type Command, Option } from 'commander';
-import { batchFinding } from '../../analysis/batch/codes-batch.ts';
 import { type CardOptions, type CardResult, card } from '../../analysis/card/card.ts';
+import { batchFinding } from '../../analysis/codes/codes-batch.ts';
 import type { Finding } from '../../diagnostics/finding.ts';
 import { readFonts } from '../../files/fonts.ts';
 import type { LoadedRecipe } from '../../recipe/format/load.ts';
@@ -8,13 +8,13 @@ import { cardPdf } from '../../report/pdf/card-sheet.ts';
 import { renderCard } from '../../report/text/render-card.ts';
 import { displayUnits } from '../../report/words/display-units.ts';
 import { VERSION } from '../../version.ts';
-import type { Call, CommandModule } from '../command.ts';
-import { notes } from '../help-notes.ts';
 import { clockTime } from '../options/clock-option.ts';
 import { wholeNumber } from '../options/number-option.ts';
 import { addRecipeArguments } from '../recipes/recipe-options.ts';
 import { runOnRecipes } from '../recipes/run-on-recipes.ts';
+import type { Call, CommandModule } from '../terminal/command.ts';
 import type { ExitStatus } from '../terminal/exit-status.ts';
+import { notes } from '../terminal/help-notes.ts';
 
 const HELP = `
 One page to hang at the station: settings, ramp, hold-back, first-piece check to scale, when

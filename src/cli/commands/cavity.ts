@@ -1,11 +1,11 @@
 import type { Command } from 'commander';
 import { cavity } from '../../analysis/cavity/cavity.ts';
 import { renderCavity } from '../../report/text/render-cavity.ts';
-import type { Call, CommandModule } from '../command.ts';
-import { notes } from '../help-notes.ts';
 import { addRecipeArguments } from '../recipes/recipe-options.ts';
 import { runOnRecipes } from '../recipes/run-on-recipes.ts';
+import type { Call, CommandModule } from '../terminal/command.ts';
 import type { ExitStatus } from '../terminal/exit-status.ts';
+import { notes } from '../terminal/help-notes.ts';
 
 const HELP = `
 Examples:

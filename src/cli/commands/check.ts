@@ -8,8 +8,6 @@ import { CATALOGUE } from '../../rules/catalogue.ts';
 import { VERSION } from '../../version.ts';
 import { FORMATS, type FormatName, isFormatName } from '../check/check-formats.ts';
 import { checkedRecipe } from '../check/check-recipe.ts';
-import type { Call, CommandModule } from '../command.ts';
-import { notes } from '../help-notes.ts';
 import { wholeNumber } from '../options/number-option.ts';
 import { type FoundRecipes, findRecipes, isFolderOrPattern } from '../recipes/find-recipes.ts';
 import { DEFAULT_LOCK, lockName } from '../recipes/lock-location.ts';
@@ -17,7 +15,9 @@ import { pathFromRoot } from '../recipes/path-from-root.ts';
 import { addRecipeArguments, collect } from '../recipes/recipe-options.ts';
 import { loadOptions } from '../recipes/run-on-recipes.ts';
 import { sourceLines } from '../recipes/source-lines.ts';
+import type { Call, CommandModule } from '../terminal/command.ts';
 import { EXIT, type ExitStatus, UsageError } from '../terminal/exit-status.ts';
+import { notes } from '../terminal/help-notes.ts';
 
 const HELP = `
 Every error of every recipe is reported, with its place. Errors: the file is wrong, or the

@@ -8,13 +8,13 @@ import { type CompareResult, renderCompare } from '../../report/text/render-comp
 import { renderDiagnostics } from '../../report/text/render-diagnostics.ts';
 import { jsonText, resultDocument } from '../../report/words/document.ts';
 import { ruled } from '../check/check-recipe.ts';
-import type { Call, CommandModule } from '../command.ts';
-import { notes } from '../help-notes.ts';
 import { compareSides, type Side, type Sides } from '../recipes/compare-sides.ts';
 import { collect } from '../recipes/recipe-options.ts';
 import { loadOptions } from '../recipes/run-on-recipes.ts';
 import { sourceLines } from '../recipes/source-lines.ts';
+import type { Call, CommandModule } from '../terminal/command.ts';
 import { EXIT, type ExitStatus, UsageError } from '../terminal/exit-status.ts';
+import { notes } from '../terminal/help-notes.ts';
 import { writeOutput } from '../write/write-output.ts';
 
 const HELP = `

@@ -3,14 +3,14 @@ import { needleTable } from '../../physics/flow/needle-table.ts';
 import { recipeKeys } from '../../recipe/format/recipe-keys.ts';
 import { CATALOGUE } from '../../rules/catalogue.ts';
 import { FORMATS } from '../check/check-formats.ts';
-import type { Call, CommandModule } from '../command.ts';
 import { COMMANDS } from '../command-list.ts';
 import { bashCompletion } from '../completion/bash-completion.ts';
 import { commandWords } from '../completion/command-words.ts';
 import { fishCompletion } from '../completion/fish-completion.ts';
 import { zshCompletion } from '../completion/zsh-completion.ts';
-import { notes } from '../help-notes.ts';
+import type { Call, CommandModule } from '../terminal/command.ts';
 import { EXIT, type ExitStatus } from '../terminal/exit-status.ts';
+import { notes } from '../terminal/help-notes.ts';
 import { writeOutput } from '../write/write-output.ts';
 
 const SHELLS = { bash: bashCompletion, zsh: zshCompletion, fish: fishCompletion } as const;

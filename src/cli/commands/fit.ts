@@ -7,20 +7,20 @@ import { cureBlock, type FittedBlock, rheologyBlock } from '../../analysis/fit/f
 import { type DataReading, readCureCurve, readFlowCurve, readTrialData } from '../../data/trial-data.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import type { LoadedRecipe } from '../../recipe/format/load.ts';
-import type { Recipe } from '../../recipe/format/recipe.ts';
+import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { cureCharts, flowCurveCharts } from '../../report/chart/curve-charts.ts';
 import type { Drawing } from '../../report/chart/drawing.ts';
 import { residualCharts } from '../../report/chart/fit-charts.ts';
 import { renderFit, renderFittedModels } from '../../report/text/render-fit.ts';
-import type { Call, CommandModule } from '../command.ts';
 import { conditionWarnings, placeRowFindings, withoutTare } from '../data/fit-data.ts';
 import { type DataText, readDataText } from '../data/read-data.ts';
-import { notes } from '../help-notes.ts';
 import { fixedParameters } from '../options/fix-option.ts';
 import { quantityFlags } from '../options/quantity-option.ts';
 import { addRecipeOptions, collect } from '../recipes/recipe-options.ts';
 import { runOnRecipes, type WorkOutcome } from '../recipes/run-on-recipes.ts';
+import type { Call, CommandModule } from '../terminal/command.ts';
 import { type ExitStatus, UsageError } from '../terminal/exit-status.ts';
+import { notes } from '../terminal/help-notes.ts';
 import { requireRecipeFile, writeCalibration, writeModel } from '../write/write-fit.ts';
 import { requirePictureName, writePicture } from '../write/write-picture.ts';
 

@@ -7,13 +7,13 @@ import { type LockEntry, lockText } from '../../recipe/format/lock-file.ts';
 import { renderDiagnostics } from '../../report/text/render-diagnostics.ts';
 import { type FreezeResult, renderFreeze } from '../../report/text/render-freeze.ts';
 import { jsonText, resultDocument } from '../../report/words/document.ts';
-import type { Call, CommandModule } from '../command.ts';
-import { notes } from '../help-notes.ts';
 import { findRecipes } from '../recipes/find-recipes.ts';
 import { DEFAULT_LOCK, fileOfLock, lockName, lockPath, openLock, requireFiles } from '../recipes/lock-location.ts';
 import { loadOptions } from '../recipes/run-on-recipes.ts';
 import { sourceLines } from '../recipes/source-lines.ts';
+import type { Call, CommandModule } from '../terminal/command.ts';
 import { EXIT, type ExitStatus } from '../terminal/exit-status.ts';
+import { notes } from '../terminal/help-notes.ts';
 import { writeOutput } from '../write/write-output.ts';
 
 const HELP = `

@@ -6,12 +6,12 @@ import { readGaugeData } from '../../data/trend-data.ts';
 import { placed } from '../../diagnostics/finding.ts';
 import { gaugeRrCharts } from '../../report/chart/gauge-rr-charts.ts';
 import { renderGaugeRr } from '../../report/text/render-gauge-rr.ts';
-import type { Call, CommandModule } from '../command.ts';
 import { readDataText } from '../data/read-data.ts';
 import { finishOnData } from '../data/run-on-data.ts';
-import { notes } from '../help-notes.ts';
 import { columnNumber } from '../options/column-number.ts';
+import type { Call, CommandModule } from '../terminal/command.ts';
 import type { ExitStatus } from '../terminal/exit-status.ts';
+import { notes } from '../terminal/help-notes.ts';
 import { requirePictureName, writePicture } from '../write/write-picture.ts';
 
 const HELP = `

@@ -5,12 +5,12 @@ import type { LoadedRecipe } from '../../recipe/format/load.ts';
 import { gaugePdf } from '../../report/pdf/gauge-sheet.ts';
 import { renderGauge } from '../../report/text/render-gauge.ts';
 import { VERSION } from '../../version.ts';
-import type { Call, CommandModule } from '../command.ts';
-import { notes } from '../help-notes.ts';
 import { positiveNumber, wholeNumber } from '../options/number-option.ts';
 import { addRecipeArguments } from '../recipes/recipe-options.ts';
 import { runOnRecipes } from '../recipes/run-on-recipes.ts';
+import type { Call, CommandModule } from '../terminal/command.ts';
 import { type ExitStatus, UsageError } from '../terminal/exit-status.ts';
+import { notes } from '../terminal/help-notes.ts';
 
 const HELP = `
 Print at 100 %, without fitting to the page. Measure both bars on the paper; measured over

@@ -3,9 +3,9 @@ import { needleList } from '../../analysis/needles/needle-list.ts';
 import { didYouMean } from '../../diagnostics/suggestion.ts';
 import { renderNeedles } from '../../report/text/render-needles.ts';
 import { jsonText, resultDocument } from '../../report/words/document.ts';
-import type { Call, CommandModule } from '../command.ts';
-import { notes } from '../help-notes.ts';
+import type { Call, CommandModule } from '../terminal/command.ts';
 import { EXIT, type ExitStatus, UsageError } from '../terminal/exit-status.ts';
+import { notes } from '../terminal/help-notes.ts';
 import { writeOutput } from '../write/write-output.ts';
 
 const HELP = `

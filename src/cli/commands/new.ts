@@ -6,11 +6,11 @@ import { renderDiagnostics } from '../../report/text/render-diagnostics.ts';
 import { jsonText, resultDocument } from '../../report/words/document.ts';
 import { parseQuantityLoading } from '../../units/parse-quantity-loading.ts';
 import type { QuantityKind } from '../../units/quantity-kind.ts';
-import type { Call, CommandModule } from '../command.ts';
 import { shellWord } from '../completion/shell-word.ts';
-import { notes } from '../help-notes.ts';
 import { fromTarget, PART_OPTIONS, starterParts } from '../recipes/starter-parts.ts';
+import type { Call, CommandModule } from '../terminal/command.ts';
 import { EXIT, type ExitStatus, FileError, UsageError } from '../terminal/exit-status.ts';
+import { notes } from '../terminal/help-notes.ts';
 
 const HELP = `
 Blocks come from parts of your library where one is named, else with values of a made-up connector, each to

@@ -1,13 +1,13 @@
 import { type Command, Option } from 'commander';
 import { type RampOptions, ramp } from '../../analysis/ramp/ramp.ts';
 import { renderRamp } from '../../report/text/render-ramp.ts';
-import type { Call, CommandModule } from '../command.ts';
-import { notes } from '../help-notes.ts';
 import { addResinOptions, RESIN_OPTIONS } from '../options/condition-options.ts';
 import { quantityFlags, quantityOf } from '../options/quantity-option.ts';
 import { addRecipeArguments, collect } from '../recipes/recipe-options.ts';
 import { runOnRecipes } from '../recipes/run-on-recipes.ts';
+import type { Call, CommandModule } from '../terminal/command.ts';
 import { type ExitStatus, UsageError } from '../terminal/exit-status.ts';
+import { notes } from '../terminal/help-notes.ts';
 import { rampCsv } from '../write/ramp-csv.ts';
 
 const HELP = `

@@ -3,15 +3,15 @@ import { type ReleaseOptions, release } from '../../analysis/release/release.ts'
 import type { Diagnostic } from '../../diagnostics/finding.ts';
 import { renderRelease } from '../../report/text/render-release.ts';
 import { logRelease } from '../check/check-log-entry.ts';
-import type { Call, CommandModule } from '../command.ts';
-import { notes } from '../help-notes.ts';
 import { AGED_RESIN_OPTIONS, SETTING_OPTIONS } from '../options/condition-options.ts';
 import { wholeNumber } from '../options/number-option.ts';
 import { quantityList, refuseDecimalCommas } from '../options/quantity-list.ts';
 import { quantityFlags } from '../options/quantity-option.ts';
 import { addRecipeArguments } from '../recipes/recipe-options.ts';
 import { runOnRecipes } from '../recipes/run-on-recipes.ts';
+import type { Call, CommandModule } from '../terminal/command.ts';
 import { EXIT, type ExitStatus, UsageError } from '../terminal/exit-status.ts';
+import { notes } from '../terminal/help-notes.ts';
 
 const HELP = `
 Decides from a few dots or weighings of a fresh syringe: use, use with trim, or reject. A syringe

@@ -1,9 +1,9 @@
 import type { Command } from 'commander';
 import { recipeJsonSchema } from '../../recipe/format/json-schema.ts';
 import { jsonText } from '../../report/words/document.ts';
-import type { Call, CommandModule } from '../command.ts';
-import { notes } from '../help-notes.ts';
+import type { Call, CommandModule } from '../terminal/command.ts';
 import { EXIT, type ExitStatus } from '../terminal/exit-status.ts';
+import { notes } from '../terminal/help-notes.ts';
 import { writeOutput } from '../write/write-output.ts';
 
 const HELP = `

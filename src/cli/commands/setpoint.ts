@@ -1,14 +1,14 @@
 import type { Command } from 'commander';
 import { setpoint } from '../../analysis/setpoint/setpoint.ts';
 import { renderSetpoint } from '../../report/text/render-setpoint.ts';
-import type { Call, CommandModule } from '../command.ts';
-import { notes } from '../help-notes.ts';
 import { AGED_RESIN_OPTIONS, addAgedResinOptions, SETTING_OPTIONS } from '../options/condition-options.ts';
 import { parseNeedles } from '../options/needles-option.ts';
 import { quantityFlags } from '../options/quantity-option.ts';
 import { addRecipeArguments } from '../recipes/recipe-options.ts';
 import { runOnRecipes } from '../recipes/run-on-recipes.ts';
+import type { Call, CommandModule } from '../terminal/command.ts';
 import type { ExitStatus } from '../terminal/exit-status.ts';
+import { notes } from '../terminal/help-notes.ts';
 import { requireWritable, writeSettings } from '../write/write-settings.ts';
 
 const HELP = `

@@ -1,13 +1,13 @@
 import type { Command } from 'commander';
 import { shot } from '../../analysis/shot/shot.ts';
 import { renderShot } from '../../report/text/render-shot.ts';
-import type { Call, CommandModule } from '../command.ts';
-import { notes } from '../help-notes.ts';
 import { AGED_RESIN_OPTIONS, addAgedResinOptions, SETTING_OPTIONS } from '../options/condition-options.ts';
 import { quantityFlags } from '../options/quantity-option.ts';
 import { addRecipeArguments } from '../recipes/recipe-options.ts';
 import { runOnRecipes } from '../recipes/run-on-recipes.ts';
+import type { Call, CommandModule } from '../terminal/command.ts';
 import type { ExitStatus } from '../terminal/exit-status.ts';
+import { notes } from '../terminal/help-notes.ts';
 
 const HELP = `
 Pressure and dwell are those of \`settings\` unless given, the age is \`process.ready_after\`, and

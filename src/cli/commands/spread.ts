@@ -1,12 +1,12 @@
 import type { Command } from 'commander';
 import { SPREAD_DEFAULTS, spread } from '../../analysis/spread/spread.ts';
 import { renderSpread } from '../../report/text/render-spread.ts';
-import type { Call, CommandModule } from '../command.ts';
-import { notes } from '../help-notes.ts';
 import { wholeNumber } from '../options/number-option.ts';
 import { addRecipeArguments } from '../recipes/recipe-options.ts';
 import { runOnRecipes } from '../recipes/run-on-recipes.ts';
+import type { Call, CommandModule } from '../terminal/command.ts';
 import type { ExitStatus } from '../terminal/exit-status.ts';
+import { notes } from '../terminal/help-notes.ts';
 import { progressLine } from '../terminal/progress-line.ts';
 
 const HELP = `

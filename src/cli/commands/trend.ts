@@ -4,13 +4,13 @@ import { readTrendGroups, type TrendGroup, type TrendGroupsReading } from '../..
 import { type Diagnostic, placed } from '../../diagnostics/finding.ts';
 import { trendCharts } from '../../report/chart/trend-charts.ts';
 import { renderTrend } from '../../report/text/render-trend.ts';
-import type { Call, CommandModule } from '../command.ts';
 import { readDataText } from '../data/read-data.ts';
 import { finishOnData } from '../data/run-on-data.ts';
-import { notes } from '../help-notes.ts';
 import { columnNumber } from '../options/column-number.ts';
 import { positiveNumber } from '../options/number-option.ts';
+import type { Call, CommandModule } from '../terminal/command.ts';
 import { EXIT, type ExitStatus, UsageError } from '../terminal/exit-status.ts';
+import { notes } from '../terminal/help-notes.ts';
 import { requirePictureName, writePicture } from '../write/write-picture.ts';
 
 const HELP = `

@@ -4,19 +4,19 @@ import type { LevelChoice } from '../../analysis/trials/trials-levels.ts';
 import type { TrialReading } from '../../analysis/trials/trials-plan.ts';
 import { readFonts } from '../../files/fonts.ts';
 import type { LoadedRecipe } from '../../recipe/format/load.ts';
-import type { Recipe } from '../../recipe/format/recipe.ts';
+import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { renderTrials } from '../../report/text/render-trials.ts';
 import { displayUnits } from '../../report/words/display-units.ts';
 import { VERSION } from '../../version.ts';
-import type { Call, CommandModule } from '../command.ts';
-import { notes } from '../help-notes.ts';
 import { addResinOptions, RESIN_OPTIONS } from '../options/condition-options.ts';
 import { wholeNumber } from '../options/number-option.ts';
 import { quantityList } from '../options/quantity-list.ts';
 import { type QuantityOption, quantityFlags } from '../options/quantity-option.ts';
 import { addRecipeArguments } from '../recipes/recipe-options.ts';
 import { runOnRecipes } from '../recipes/run-on-recipes.ts';
+import type { Call, CommandModule } from '../terminal/command.ts';
 import { type ExitStatus, UsageError } from '../terminal/exit-status.ts';
+import { notes } from '../terminal/help-notes.ts';
 import { trialsCsv } from '../write/trials-csv.ts';
 
 const HELP = `

@@ -1,6 +1,6 @@
 import type { Argument, Option } from 'commander';
-import type { CommandEntry } from '../command.ts';
 import { declared } from '../run-command.ts';
+import type { CommandEntry } from '../terminal/command.ts';
 import type { CliIo } from '../terminal/io.ts';
 
 /** What may stand in a place of the command line. */

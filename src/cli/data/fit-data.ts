@@ -1,5 +1,5 @@
+import { floorFinding } from '../../analysis/codes/codes-floor.ts';
 import type { FitRow } from '../../analysis/fit/fit.ts';
-import { floorFinding } from '../../diagnostics/codes-floor.ts';
 import { type Diagnostic, type Finding, finding, placed } from '../../diagnostics/finding.ts';
 import { formatQuantity } from '../../units/format-quantity.ts';
 

@@ -1,4 +1,4 @@
-import { floorCodes } from '../../diagnostics/codes-floor.ts';
+import { floorCodes } from '../../analysis/codes/codes-floor.ts';
 import { type Diagnostic, finding, placed } from '../../diagnostics/finding.ts';
 import { FileError } from '../terminal/exit-status.ts';
 import type { CliIo } from '../terminal/io.ts';

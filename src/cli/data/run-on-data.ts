@@ -1,8 +1,8 @@
 import { byPosition, type Diagnostic } from '../../diagnostics/finding.ts';
 import { renderDiagnostics } from '../../report/text/render-diagnostics.ts';
 import { jsonText, resultDocument } from '../../report/words/document.ts';
-import type { Call } from '../command.ts';
 import { sourceLines } from '../recipes/source-lines.ts';
+import type { Call } from '../terminal/command.ts';
 import { EXIT, type ExitStatus } from '../terminal/exit-status.ts';
 
 /** What a command over a data file, without a recipe, has found. */

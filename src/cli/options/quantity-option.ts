@@ -1,6 +1,6 @@
 import { parseQuantityLoading } from '../../units/parse-quantity-loading.ts';
 import type { QuantityKind } from '../../units/quantity-kind.ts';
-import type { Call } from '../command.ts';
+import type { Call } from '../terminal/command.ts';
 import { UsageError } from '../terminal/exit-status.ts';
 
 /** What an option of a quantity takes; `least` says whether zero is allowed. */

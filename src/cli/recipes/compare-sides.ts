@@ -2,7 +2,7 @@ import { resolve } from 'node:path';
 import { gitMergeBase } from '../../files/git.ts';
 import { type GitFileSystem, gitFileSystem } from '../../files/git-file-system.ts';
 import type { FileSystem } from '../../recipe/parts/file-system.ts';
-import type { Call } from '../command.ts';
+import type { Call } from '../terminal/command.ts';
 import { FileError, UsageError } from '../terminal/exit-status.ts';
 import { findRecipes, hasRecipeKey } from './find-recipes.ts';
 import { withGit } from './git-call.ts';

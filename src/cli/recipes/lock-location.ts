@@ -1,6 +1,6 @@
 import { dirname, relative, resolve, sep } from 'node:path';
 import { type LockFile, readLock } from '../../recipe/format/lock-file.ts';
-import type { Call } from '../command.ts';
+import type { Call } from '../terminal/command.ts';
 import { UsageError } from '../terminal/exit-status.ts';
 
 export const DEFAULT_LOCK = 'dwellbook.lock.yaml';

@@ -1,15 +1,15 @@
 import { beyondNumbers } from '../../analysis/delivery/beyond-numbers.ts';
 import { byPosition, type Diagnostic, type Outcome } from '../../diagnostics/finding.ts';
 import { type LoadedRecipe, type LoadOptions, placeFindings } from '../../recipe/format/load.ts';
-import type { Recipe } from '../../recipe/format/recipe.ts';
 import type { FileSystem } from '../../recipe/parts/file-system.ts';
+import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { renderDiagnostics } from '../../report/text/render-diagnostics.ts';
 import { jsonText, type ResultDocument, resultDocument } from '../../report/words/document.ts';
 import { recipeTitle } from '../../report/words/recipe-title.ts';
 import { styleOf } from '../../report/words/style.ts';
 import type { View } from '../../report/words/view.ts';
 import { withoutSilenced } from '../../rules/silence.ts';
-import type { Call } from '../command.ts';
+import type { Call } from '../terminal/command.ts';
 import { EXIT, type ExitStatus, UsageError } from '../terminal/exit-status.ts';
 import { findRecipes } from './find-recipes.ts';
 import { sourceLines } from './source-lines.ts';

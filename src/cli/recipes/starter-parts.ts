@@ -1,7 +1,7 @@
 import { dirname, relative, resolve, sep } from 'node:path';
 import { BLOCKS, type BlockName, blockOfKeys } from '../../recipe/format/recipe-keys.ts';
 import { SourceFile } from '../../recipe/yaml/source-file.ts';
-import type { Call } from '../command.ts';
+import type { Call } from '../terminal/command.ts';
 import { FileError, UsageError } from '../terminal/exit-status.ts';
 
 /** Blocks that have an option of their own. */

@@ -3,7 +3,7 @@ import { appendLog } from '../../files/append-log.ts';
 import { LockedError, withFileLock } from '../../files/file-lock.ts';
 import { nodeFileSystem } from '../../files/node-file-system.ts';
 import { writeAtomic } from '../../files/write-atomic.ts';
-import { boundedGlob } from '../recipes/bounded-glob.ts';
+import { boundedGlob } from './bounded-glob.ts';
 import { FileError } from './exit-status.ts';
 import { systemReason } from './file-error.ts';
 import type { CliIo } from './io.ts';

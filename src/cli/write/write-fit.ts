@@ -1,15 +1,15 @@
 import { dirname, relative, sep } from 'node:path';
+import { floorFinding } from '../../analysis/codes/codes-floor.ts';
 import type { FitResult } from '../../analysis/fit/fit.ts';
 import type { FittedBlock } from '../../analysis/fit/fitted-block.ts';
-import { floorFinding } from '../../diagnostics/codes-floor.ts';
 import type { Finding } from '../../diagnostics/finding.ts';
 import { sha256 } from '../../recipe/format/digest.ts';
 import { type LoadedRecipe, loadRecipe } from '../../recipe/format/load.ts';
 import type { FileSystem } from '../../recipe/parts/file-system.ts';
 import { isPlainMap, type PlainMap, plainAt } from '../../recipe/yaml/plain-data.ts';
 import { type Change, writeValues } from '../../recipe/yaml/write-values.ts';
-import type { Call } from '../command.ts';
 import { loadOptions } from '../recipes/run-on-recipes.ts';
+import type { Call } from '../terminal/command.ts';
 import { UsageError } from '../terminal/exit-status.ts';
 
 /** Throws: UsageError where `--write` has no file, or would store a fit of other values than the file's. */

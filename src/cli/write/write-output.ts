@@ -1,4 +1,4 @@
-import type { Call } from '../command.ts';
+import type { Call } from '../terminal/command.ts';
 
 /** Text to standard output, or to the file of `-o`. */
 export function writeOutput(call: Call, text: string): void {

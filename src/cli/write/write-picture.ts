@@ -1,6 +1,6 @@
 import { readFonts } from '../../files/fonts.ts';
 import type { Drawing } from '../../report/chart/drawing.ts';
-import type { TextMeasure } from '../../report/pdf/text-measure.ts';
+import type { TextMeasure } from '../../report/page/text-measure.ts';
 import { VERSION } from '../../version.ts';
 import { UsageError } from '../terminal/exit-status.ts';
 import type { CliIo } from '../terminal/io.ts';
@@ -32,8 +32,8 @@ export async function writePicture(io: CliIo, path: string, picture: Picture): P
   }
   const [{ chartSheet }, { drawPdf }, { textMeasure }] = await Promise.all([
     import('../../report/chart/chart-sheet.ts'),
-    import('../../report/pdf/draw-pdf.ts'),
-    import('../../report/pdf/text-measure.ts'),
+    import('../../report/page/draw-pdf.ts'),
+    import('../../report/page/text-measure.ts'),
   ]);
   const fonts = readFonts();
   const measure = textMeasure(fonts);

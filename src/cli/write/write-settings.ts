@@ -1,9 +1,9 @@
 import type { SetpointResult } from '../../analysis/setpoint/setpoint.ts';
 import type { Finding } from '../../diagnostics/finding.ts';
-import type { Recipe } from '../../recipe/format/recipe.ts';
+import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { writeValues } from '../../recipe/yaml/write-values.ts';
 import { formatQuantity } from '../../units/format-quantity.ts';
-import type { Call } from '../command.ts';
+import type { Call } from '../terminal/command.ts';
 import { UsageError } from '../terminal/exit-status.ts';
 
 /** Digits of a setting: more than any station holds, fewer than binary rounding shows. */

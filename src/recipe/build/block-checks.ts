@@ -1,7 +1,7 @@
-import { type Path, pathText } from '../parts/path.ts';
 import type { Ends } from '../schema/fields.ts';
 import type { Leaf } from '../schema/leaf.ts';
 import type { RecipeData } from '../schema/recipe-schema.ts';
+import { type Path, pathText } from '../yaml/path.ts';
 import { foundText, isPlainMap, type Plain, plainAt } from '../yaml/plain-data.ts';
 import { type Issue, issue } from './issue.ts';
 

@@ -1,6 +1,6 @@
-import type { Deviation, Per, Quantity, Section, Tolerance } from '../format/recipe.ts';
 import type { Ends } from '../schema/fields.ts';
 import type { Leaf } from '../schema/leaf.ts';
+import type { Deviation, Per, Quantity, Section, Tolerance } from '../schema/recipe.ts';
 
 /** What a deviation is common to unless it says so itself. */
 const PER_BY_BLOCK: Readonly<Record<string, Per>> = {

@@ -1,4 +1,4 @@
-import type { Calibration, Connector, Needle, Process, RampStage, Recipe, Settings } from '../format/recipe.ts';
+import type { Calibration, Connector, Needle, Process, RampStage, Recipe, Settings } from '../schema/recipe.ts';
 import type { RecipeData } from '../schema/recipe-schema.ts';
 import type { BuildContext } from './build-context.ts';
 import { buildResin } from './build-resin.ts';

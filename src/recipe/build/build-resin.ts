@@ -1,5 +1,5 @@
-import type { CureBlock, Quantity, Resin, RheologyBlock } from '../format/recipe.ts';
 import type { Leaf } from '../schema/leaf.ts';
+import type { CureBlock, Quantity, Resin, RheologyBlock } from '../schema/recipe.ts';
 import type { RecipeData } from '../schema/recipe-schema.ts';
 import type { BuildContext } from './build-context.ts';
 import { compact } from './compact.ts';

@@ -1,4 +1,4 @@
-import type { AirBlock, Station } from '../format/recipe.ts';
+import type { AirBlock, Station } from '../schema/recipe.ts';
 import type { RecipeData } from '../schema/recipe-schema.ts';
 import type { BuildContext } from './build-context.ts';
 import { compact } from './compact.ts';

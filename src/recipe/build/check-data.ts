@@ -1,7 +1,8 @@
-import type { Recipe } from '../format/recipe.ts';
+import type { SoundBlocks } from '../parts/load-cache.ts';
 import { withoutNulls } from '../parts/resolve-parts.ts';
 import { type RawIssue, runSchema } from '../schema/fields.ts';
 import { DECLINED, keyReaders, quickReader } from '../schema/quick-read.ts';
+import type { Recipe } from '../schema/recipe.ts';
 import { type RecipeData, recipeSchema } from '../schema/recipe-schema.ts';
 import type { Plain, PlainMap } from '../yaml/plain-data.ts';
 import type { PlacedBlock } from '../yaml/quick-yaml.ts';
@@ -42,9 +43,6 @@ export function checkData(data: Plain, sourceOf: (path: string) => string): Chec
   for (const key in value) if (isBlockKey(key)) blocks[key] = builtBlock(key, value, ctx);
   return whole(blocks);
 }
-
-/** Blocks that came out sound before, by their data and the key they stood under. */
-export type SoundBlocks = WeakMap<object, Map<BlockKey, unknown>>;
 
 /**
  * What {@link checkData} gives where nothing is wrong with the data, which may have null for what is absent; else null. A

@@ -1,5 +1,5 @@
 import { didYouMean } from '../../diagnostics/suggestion.ts';
-import type { Quantity, Recipe } from '../format/recipe.ts';
+import type { Quantity, Recipe } from '../schema/recipe.ts';
 import { type Issue, issue } from './issue.ts';
 
 /** Correlations must name quantities of the recipe, two different ones that deviate. */

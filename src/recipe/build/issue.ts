@@ -1,6 +1,6 @@
 import { type Diagnostic, type Finding, finding, placed } from '../../diagnostics/finding.ts';
 import { type Origin, originAt } from '../parts/origin.ts';
-import { type Path, pathText } from '../parts/path.ts';
+import { type Path, pathText } from '../yaml/path.ts';
 
 /** Something wrong at a path of the merged data, before its place is looked up. */
 export interface Issue {

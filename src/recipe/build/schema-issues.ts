@@ -1,6 +1,6 @@
 import { choice, didYouMean } from '../../diagnostics/suggestion.ts';
-import { type Path, pathText } from '../parts/path.ts';
 import type { RawIssue } from '../schema/fields.ts';
+import { type Path, pathText } from '../yaml/path.ts';
 import { foundText, isPlainMap, type Plain, plainAt } from '../yaml/plain-data.ts';
 import type { Issue } from './issue.ts';
 import { issue } from './issue.ts';

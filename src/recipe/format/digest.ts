@@ -1,4 +1,4 @@
-import type { Recipe } from './recipe.ts';
+import type { Recipe } from '../schema/recipe.ts';
 
 /** What does not enter a computation: names, remarks, positions, and what is only shown. */
 export const DIGEST_LEAVES_OUT: ReadonlySet<string> = new Set([

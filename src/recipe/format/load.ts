@@ -8,12 +8,12 @@ import type { FileSystem } from '../parts/file-system.ts';
 import { LoadCache } from '../parts/load-cache.ts';
 import { asItStands, type MergedRecipe, merged } from '../parts/merged-recipe.ts';
 import { type Origin, originAt } from '../parts/origin.ts';
-import { type Path, parsePath } from '../parts/path.ts';
 import { withoutNulls } from '../parts/resolve-parts.ts';
+import type { Recipe } from '../schema/recipe.ts';
+import { type Path, parsePath } from '../yaml/path.ts';
 import { isPlainMap, type Plain } from '../yaml/plain-data.ts';
 import { MOST_BYTES, SourceFile } from '../yaml/source-file.ts';
 import { recipeDigest, sha256 } from './digest.ts';
-import type { Recipe } from './recipe.ts';
 
 export { FileError } from '../../diagnostics/file-error.ts';
 

@@ -1,5 +1,5 @@
 import { type Diagnostic, finding, type Place, placed } from '../../diagnostics/finding.ts';
-import { pathText } from '../parts/path.ts';
+import { pathText } from '../yaml/path.ts';
 import { foundText, isPlainMap, type Plain, type PlainMap } from '../yaml/plain-data.ts';
 import { SourceFile } from '../yaml/source-file.ts';
 import { scalarText } from '../yaml/yaml-values.ts';

@@ -1,7 +1,7 @@
-import { type Path, parsePath, pathText } from '../parts/path.ts';
+import type { Quantity, Recipe } from '../schema/recipe.ts';
+import { type Path, parsePath, pathText } from '../yaml/path.ts';
 import { isPlainMap, type Plain } from '../yaml/plain-data.ts';
 import { DIGEST_LEAVES_OUT } from './digest.ts';
-import type { Quantity, Recipe } from './recipe.ts';
 
 /** Keys at the top of a recipe that nothing is computed from. */
 const NO_INPUT = new Set(['recipe', 'from']);

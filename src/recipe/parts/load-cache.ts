@@ -1,4 +1,3 @@
-import type { SoundBlocks } from '../build/check-data.ts';
 import { MOST_BYTES, SourceFile } from '../yaml/source-file.ts';
 import { TextBlocks } from '../yaml/text-blocks.ts';
 import type { FileSystem } from './file-system.ts';
@@ -13,6 +12,9 @@ export interface PartFile {
 
 /** Bounds on what is kept; whoever has more parts reads some of them twice. */
 const LIMITS = { parts: 500, paths: 5_000 };
+
+/** Blocks that came out sound before, by their data and the key they stood under. */
+export type SoundBlocks = WeakMap<object, Map<string, unknown>>;
 
 /**
  * What loading one recipe has in common with loading the next, as long as no file changes: parts that were read and

@@ -1,12 +1,12 @@
 import { dirname } from 'node:path';
 import type { Diagnostic } from '../../diagnostics/finding.ts';
+import type { Path } from '../yaml/path.ts';
 import type { Plain } from '../yaml/plain-data.ts';
 import type { SourceFile } from '../yaml/source-file.ts';
 import type { FileSystem } from './file-system.ts';
 import type { LoadCache } from './load-cache.ts';
 import { type Override, parseOverrides, withOverride } from './overrides.ts';
 import { PartFiles } from './part-files.ts';
-import type { Path } from './path.ts';
 import { type Merged, PartResolver } from './resolve-parts.ts';
 
 /** Data with every `from` followed and every override in place. */

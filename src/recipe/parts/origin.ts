@@ -1,5 +1,5 @@
+import type { Path } from '../yaml/path.ts';
 import type { Source } from '../yaml/source-file.ts';
-import type { Path } from './path.ts';
 
 /**
  * Where a value of the merged data came from. Children are only listed where they differ from "the same source, one step

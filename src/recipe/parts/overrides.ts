@@ -1,11 +1,11 @@
 import type { Diagnostic, Place } from '../../diagnostics/finding.ts';
 import { documentData } from '../yaml/document-data.ts';
 import { extent, locate, nodeIdentity } from '../yaml/locate.ts';
+import { type Path, parsePath, pathText } from '../yaml/path.ts';
 import { isPlainMap, type Plain, plainMap } from '../yaml/plain-data.ts';
 import type { Source } from '../yaml/source-file.ts';
 import { parseYaml } from '../yaml/yaml-text.ts';
 import { childOrigin, type Origin } from './origin.ts';
-import { type Path, parsePath, pathText } from './path.ts';
 import type { Merged } from './resolve-parts.ts';
 
 /** Name of the file that overrides of the call are said to stand in: line n is the n-th of them. */

@@ -1,10 +1,10 @@
 import type { Diagnostic } from '../../diagnostics/finding.ts';
 import { finding, placed } from '../../diagnostics/finding.ts';
+import { type Path, pathText } from '../yaml/path.ts';
 import { foundText, isPlainMap, type Plain, type PlainMap, plainMap } from '../yaml/plain-data.ts';
 import type { PartFile } from './load-cache.ts';
 import { childOrigin, type Origin } from './origin.ts';
 import type { PartFiles } from './part-files.ts';
-import { type Path, pathText } from './path.ts';
 
 /** Bounds on what `from` may unfold to. */
 const LIMITS = { chain: 32, parts: 2_000, characters: 8_000_000 };

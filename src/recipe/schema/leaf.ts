@@ -2,8 +2,8 @@ import { choice, didYouMean } from '../../diagnostics/suggestion.ts';
 import { HELD_HELP, isHeld, NOT_HELD } from '../../units/held-number.ts';
 import { exampleHelp, parseQuantity, parseTolerance } from '../../units/parse-quantity.ts';
 import { kindFacts, type QuantityKind, unitChoice } from '../../units/quantity-kind.ts';
-import type { Distribution, Per } from '../format/recipe.ts';
 import { foundText, isPlainMap, type PlainMap } from '../yaml/plain-data.ts';
+import type { Distribution, Per } from './recipe.ts';
 
 export const DISTRIBUTIONS: readonly Distribution[] = ['normal', 'uniform', 'triangular'];
 export const PERS: readonly Per[] = ['shot', 'syringe', 'needle', 'lot', 'connector'];

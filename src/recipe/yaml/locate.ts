@@ -1,6 +1,6 @@
 import { type Document, isAlias, isCollection, isMap, isScalar, isSeq, type Node, type Pair, type YAMLMap } from 'yaml';
-import type { Path } from '../parts/path.ts';
 import { isMergeKey, keyText } from './document-data.ts';
+import type { Path } from './path.ts';
 
 export interface Located {
   readonly node: Node | null;

@@ -1,9 +1,9 @@
 import { Buffer, isUtf8 } from 'node:buffer';
 import { type Document, LineCounter } from 'yaml';
 import type { Diagnostic, Place } from '../../diagnostics/finding.ts';
-import { type Path, pathText } from '../parts/path.ts';
 import { documentData } from './document-data.ts';
 import { extent, locate, nodeIdentity } from './locate.ts';
+import { type Path, pathText } from './path.ts';
 import { isPlainMap, type PlainMap, plainMap } from './plain-data.ts';
 import { type PlacedBlock, quickYaml } from './quick-yaml.ts';
 import type { TextBlocks } from './text-blocks.ts';

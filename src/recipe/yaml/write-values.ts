@@ -1,7 +1,7 @@
 import { isAlias, isCollection, isMap, isScalar, isSeq, type Node, type Pair, type YAMLMap } from 'yaml';
 import { type Finding, finding } from '../../diagnostics/finding.ts';
-import { type Path, parsePath, pathText } from '../parts/path.ts';
 import { documentData, keyText } from './document-data.ts';
+import { type Path, parsePath, pathText } from './path.ts';
 import { isPlainMap, type Plain, plainMap } from './plain-data.ts';
 import { type ParsedYaml, parseYaml } from './yaml-text.ts';
 import { flowText, scalarText } from './yaml-values.ts';

@@ -1,5 +1,5 @@
 import type { BatchResult, ScheduleKeys } from '../../analysis/batch/batch.ts';
-import { approximateMeasure, type TextMeasure } from '../pdf/text-measure.ts';
+import { approximateMeasure, type TextMeasure } from '../page/text-measure.ts';
 import { chartBlock } from './chart-block.ts';
 import type { Drawing } from './drawing.ts';
 import { type TimelineSpan, timeline } from './timeline.ts';

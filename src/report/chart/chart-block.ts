@@ -1,4 +1,4 @@
-import type { Block, Mark, PathCommand } from '../pdf/marks.ts';
+import type { Block, Mark, PathCommand } from '../page/marks.ts';
 import type { Drawing } from './drawing.ts';
 
 /** A drawing as a figure on a page, its top left corner at (x, y) [mm]. */

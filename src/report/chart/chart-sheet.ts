@@ -1,8 +1,8 @@
 import { PAPER_SIZES, type Paper } from '../../analysis/dot/gauge-grid.ts';
-import type { Block, Page, SheetDocument } from '../pdf/marks.ts';
-import { plainText } from '../pdf/set-text.ts';
-import { foot } from '../pdf/sheet-parts.ts';
-import type { TextMeasure } from '../pdf/text-measure.ts';
+import type { Block, Page, SheetDocument } from '../page/marks.ts';
+import { plainText } from '../page/set-text.ts';
+import { foot } from '../page/sheet-parts.ts';
+import type { TextMeasure } from '../page/text-measure.ts';
 import { chartBlock } from './chart-block.ts';
 import { CHART_EDGE, type Drawing } from './drawing.ts';
 

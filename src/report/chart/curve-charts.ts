@@ -1,7 +1,7 @@
 import type { CureFitResult } from '../../analysis/fit/fit-cure.ts';
 import type { FlowCurveResult } from '../../analysis/fit/fit-flow-curve.ts';
 import type { FittedModel } from '../../analysis/fit/fit-model.ts';
-import type { TextMeasure } from '../pdf/text-measure.ts';
+import type { TextMeasure } from '../page/text-measure.ts';
 import type { Axis, Series } from './chart-spec.ts';
 import type { Drawing } from './drawing.ts';
 import { lineChart } from './line-chart.ts';

@@ -1,4 +1,4 @@
-import type { Mark } from '../pdf/marks.ts';
+import type { Mark } from '../page/marks.ts';
 
 /** A finished picture as plain data: its size and its marks in millimetres from the top left corner. */
 export interface Drawing {

@@ -1,6 +1,6 @@
-import type { Mark, TextMark } from '../pdf/marks.ts';
-import { fitText, wrapText } from '../pdf/set-text.ts';
-import type { TextMeasure } from '../pdf/text-measure.ts';
+import type { Mark, TextMark } from '../page/marks.ts';
+import { fitText, wrapText } from '../page/set-text.ts';
+import type { TextMeasure } from '../page/text-measure.ts';
 import { type AxisScale, axisScale } from './axis-scale.ts';
 import type { ChartSpec, Rule } from './chart-spec.ts';
 import { CHART_EDGE, type DrawingSize } from './drawing.ts';

@@ -1,5 +1,5 @@
 import type { GaugeRrInput, GaugeRrResult } from '../../analysis/trend/gauge-rr.ts';
-import type { TextMeasure } from '../pdf/text-measure.ts';
+import type { TextMeasure } from '../page/text-measure.ts';
 import { numberText } from '../words/number-text.ts';
 import { barChart } from './bar-chart.ts';
 import type { Series } from './chart-spec.ts';

@@ -1,6 +1,6 @@
 import { line } from 'd3-shape';
-import type { Mark } from '../pdf/marks.ts';
-import { approximateMeasure, type TextMeasure } from '../pdf/text-measure.ts';
+import type { Mark } from '../page/marks.ts';
+import { approximateMeasure, type TextMeasure } from '../page/text-measure.ts';
 import type { DashName, LineChartSpec, MarkerName, Series } from './chart-spec.ts';
 import { DEFAULT_SIZE, type Drawing, type DrawingSize } from './drawing.ts';
 import { CHART_TYPE, frame, type Plot } from './frame.ts';

@@ -1,4 +1,4 @@
-import type { PathCommand } from '../pdf/marks.ts';
+import type { PathCommand } from '../page/marks.ts';
 
 /** Takes the pen strokes of a d3 shape, which draws on anything with these methods, and keeps them as path commands. */
 export class PathRecorder {

@@ -1,4 +1,4 @@
-import { marksOf } from '../pdf/marks.ts';
+import { marksOf } from '../page/marks.ts';
 import { chartBlock } from './chart-block.ts';
 import type { Drawing } from './drawing.ts';
 

@@ -1,4 +1,4 @@
-import type { Dash, Mark } from '../pdf/marks.ts';
+import type { Dash, Mark } from '../page/marks.ts';
 import type { DashName, MarkerName } from './chart-spec.ts';
 
 /** Dash lengths [mm]; null for a solid line. */

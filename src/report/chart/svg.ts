@@ -1,6 +1,6 @@
-import { circleCommands } from '../pdf/circle-commands.ts';
-import type { Mark, PathCommand, TextMark } from '../pdf/marks.ts';
-import { PT_PER_MM } from '../pdf/text-measure.ts';
+import { circleCommands } from '../page/circle-commands.ts';
+import type { Mark, PathCommand, TextMark } from '../page/marks.ts';
+import { PT_PER_MM } from '../page/text-measure.ts';
 import type { Drawing } from './drawing.ts';
 
 const WEIGHTS = { regular: 400, medium: 500, semibold: 600 } as const;

@@ -1,5 +1,5 @@
-import type { TextMeasure } from '../pdf/text-measure.ts';
-import type { SweepResult } from '../text/render-sweep.ts';
+import type { SweepResult } from '../../analysis/changes/sweep-result.ts';
+import type { TextMeasure } from '../page/text-measure.ts';
 import type { LineChartSpec, Series } from './chart-spec.ts';
 import { DEFAULT_SIZE, type Drawing } from './drawing.ts';
 import { lineChart } from './line-chart.ts';

@@ -1,6 +1,6 @@
-import type { Mark } from '../pdf/marks.ts';
-import { fitText } from '../pdf/set-text.ts';
-import { approximateMeasure, type TextMeasure } from '../pdf/text-measure.ts';
+import type { Mark } from '../page/marks.ts';
+import { fitText } from '../page/set-text.ts';
+import { approximateMeasure, type TextMeasure } from '../page/text-measure.ts';
 import { axisScale } from './axis-scale.ts';
 import type { Axis } from './chart-spec.ts';
 import { CHART_EDGE, type Drawing } from './drawing.ts';

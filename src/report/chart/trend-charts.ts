@@ -1,5 +1,5 @@
 import type { TrendResult } from '../../analysis/trend/trend.ts';
-import type { TextMeasure } from '../pdf/text-measure.ts';
+import type { TextMeasure } from '../page/text-measure.ts';
 import type { Rule, Series } from './chart-spec.ts';
 import type { Drawing } from './drawing.ts';
 import { lineChart } from './line-chart.ts';

@@ -3,13 +3,13 @@ import { PAPER_SIZES, type Paper } from '../../analysis/dot/gauge-grid.ts';
 import { batchDrawings } from '../chart/batch-chart.ts';
 import { chartBlock } from '../chart/chart-block.ts';
 import { CHART_EDGE, type Drawing } from '../chart/drawing.ts';
+import { drawPdf } from '../page/draw-pdf.ts';
+import type { Block, SheetDocument } from '../page/marks.ts';
+import { plainText } from '../page/set-text.ts';
+import { artifact, type Fact, facts, foot, heading, RULE, rule, TYPE, textBlock } from '../page/sheet-parts.ts';
+import { type FontFiles, type TextMeasure, textMeasure } from '../page/text-measure.ts';
 import { CAUTION_TEXT } from '../words/cautions.ts';
 import { numberText } from '../words/number-text.ts';
-import { drawPdf } from './draw-pdf.ts';
-import type { Block, SheetDocument } from './marks.ts';
-import { plainText } from './set-text.ts';
-import { artifact, type Fact, facts, foot, heading, RULE, rule, TYPE, textBlock } from './sheet-parts.ts';
-import { type FontFiles, type TextMeasure, textMeasure } from './text-measure.ts';
 
 export interface BatchSheetInput {
   readonly batch: BatchResult;

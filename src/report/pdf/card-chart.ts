@@ -1,9 +1,9 @@
 import { axisScale } from '../chart/axis-scale.ts';
 import { dashOf, WEIGHT } from '../chart/strokes.ts';
-import type { Block, Mark, PathCommand } from './marks.ts';
-import { fitText } from './set-text.ts';
-import { TYPE, text } from './sheet-parts.ts';
-import type { TextMeasure } from './text-measure.ts';
+import type { Block, Mark, PathCommand } from '../page/marks.ts';
+import { fitText } from '../page/set-text.ts';
+import { TYPE, text } from '../page/sheet-parts.ts';
+import type { TextMeasure } from '../page/text-measure.ts';
 
 export interface CardChart {
   /** What stands over the plot: the upright axis with its unit. */

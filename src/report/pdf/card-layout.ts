@@ -1,7 +1,7 @@
 import type { CardResult } from '../../analysis/card/card.ts';
 import { PAPER_SIZES } from '../../analysis/dot/gauge-grid.ts';
+import type { TextMeasure } from '../page/text-measure.ts';
 import type { DisplayUnits } from '../words/display-units.ts';
-import type { TextMeasure } from './text-measure.ts';
 
 export interface CardSheetInput {
   readonly card: CardResult;

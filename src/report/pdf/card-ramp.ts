@@ -1,8 +1,8 @@
 import type { CardResult, CardStep } from '../../analysis/card/card.ts';
-import type { Block } from './marks.ts';
-import { fitText } from './set-text.ts';
-import { type Column, table, text } from './sheet-parts.ts';
-import { PT_PER_MM, type TextMeasure } from './text-measure.ts';
+import type { Block } from '../page/marks.ts';
+import { fitText } from '../page/set-text.ts';
+import { type Column, table, text } from '../page/sheet-parts.ts';
+import { PT_PER_MM, type TextMeasure } from '../page/text-measure.ts';
 
 export interface RampBox {
   readonly x: number;

@@ -1,12 +1,12 @@
 import type { CardResult } from '../../analysis/card/card.ts';
+import type { Block } from '../page/marks.ts';
+import { fitText } from '../page/set-text.ts';
+import { artifact, rule, TYPE, text, textBlock } from '../page/sheet-parts.ts';
+import type { TextMeasure } from '../page/text-measure.ts';
 import { type DisplayUnits, pressureNumber, pressureText } from '../words/display-units.ts';
 import { numberText } from '../words/number-text.ts';
 import { type CardLayout, plain } from './card-layout.ts';
 import { barDown } from './check-bars.ts';
-import type { Block } from './marks.ts';
-import { fitText } from './set-text.ts';
-import { artifact, rule, TYPE, text, textBlock } from './sheet-parts.ts';
-import type { TextMeasure } from './text-measure.ts';
 
 interface Cell {
   readonly label: string;

@@ -1,5 +1,5 @@
-import type { Block, LineMark, Mark, PathCommand } from './marks.ts';
-import { TYPE, text } from './sheet-parts.ts';
+import type { Block, LineMark, Mark, PathCommand } from '../page/marks.ts';
+import { TYPE, text } from '../page/sheet-parts.ts';
 
 /** Lengths of the two scales of a check bar [mm]: 100 mm, and 4 in exactly. */
 const BAR_MM = 100;

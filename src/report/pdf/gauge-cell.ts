@@ -1,6 +1,6 @@
 import type { GaugeResult } from '../../analysis/dot/gauge.ts';
-import type { Block, CircleMark, Dash, Mark } from './marks.ts';
-import { rule, type TableDrawing, TYPE, text, tickBox } from './sheet-parts.ts';
+import type { Block, CircleMark, Dash, Mark } from '../page/marks.ts';
+import { rule, type TableDrawing, TYPE, text, tickBox } from '../page/sheet-parts.ts';
 
 type RingName = GaugeResult['rings'][number]['name'];
 

@@ -1,14 +1,26 @@
 import type { GaugeResult } from '../../analysis/dot/gauge.ts';
 import { gaugeGrid, PAPER_SIZES } from '../../analysis/dot/gauge-grid.ts';
+import { drawPdf } from '../page/draw-pdf.ts';
+import type { Block, Mark, Page, SheetDocument } from '../page/marks.ts';
+import { paragraph, plainText } from '../page/set-text.ts';
+import {
+  artifact,
+  blanks,
+  facts,
+  foot,
+  heading,
+  RULE,
+  rule,
+  TYPE,
+  table,
+  text,
+  textBlock,
+} from '../page/sheet-parts.ts';
+import { type FontFiles, type TextMeasure, textMeasure } from '../page/text-measure.ts';
 import { CAUTION_TEXT } from '../words/cautions.ts';
 import { numberText } from '../words/number-text.ts';
 import { barAcross, barDown } from './check-bars.ts';
-import { drawPdf } from './draw-pdf.ts';
 import { gaugeCell, ringSample, ringWidth } from './gauge-cell.ts';
-import type { Block, Mark, Page, SheetDocument } from './marks.ts';
-import { paragraph, plainText } from './set-text.ts';
-import { artifact, blanks, facts, foot, heading, RULE, rule, TYPE, table, text, textBlock } from './sheet-parts.ts';
-import { type FontFiles, type TextMeasure, textMeasure } from './text-measure.ts';
 
 export interface GaugeSheetInput {
   readonly gauge: GaugeResult;

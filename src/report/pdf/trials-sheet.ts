@@ -1,11 +1,8 @@
 import { PAPER_SIZES, type Paper } from '../../analysis/dot/gauge-grid.ts';
 import type { TrialsResult } from '../../analysis/trials/trials.ts';
-import { CAUTION_TEXT } from '../words/cautions.ts';
-import type { DisplayUnit } from '../words/display-units.ts';
-import { settingText } from '../words/number-text.ts';
-import { drawPdf } from './draw-pdf.ts';
-import type { Block, Mark, Page, SheetDocument } from './marks.ts';
-import { plainText } from './set-text.ts';
+import { drawPdf } from '../page/draw-pdf.ts';
+import type { Block, Mark, Page, SheetDocument } from '../page/marks.ts';
+import { plainText } from '../page/set-text.ts';
 import {
   artifact,
   blanks,
@@ -17,8 +14,11 @@ import {
   TYPE,
   table,
   textBlock,
-} from './sheet-parts.ts';
-import { type FontFiles, type TextMeasure, textMeasure } from './text-measure.ts';
+} from '../page/sheet-parts.ts';
+import { type FontFiles, type TextMeasure, textMeasure } from '../page/text-measure.ts';
+import { CAUTION_TEXT } from '../words/cautions.ts';
+import type { DisplayUnit } from '../words/display-units.ts';
+import { settingText } from '../words/number-text.ts';
 
 export interface TrialsSheetInput {
   readonly trials: TrialsResult;

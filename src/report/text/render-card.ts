@@ -1,5 +1,5 @@
 import type { CardResult } from '../../analysis/card/card.ts';
-import type { Recipe } from '../../recipe/format/recipe.ts';
+import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { displayUnits, pressureText } from '../words/display-units.ts';
 import { madeBy } from '../words/made-by.ts';
 import { fixedText, numberText } from '../words/number-text.ts';

@@ -1,7 +1,7 @@
 import type { FitResult } from '../../analysis/fit/fit.ts';
 import type { FittedModel } from '../../analysis/fit/fit-model.ts';
 import type { FitEstimate } from '../../analysis/fit/fit-report.ts';
-import type { Recipe } from '../../recipe/format/recipe.ts';
+import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { textChart } from '../chart/text-chart.ts';
 import { displayUnits, pressureNumber } from '../words/display-units.ts';
 import { NONE, numberText, settingText, signedPercent } from '../words/number-text.ts';

@@ -1,5 +1,5 @@
 import type { RampResult, RampShotKeys, StageKeys } from '../../analysis/ramp/ramp.ts';
-import type { Recipe } from '../../recipe/format/recipe.ts';
+import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { type DisplayUnit, displayUnits, pressureNumber, pressureText } from '../words/display-units.ts';
 import { madeBy } from '../words/made-by.ts';
 import { fixedText, numberText, settingText } from '../words/number-text.ts';

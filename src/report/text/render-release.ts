@@ -1,5 +1,5 @@
 import type { ReleaseResult } from '../../analysis/release/release.ts';
-import type { Recipe } from '../../recipe/format/recipe.ts';
+import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { displayUnits, pressureText } from '../words/display-units.ts';
 import { madeBy } from '../words/made-by.ts';
 import { numberText, quantityText, settingText, signedPercent } from '../words/number-text.ts';

@@ -1,5 +1,5 @@
 import type { NeedleComparison, SetpointKeys, SetpointResult } from '../../analysis/setpoint/setpoint.ts';
-import type { Recipe } from '../../recipe/format/recipe.ts';
+import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { type DisplayUnits, displayUnits, pressureNumber, pressureText } from '../words/display-units.ts';
 import { madeBy } from '../words/made-by.ts';
 import { fixedText, NONE, numberText, quantityText, settingText, signedPercent } from '../words/number-text.ts';

@@ -1,5 +1,5 @@
 import type { ShotResult } from '../../analysis/shot/shot.ts';
-import type { Recipe } from '../../recipe/format/recipe.ts';
+import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { type DisplayUnits, displayUnits, pressureText } from '../words/display-units.ts';
 import { madeBy } from '../words/made-by.ts';
 import { fixedText, NONE, numberText, quantityText, settingText, signedPercent } from '../words/number-text.ts';

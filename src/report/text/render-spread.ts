@@ -1,7 +1,7 @@
 import type { AfterTrim, SpreadResult } from '../../analysis/spread/spread.ts';
 import type { SpreadAgreement } from '../../analysis/spread/spread-agreement.ts';
 import type { FirstOrderKeys, MonteCarloKeys, SpreadInputKeys } from '../../analysis/spread/spread-keys.ts';
-import type { Recipe } from '../../recipe/format/recipe.ts';
+import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { displayUnits, pressureText } from '../words/display-units.ts';
 import { madeBy } from '../words/made-by.ts';
 import { fixedText, NONE, numberText, settingText, signedPercent } from '../words/number-text.ts';

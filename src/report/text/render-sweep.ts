@@ -1,30 +1,8 @@
-import type { ResultValue } from '../../analysis/changes/recipe-results.ts';
 import { resultText } from '../../analysis/changes/result-changes.ts';
+import type { SweepResult } from '../../analysis/changes/sweep-result.ts';
 import { settingText } from '../words/number-text.ts';
 import { tableText } from '../words/table.ts';
 import type { View } from '../words/view.ts';
-
-export interface SweepResult {
-  readonly grid: readonly {
-    readonly path: string;
-    /** Of the values; null for plain numbers and words. */
-    readonly unit: string | null;
-    readonly spacing: 'linear' | 'log' | 'list';
-    readonly values: readonly (number | string)[];
-  }[];
-  /** Keys of results. */
-  readonly take: readonly string[];
-  /** The last axis runs fastest. */
-  readonly points: readonly {
-    readonly values: readonly (number | string)[];
-    /** In the order of `take`; null where it cannot be computed or does not apply. */
-    readonly results: readonly ResultValue[];
-    /** How many findings the point has; `check --set` shows them. */
-    readonly diagnostics: number;
-  }[];
-  /** Points at which a result could not be computed. */
-  readonly failed: number;
-}
 
 /** One point a row. Where the heads are too long for the line, each is cut to its last words that tell it from the others. */
 export function renderSweep({ grid, take, points, failed }: SweepResult, view: View): string {

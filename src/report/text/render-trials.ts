@@ -1,5 +1,5 @@
 import type { TrialsResult } from '../../analysis/trials/trials.ts';
-import type { Recipe } from '../../recipe/format/recipe.ts';
+import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { type DisplayUnit, displayUnits, pressureNumber } from '../words/display-units.ts';
 import { madeBy } from '../words/made-by.ts';
 import { NONE, numberText, settingText } from '../words/number-text.ts';

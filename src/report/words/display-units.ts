@@ -1,4 +1,4 @@
-import type { Recipe } from '../../recipe/format/recipe.ts';
+import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { unitFactor } from '../../units/format-quantity.ts';
 import { NONE, settingText } from './number-text.ts';
 

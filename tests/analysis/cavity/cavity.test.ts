@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { cavity } from '../../../src/analysis/cavity/cavity.ts';
 import { cavityBook } from '../../../src/analysis/cavity/cavity-book.ts';
-import { cavityCodes } from '../../../src/analysis/cavity/codes-cavity.ts';
-import type { Recipe } from '../../../src/recipe/format/recipe.ts';
+import { cavityCodes } from '../../../src/analysis/codes/codes-cavity.ts';
+import type { Recipe } from '../../../src/recipe/schema/recipe.ts';
 import { exampleRecipe } from '../../helpers/recipe-builder.ts';
 
 const mm = 1e-3;

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
+import { AIR_CODES } from '../../../src/analysis/codes/codes-air.ts';
 import { airModel, airModelFindings, stationAirVolume } from '../../../src/analysis/delivery/air-model.ts';
-import { AIR_CODES } from '../../../src/analysis/delivery/codes-air.ts';
 import {
   ageFindings,
   cureModel,

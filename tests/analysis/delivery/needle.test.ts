@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { resolveNeedle, resolveOutside } from '../../../src/analysis/delivery/needle.ts';
-import type { Needle, Recipe } from '../../../src/recipe/format/recipe.ts';
+import type { Needle, Recipe } from '../../../src/recipe/schema/recipe.ts';
 import { exampleRecipe } from '../../helpers/recipe-builder.ts';
 
 const mm = 1e-3;

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { cavity } from '../../../src/analysis/cavity/cavity.ts';
-import { gaugeCodes } from '../../../src/analysis/dot/codes-gauge.ts';
+import { gaugeCodes } from '../../../src/analysis/codes/codes-gauge.ts';
 import { type GaugeOptions, gauge } from '../../../src/analysis/dot/gauge.ts';
 import { exampleRecipe } from '../../helpers/recipe-builder.ts';
 

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { cavityBook } from '../../../src/analysis/cavity/cavity-book.ts';
-import { connectorWindow, FIT, OUT } from '../../../src/analysis/cavity/connector-window.ts';
 import { operatingPoint } from '../../../src/analysis/delivery/operating-point.ts';
+import { connectorWindow, FIT, OUT } from '../../../src/analysis/inputs/connector-window.ts';
 import { inputKey, visitQuantities } from '../../../src/analysis/inputs/input-key.ts';
 import { makeSlots } from '../../../src/analysis/inputs/slot.ts';
 import { type SpreadInput, spreadInputs, withTableSizes } from '../../../src/analysis/inputs/spread-inputs.ts';
@@ -9,7 +9,7 @@ import { generalShot } from '../../../src/analysis/spread/sampled-general-shot.t
 import { sampledShot } from '../../../src/analysis/spread/sampled-shot.ts';
 import { spreadProblem } from '../../../src/analysis/spread/spread-problem.ts';
 import { randomSource } from '../../../src/numeric/random.ts';
-import type { Recipe } from '../../../src/recipe/format/recipe.ts';
+import type { Recipe } from '../../../src/recipe/schema/recipe.ts';
 import { exampleRecipe } from '../../helpers/recipe-builder.ts';
 
 /** Every quantity of the blocks with a tolerance of 5 %, so that everything moves. */

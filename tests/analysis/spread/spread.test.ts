@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { predictSpread } from '../../../src/analysis/spread/predict-spread.ts';
 import { SPREAD_DEFAULTS, spread } from '../../../src/analysis/spread/spread.ts';
-import type { Recipe } from '../../../src/recipe/format/recipe.ts';
+import type { Recipe } from '../../../src/recipe/schema/recipe.ts';
 import { normalCdf } from '../../../src/stats/distributions.ts';
 import { buildRecipe, exampleRecipe, type Tree } from '../../helpers/recipe-builder.ts';
 

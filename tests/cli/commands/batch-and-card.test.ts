@@ -1,8 +1,8 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import type { CommandEntry } from '../../../src/cli/command.ts';
 import { runProgram } from '../../../src/cli/program.ts';
+import type { CommandEntry } from '../../../src/cli/terminal/command.ts';
 import { fakeIo } from '../fake-io.ts';
 
 const fixture = (path: string) => readFileSync(join(import.meta.dirname, '..', '..', 'fixtures', 'ok', path), 'utf8');

@@ -1,7 +1,7 @@
 import { symlinkSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
-import { boundedGlob } from '../../../src/cli/recipes/bounded-glob.ts';
+import { boundedGlob } from '../../../src/cli/terminal/bounded-glob.ts';
 import { testFolder } from '../folder-io.ts';
 
 const folder = testFolder({

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { DomainError } from '../../../src/numeric/domain-error.ts';
 import { type BoreFillInput, boreFill, stackVolume } from '../../../src/physics/cavity/bore-fill.ts';
-import { matchedNeedle } from '../../../src/physics/flow/matched-needle.ts';
+import { matchedNeedle } from '../../../src/physics/cavity/matched-needle.ts';
 import { needleFlow, needlePressureDrop } from '../../../src/physics/flow/needle-flow.ts';
 import { wallStressForFlow } from '../../../src/physics/flow/tube-flow.ts';
 import type { Rheology } from '../../../src/physics/rheology/rheology.ts';

@@ -10,9 +10,9 @@ import { spread } from '../../../src/report/chart/frame.ts';
 import { lineChart } from '../../../src/report/chart/line-chart.ts';
 import { hatch } from '../../../src/report/chart/strokes.ts';
 import { timeline } from '../../../src/report/chart/timeline.ts';
-import { drawPdf } from '../../../src/report/pdf/draw-pdf.ts';
-import type { BoxMark, CircleMark, LineMark, PathMark, TextMark } from '../../../src/report/pdf/marks.ts';
-import { textMeasure } from '../../../src/report/pdf/text-measure.ts';
+import { drawPdf } from '../../../src/report/page/draw-pdf.ts';
+import type { BoxMark, CircleMark, LineMark, PathMark, TextMark } from '../../../src/report/page/marks.ts';
+import { textMeasure } from '../../../src/report/page/text-measure.ts';
 import { markRectangle, textRectangle } from '../pdf/layout-check.ts';
 import { openPdf, textOf } from '../pdf/read-pdf.ts';
 

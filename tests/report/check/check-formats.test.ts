@@ -3,7 +3,7 @@ import { checkGithub } from '../../../src/report/check/check-github.ts';
 import { checkJson } from '../../../src/report/check/check-json.ts';
 import { checkJsonLines } from '../../../src/report/check/check-jsonl.ts';
 import { checkJunit } from '../../../src/report/check/check-junit.ts';
-import { checkText } from '../../../src/report/text/render-check.ts';
+import { checkText } from '../../../src/report/check/render-check.ts';
 import { checked, diagnostic, input } from './check-example.ts';
 
 const warning = diagnostic({ code: 'ramp-missing', severity: 'warning', line: 40, end_line: 42, help: null });

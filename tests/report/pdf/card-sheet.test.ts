@@ -1,9 +1,9 @@
 import { describe, expect, test } from 'vitest';
 import { type CardOptions, type CardResult, card } from '../../../src/analysis/card/card.ts';
 import { readFonts } from '../../../src/files/fonts.ts';
+import { marksOf, type TextMark } from '../../../src/report/page/marks.ts';
+import { textMeasure } from '../../../src/report/page/text-measure.ts';
 import { type CardSheetInput, cardPdf, cardSheet } from '../../../src/report/pdf/card-sheet.ts';
-import { marksOf, type TextMark } from '../../../src/report/pdf/marks.ts';
-import { textMeasure } from '../../../src/report/pdf/text-measure.ts';
 import { displayUnits } from '../../../src/report/words/display-units.ts';
 import { exampleRecipe } from '../../helpers/recipe-builder.ts';
 import { LONG_NAME } from './gauge-example.ts';

@@ -1,5 +1,5 @@
-import { type Mark, marksOf, type Page, type TextMark } from '../../../src/report/pdf/marks.ts';
-import { PT_PER_MM, type TextMeasure } from '../../../src/report/pdf/text-measure.ts';
+import { type Mark, marksOf, type Page, type TextMark } from '../../../src/report/page/marks.ts';
+import { PT_PER_MM, type TextMeasure } from '../../../src/report/page/text-measure.ts';
 
 export interface Rectangle {
   readonly left: number;

@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { trials } from '../../../src/analysis/trials/trials.ts';
 import { readFonts } from '../../../src/files/fonts.ts';
-import { marksOf } from '../../../src/report/pdf/marks.ts';
-import { textMeasure } from '../../../src/report/pdf/text-measure.ts';
+import { marksOf } from '../../../src/report/page/marks.ts';
+import { textMeasure } from '../../../src/report/page/text-measure.ts';
 import { type TrialsSheetInput, trialsPdf, trialsSheet } from '../../../src/report/pdf/trials-sheet.ts';
 import { displayUnits } from '../../../src/report/words/display-units.ts';
 import { exampleRecipe } from '../../helpers/recipe-builder.ts';

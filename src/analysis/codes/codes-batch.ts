@@ -1,5 +1,5 @@
+import type { CodeText } from '../../diagnostics/finding.ts';
 import { type Finding, finding } from '../../diagnostics/finding.ts';
-import type { CodeText } from '../cavity/codes-cavity.ts';
 
 /** The codes of batch and setup card; `explain` prints them. */
 export const batchCodes = {

@@ -1,10 +1,10 @@
 import { requirePositive } from '../../numeric/domain-error.ts';
 import { findRoot } from '../../numeric/root.ts';
-import { type BoreFillInput, boreFill, capillaryPressure, stackVolume } from '../cavity/bore-fill.ts';
-import { newtonianMarch } from '../cavity/bore-march.ts';
+import { type NeedleEnds, OPENING_LENGTH_PER_RADIUS } from '../flow/end-correction.ts';
+import { makeNeedle } from '../flow/needle-flow.ts';
 import { simplified } from '../rheology/rheology.ts';
-import { type NeedleEnds, OPENING_LENGTH_PER_RADIUS } from './end-correction.ts';
-import { makeNeedle } from './needle-flow.ts';
+import { type BoreFillInput, boreFill, capillaryPressure, stackVolume } from './bore-fill.ts';
+import { newtonianMarch } from './bore-march.ts';
 
 export interface MatchedNeedleInput extends Omit<BoreFillInput, 'needle'> {
   /** Volume that the backfill shall have in the time to the wanted bead [m³]. */ readonly backfill: number;

@@ -1,7 +1,7 @@
 import type { Command } from 'commander';
-import type { View } from '../report/words/view.ts';
-import type { ExitStatus } from './terminal/exit-status.ts';
-import type { CliIo } from './terminal/io.ts';
+import type { View } from '../../report/words/view.ts';
+import type { ExitStatus } from './exit-status.ts';
+import type { CliIo } from './io.ts';
 
 /** What one file under commands/ exports as `command`. */
 export interface CommandModule {

@@ -1,6 +1,6 @@
 import { TOUCHING } from '../../physics/cavity/cavity.ts';
-import type { Connector, Quantity, Section } from '../../recipe/format/recipe.ts';
-import { type Slot, SlotArray, type Slots } from '../inputs/slot.ts';
+import type { Connector, Quantity, Section } from '../../recipe/schema/recipe.ts';
+import { type Slot, SlotArray, type Slots } from './slot.ts';
 
 /** Places of the backfills in the vector that an evaluation fills [m³]. */
 export const OUT = { shot: 0, min: 1, aim: 2, max: 3, length: 4 } as const;

@@ -1,5 +1,5 @@
 import type { AddHelpTextContext } from 'commander';
-import { paragraph } from '../report/words/paragraph.ts';
+import { paragraph } from '../../report/words/paragraph.ts';
 
 /** Text after the options of a command, its paragraphs broken at the width of the terminal; indented lines stay as they are. */
 export function notes(text: string): (context: AddHelpTextContext) => string {

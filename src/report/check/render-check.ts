@@ -1,6 +1,6 @@
-import type { CheckInput } from '../check/check-input.ts';
-import { distinctOfRecipes } from '../check/distinct-diagnostics.ts';
-import { countText, recipesText, renderDiagnostics, type SourceLine } from './render-diagnostics.ts';
+import { countText, recipesText, renderDiagnostics, type SourceLine } from '../text/render-diagnostics.ts';
+import type { CheckInput } from './check-input.ts';
+import { distinctOfRecipes } from './distinct-diagnostics.ts';
 
 /** Every finding once with its place, line and, where it stands in a part, recipes; then how many there are. */
 export function checkText({ checked, leftOut, view }: CheckInput): string {

@@ -1,5 +1,5 @@
-import { cavityCodes } from '../analysis/cavity/codes-cavity.ts';
-import { type Finding, finding } from './finding.ts';
+import { type Finding, finding } from '../../diagnostics/finding.ts';
+import { cavityCodes } from './codes-cavity.ts';
 
 /** A finding of a code whose severity and remedy are on record; `help` says something more to the point where it can. */
 export function coded(code: string, path: string | null, message: string, help?: string): Finding {

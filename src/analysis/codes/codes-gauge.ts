@@ -1,4 +1,4 @@
-import type { CodeText } from '../cavity/codes-cavity.ts';
+import type { CodeText } from '../../diagnostics/finding.ts';
 
 /** The codes of the gauge sheet; `explain` prints them. */
 export const gaugeCodes = {

@@ -1,4 +1,4 @@
-import { type Finding, finding, type Severity } from './finding.ts';
+import { type Finding, finding, type Severity } from '../../diagnostics/finding.ts';
 
 /** What `explain` prints for a code of data files, trials, fit, release, trend or gauge study. */
 interface FloorCode {

@@ -1,14 +1,4 @@
-import type { Severity } from '../../diagnostics/finding.ts';
-
-/** One code in full, as `explain` shows it. */
-export interface CodeText {
-  readonly severity: Severity;
-  readonly title: string;
-  /** Why it matters. */
-  readonly why: string;
-  /** What to do about it. */
-  readonly remedy: string;
-}
+import type { CodeText } from '../../diagnostics/finding.ts';
 
 /** The codes of cavity, needle, dot and hold-back. */
 export const cavityCodes: Record<string, CodeText> = {
