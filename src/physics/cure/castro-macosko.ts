@@ -15,7 +15,7 @@ export const CONVERSION_DEFAULTS = {
 } as const;
 
 /** Rate of conversion [1/s] by Kamal–Sourour: (k₁ + k₂·αᵐ)(1 − α)ⁿ, kᵢ = Aᵢ·exp(−Eᵢ/(R·T)). */
-function conversionRate(cure: CastroMacosko, conversion: number, temperature: number): number {
+export function conversionRate(cure: CastroMacosko, conversion: number, temperature: number): number {
   const alpha = Math.min(Math.max(conversion, 0), 1);
   const k1 = cure.A1 * Math.exp(-cure.E1 / (GAS_CONSTANT * temperature));
   const k2 = cure.A2 * Math.exp(-cure.E2 / (GAS_CONSTANT * temperature));
