@@ -49,6 +49,7 @@ export { type SpreadProblem, spreadProblem } from './analysis/spread/spread-prob
 export { type GaugeRrInput, type GaugeRrOptions, type GaugeRrResult, gaugeRr } from './analysis/trend/gauge-rr.ts';
 export { type TrendInput, type TrendOptions, type TrendResult, trend } from './analysis/trend/trend.ts';
 export { type TrialsOptions, type TrialsResult, trials } from './analysis/trials/trials.ts';
+export type { CodeText } from './diagnostics/codes/coded.ts';
 export { FileError } from './diagnostics/file-error.ts';
 export type { Diagnostic, Finding, Outcome, Place, Severity } from './diagnostics/finding.ts';
 export { readFonts } from './files/fonts.ts';
@@ -71,6 +72,6 @@ export { type BatchSheetInput, batchPdf } from './report/pdf/batch-sheet.ts';
 export { type CardSheetInput, cardPdf } from './report/pdf/card-sheet.ts';
 export { type GaugeSheetInput, gaugePdf } from './report/pdf/gauge-sheet.ts';
 export { type DisplayUnits, displayUnits } from './report/words/display-units.ts';
-export { CATALOGUE, type CatalogueEntry, type CodeFacts } from './rules/catalogue.ts';
+export { CATALOGUE } from './rules/catalogue.ts';
 export { checkRecipe, runRules } from './rules/index.ts';
 export { VERSION } from './version.ts';

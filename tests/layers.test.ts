@@ -27,10 +27,11 @@ const MAY_IMPORT: Record<string, { any: string[]; types?: string[] }> = {
 
 /** The rooms of a layer, lowest first: a room may import those before it. `.` is the layer's own folder. */
 const ROOMS: Record<string, string[]> = {
+  diagnostics: ['.', 'codes'],
   physics: ['rheology', 'air', 'cure', 'flow', 'cavity', 'drop'],
   recipe: ['yaml', 'schema', 'parts', 'build', 'format'],
   analysis: [
-    ...['codes', 'delivery', 'inputs', 'cavity', 'dot', 'needles', 'fit', 'shot', 'release', 'setpoint', 'trials'],
+    ...['delivery', 'inputs', 'cavity', 'dot', 'needles', 'fit', 'shot', 'release', 'setpoint', 'trials'],
     ...['spread', 'ramp', 'changes', 'batch', 'card', 'trend'],
   ],
   report: ['words', 'page', 'chart', 'text', 'check', 'pdf'],

@@ -1,4 +1,5 @@
-import { byPosition, type Diagnostic, finding, placed } from '../diagnostics/finding.ts';
+import { floorFinding } from '../diagnostics/codes/floor-codes.ts';
+import { byPosition, type Diagnostic, placed } from '../diagnostics/finding.ts';
 import { type ColumnSpec, columnNamed, readColumns } from './columns.ts';
 import { readCsv } from './csv.ts';
 import type { DataReading } from './trial-data.ts';
@@ -86,7 +87,7 @@ export async function readCheckLog(text: string, file: string): Promise<DataRead
     const timeColumn = table.columns.find(c => c.name === 'time');
     if (timeColumn !== undefined && !isIsoTime(time)) {
       const message = time === '' ? 'the time is empty' : `"${time}" is not a time as ISO 8601 writes it`;
-      const wrong = finding('error', 'data-time-invalid', 'time', message, 'write 2026-03-02T06:40:00+01:00');
+      const wrong = floorFinding('data-time-invalid', 'time', message, 'write 2026-03-02T06:40:00+01:00');
       diagnostics.push(placed(wrong, table.place(i, timeColumn.index)));
     }
     const texts = Object.fromEntries(TEXTS.map(name => [name, cell(name, i)])) as Record<

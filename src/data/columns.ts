@@ -1,3 +1,5 @@
+import { floorFinding } from '../diagnostics/codes/floor-codes.ts';
+import { recipeFinding } from '../diagnostics/codes/recipe-codes.ts';
 import { byPosition, type Diagnostic, finding, placed } from '../diagnostics/finding.ts';
 import { choice, didYouMean } from '../diagnostics/suggestion.ts';
 import { sameDimension } from '../units/dimension.ts';
@@ -80,7 +82,7 @@ function missingColumn(table: DataTable, name: string, spec: ColumnSpec): Diagno
 function missing(table: DataTable, message: string, name: string): ReturnType<typeof finding> {
   const names = table.columns.map(c => c.name);
   const near = didYouMean(name, names);
-  return finding('error', 'data-column-missing', name, message, near ?? `the header has ${listed(names)}`);
+  return floorFinding('data-column-missing', name, message, near ?? `the header has ${listed(names)}`);
 }
 
 /** No message names more columns. */
@@ -98,7 +100,7 @@ async function columnUnit(table: DataTable, column: DataColumn, kind: QuantityKi
   if (column.unit === null || column.unit === '') {
     if (facts.units.length === 0) return { factor: 1, divisor: 1, offset: 0, dimension: facts.dimension };
     const help = `write \`${column.name} [${facts.units[0]}]\`; ${unitChoice(kind)} would do`;
-    return placed(finding('error', 'unit-missing', column.name, `the column "${column.name}" has no unit`, help), at);
+    return placed(recipeFinding('unit-missing', column.name, `the column "${column.name}" has no unit`, help), at);
   }
   let unit = findUnit(column.unit, kind);
   if ('ok' in unit && unit.code === 'engine-needed') {
@@ -109,7 +111,7 @@ async function columnUnit(table: DataTable, column: DataColumn, kind: QuantityKi
   if (sameDimension(unit.dimension, facts.dimension)) return unit;
   const message = `the column "${column.name}" is in ${quoted(column.unit)}, which is not the unit of ${facts.name}`;
   const help = facts.units.length === 0 ? 'leave the unit away' : `units for ${facts.name}: ${facts.units.join(', ')}`;
-  return placed(finding('error', 'unit-mismatch', column.name, message, help), at);
+  return placed(recipeFinding('unit-mismatch', column.name, message, help), at);
 }
 
 const NUMBER = /^[+\-\u2212]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?$/;

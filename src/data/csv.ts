@@ -1,5 +1,6 @@
 import { CsvError, parse } from 'csv-parse/sync';
-import { byPosition, type Diagnostic, finding, type Place, placed } from '../diagnostics/finding.ts';
+import { floorFinding } from '../diagnostics/codes/floor-codes.ts';
+import { byPosition, type Diagnostic, type Place, placed } from '../diagnostics/finding.ts';
 import { type CellSpan, cellSpans } from './csv-cells.ts';
 
 /** A column of a data file. */
@@ -51,8 +52,7 @@ export function readCsv(text: string, file: string): TableReading {
   const filled = parsed.filter(row => row.cells.some(cell => cell !== ''));
   const header = filled[0];
   if (header === undefined) {
-    const empty = finding(
-      'error',
+    const empty = floorFinding(
       'data-empty',
       null,
       'the data file is empty',
@@ -67,12 +67,11 @@ export function readCsv(text: string, file: string): TableReading {
     if (row.cells.length === header.cells.length || extrasAreEmpty(row, header)) return true;
     const counts = `the row has ${row.cells.length} cells, the header ${header.cells.length}`;
     const help = 'check the delimiters, and put texts that contain one in quotes';
-    diagnostics.push(placed(finding('error', 'data-row-length', null, counts, help), place(row, 0)));
+    diagnostics.push(placed(floorFinding('data-row-length', null, counts, help), place(row, 0)));
     return false;
   });
   if (filled.length === 1) {
-    const none = finding(
-      'error',
+    const none = floorFinding(
       'data-empty',
       null,
       'the data file has a header but no rows',
@@ -142,16 +141,13 @@ function syntaxError(error: CsvError, body: string, source: { file: string; deli
     const open = lastOpenQuote(body);
     const at = positionAt({ cells: [], raw: body, line: 1 }, open);
     const place = { file: source.file, line: at.line, column: at.column, end_line: at.line, end_column: at.column + 1 };
-    return placed(finding('error', 'data-syntax', null, 'this quote is not closed', help), place);
+    return placed(floorFinding('data-syntax', null, 'this quote is not closed', help), place);
   }
   const line = typeof error['lines'] === 'number' ? error['lines'] : 1;
   const raw = body.split(/\r\n|\n|\r/)[line - 1] ?? '';
   const column = typeof error['column'] === 'number' ? error['column'] : 0;
   const message = 'a quote stands inside a cell without being doubled';
-  return placed(
-    finding('error', 'data-syntax', null, message, help),
-    cellPlace({ cells: [], raw, line }, column, source),
-  );
+  return placed(floorFinding('data-syntax', null, message, help), cellPlace({ cells: [], raw, line }, column, source));
 }
 
 /** Offset of the quote that opens the last quoted cell. */
@@ -180,7 +176,7 @@ function headerOf(
       if (text !== '' || filled.some(row => (row.cells[index] ?? '') !== '')) {
         const help = 'every column needs a name in the header, `name [unit]`';
         diagnostics.push(
-          placed(finding('error', 'data-column-nameless', null, `column ${index + 1} has no name`, help), place(index)),
+          placed(floorFinding('data-column-nameless', null, `column ${index + 1} has no name`, help), place(index)),
         );
       }
       return [];
@@ -189,7 +185,7 @@ function headerOf(
     if (before !== undefined) {
       const message = `the column "${name}" stands twice, as number ${before + 1} and ${index + 1}`;
       diagnostics.push(
-        placed(finding('error', 'data-column-duplicate', name, message, 'rename or remove one of them'), place(index)),
+        placed(floorFinding('data-column-duplicate', name, message, 'rename or remove one of them'), place(index)),
       );
       return [];
     }

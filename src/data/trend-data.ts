@@ -1,4 +1,5 @@
-import { byPosition, type Diagnostic, finding, placed } from '../diagnostics/finding.ts';
+import { floorFinding } from '../diagnostics/codes/floor-codes.ts';
+import { byPosition, type Diagnostic, placed } from '../diagnostics/finding.ts';
 import { columnNamed, plainNumbers } from './columns.ts';
 import { type DataColumn, type DataTable, readCsv } from './csv.ts';
 
@@ -85,8 +86,7 @@ export function readGaugeData(text: string, file: string, options: GaugeColumns)
   for (const column of found) {
     for (const [i, cell] of column.cells.entries()) {
       if (cell !== '') continue;
-      const empty = finding(
-        'error',
+      const empty = floorFinding(
         'data-cell-missing',
         column.name,
         `the cell of "${column.name}" is empty`,
@@ -129,8 +129,7 @@ function byName(rows: readonly LabelledRow[]): { label: string; values: number[]
 function skipped(table: DataTable, column: DataColumn): Diagnostic[] {
   return column.cells.flatMap((cell, i) => {
     if (cell !== '') return [];
-    const gap = finding(
-      'warning',
+    const gap = floorFinding(
       'trend-cell-skipped',
       column.name,
       `the row has no value in "${column.name}" and was left out`,

@@ -1,4 +1,5 @@
-import { byPosition, type Diagnostic, finding, placed } from '../diagnostics/finding.ts';
+import { floorFinding } from '../diagnostics/codes/floor-codes.ts';
+import { byPosition, type Diagnostic, placed } from '../diagnostics/finding.ts';
 import { type ColumnSpec, readColumns } from './columns.ts';
 import { type DataTable, readCsv } from './csv.ts';
 
@@ -135,7 +136,7 @@ async function readRows<K extends string, T>(
     const help = 'add one of them to the header, with its unit';
     diagnostics.push(
       placed(
-        finding('error', 'data-column-missing', a, `there is neither a column "${a}" nor "${b}"`, help),
+        floorFinding('data-column-missing', a, `there is neither a column "${a}" nor "${b}"`, help),
         table.place(-1, 0),
       ),
     );
@@ -151,7 +152,7 @@ async function readRows<K extends string, T>(
     const values = Object.fromEntries(names.map(name => [name, read.values[name][i]!])) as Values<K>;
     const complain = (message: string): null => {
       diagnostics.push(
-        placed(finding('error', 'data-cell-missing', null, message, 'fill in one of the cells, or remove the row'), at),
+        placed(floorFinding('data-cell-missing', null, message, 'fill in one of the cells, or remove the row'), at),
       );
       return null;
     };

@@ -78,13 +78,3 @@ export interface Outcome<T> {
   readonly result: T | null;
   readonly findings: readonly Finding[];
 }
-
-/** One code in full, as `explain` shows it. */
-export interface CodeText {
-  readonly severity: Severity;
-  readonly title: string;
-  /** Why it matters. */
-  readonly why: string;
-  /** What to do about it. */
-  readonly remedy: string;
-}

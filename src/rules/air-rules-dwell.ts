@@ -1,4 +1,5 @@
 import { inPercent, inSeconds } from '../diagnostics/amount-text.ts';
+import { byCheck } from '../diagnostics/codes/coded.ts';
 import { rule } from './rule.ts';
 
 /** Share of the shot that may come from the rise and fall of the air [-]; common practice, no source. */
@@ -6,14 +7,12 @@ const MOST_TRANSIENT = 0.2;
 
 /** What the rise takes from the dwell at full flow, or the tail adds to the shot, whichever is the larger share. */
 export const airRulesDwell = rule(
-  {
-    code: 'air-rules-dwell',
-    severity: 'warning',
-    title: 'Rise and fall of the air rule the shot',
-    why: 'In so short a dwell the pressure is hardly ever the one that is set. The shot then follows valve, hose and what is left in the syringe, which nobody sets.',
-    remedy:
-      'Take a lower pressure or a narrower needle, so that the dwell grows; a shorter or narrower hose helps too.',
-  },
+  'air-rules-dwell',
+  byCheck.warning(
+    'Rise and fall of the air rule the shot',
+    'In so short a dwell the pressure is hardly ever the one that is set. The shot then follows valve, hose and what is left in the syringe, which nobody sets.',
+    'Take a lower pressure or a narrower needle, so that the dwell grows; a shorter or narrower hose helps too.',
+  ),
   ({ start, setting, startShot }, say) => {
     const point = start.result;
     if (point === null || setting === null || startShot === null || !(startShot.volume > 0)) return [];

@@ -1,8 +1,8 @@
+import { silenceFinding } from '../diagnostics/codes/silence-codes.ts';
 import type { Finding } from '../diagnostics/finding.ts';
 import { didYouMean } from '../diagnostics/suggestion.ts';
 import type { Silence } from '../recipe/schema/recipe.ts';
 import { CATALOGUE } from './catalogue.ts';
-import { silenceFinding } from './codes-silence.ts';
 import { silenceReasons } from './silence.ts';
 
 /** A finding that the recipe does not want to hear, and why. */

@@ -1,15 +1,15 @@
+import { byCheck } from '../diagnostics/codes/coded.ts';
 import { inWords } from '../diagnostics/number-words.ts';
 import { atMost } from '../numeric/setting-grid.ts';
 import { rule } from './rule.ts';
 
 export const pressureAboveRating = rule(
-  {
-    code: 'pressure-above-rating',
-    severity: 'error',
-    title: 'The released pressure is above the lowest rating of the air line',
-    why: 'Compressed air stores energy. A barrel, hose or fitting above its rating can burst and hurt somebody.',
-    remedy: 'Lower the pressure to the rating or below. The equipment’s manuals and local codes come first.',
-  },
+  'pressure-above-rating',
+  byCheck.error(
+    'The released pressure is above the lowest rating of the air line',
+    'Compressed air stores energy. A barrel, hose or fitting above its rating can burst and hurt somebody.',
+    'Lower the pressure to the rating or below. The equipment’s manuals and local codes come first.',
+  ),
   ({ recipe: { settings, station } }, say) => {
     const pressure = settings?.pressure;
     const rating = station?.rating;

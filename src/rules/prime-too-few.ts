@@ -1,15 +1,15 @@
+import { byCheck } from '../diagnostics/codes/coded.ts';
 import { inWords } from '../diagnostics/number-words.ts';
 import { rule } from './rule.ts';
 import { primeNeeded } from './settings-run.ts';
 
 export const primeTooFew = rule(
-  {
-    code: 'prime-too-few',
-    severity: 'warning',
-    title: 'The prime does not fill the needle',
-    why: 'A new needle is full of air. As long as some of it is in there, the first connectors get air in place of resin.',
-    remedy: 'Waste as many shots as the message says, or more, with every new needle.',
-  },
+  'prime-too-few',
+  byCheck.warning(
+    'The prime does not fill the needle',
+    'A new needle is full of air. As long as some of it is in there, the first connectors get air in place of resin.',
+    'Waste as many shots as the message says, or more, with every new needle.',
+  ),
   ({ recipe, needleVolume, window }, say) => {
     if (recipe.process === undefined || needleVolume === null || window === null) return [];
     const needed = primeNeeded(needleVolume, window.aim);

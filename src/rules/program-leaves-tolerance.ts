@@ -1,18 +1,18 @@
 import { errorInWords } from '../analysis/ramp/ramp-shots.ts';
 import { inPercent } from '../diagnostics/amount-text.ts';
+import { byCheck } from '../diagnostics/codes/coded.ts';
 import { atMost } from '../numeric/setting-grid.ts';
 import { rule } from './rule.ts';
 import { shotInWords } from './settings-run.ts';
 
 /** Of a recipe with a ramp, from the second shot on: the first has a rule of its own. */
 export const programLeavesTolerance = rule(
-  {
-    code: 'program-leaves-tolerance',
-    severity: 'error',
-    title: 'The released ramp leaves the tolerance before its end',
-    why: 'The dwell grows more slowly or faster than the resin thickens, so connectors late in the syringe get too little or too much.',
-    remedy: 'Take the program that `dwellbook ramp` finds, or stop earlier with `process.stop_at`.',
-  },
+  'program-leaves-tolerance',
+  byCheck.error(
+    'The released ramp leaves the tolerance before its end',
+    'The dwell grows more slowly or faster than the resin thickens, so connectors late in the syringe get too little or too much.',
+    'Take the program that `dwellbook ramp` finds, or stop earlier with `process.stop_at`.',
+  ),
   ({ recipe, run }, say) => {
     const tolerance = recipe.process?.tolerance?.value;
     if (tolerance === undefined || !recipe.settings?.ramp?.length || run === null) return [];

@@ -1,18 +1,18 @@
 import { errorInWords } from '../analysis/ramp/ramp-shots.ts';
 import { inPercent } from '../diagnostics/amount-text.ts';
+import { byCheck } from '../diagnostics/codes/coded.ts';
 import { inWords } from '../diagnostics/number-words.ts';
 import { atMost } from '../numeric/setting-grid.ts';
 import { rule } from './rule.ts';
 import { shotInWords } from './settings-run.ts';
 
 export const rampMissing = rule(
-  {
-    code: 'ramp-missing',
-    severity: 'warning',
-    title: 'The shot needs a ramp and has none',
-    why: 'The mixed resin thickens, so that the same dwell delivers less and less until it is too little.',
-    remedy: 'Add the program that `dwellbook ramp` finds as `settings.ramp`, or stop earlier with `process.stop_at`.',
-  },
+  'ramp-missing',
+  byCheck.warning(
+    'The shot needs a ramp and has none',
+    'The mixed resin thickens, so that the same dwell delivers less and less until it is too little.',
+    'Add the program that `dwellbook ramp` finds as `settings.ramp`, or stop earlier with `process.stop_at`.',
+  ),
   ({ recipe, run, window }, say) => {
     if (recipe.settings?.ramp?.length || run === null || window === null) return [];
     const tolerance = recipe.process?.tolerance?.value ?? Number.POSITIVE_INFINITY;

@@ -1,17 +1,17 @@
 import { inMinutes } from '../diagnostics/amount-text.ts';
+import { byCheck } from '../diagnostics/codes/coded.ts';
 import { rule } from './rule.ts';
 
 /** Share of the resin's usable time that must be used [-]; common practice, no source. */
 const LEAST_USE = 0.5;
 
 export const resinOutlastsSyringe = rule(
-  {
-    code: 'resin-outlasts-syringe',
-    severity: 'warning',
-    title: 'The syringe is empty long before the resin is too old',
-    why: 'Every new syringe costs a needle, its prime and a release, though the resin would have lasted for more than twice the shots.',
-    remedy: 'Fill more, where the barrel and the hold-back allow it.',
-  },
+  'resin-outlasts-syringe',
+  byCheck.warning(
+    'The syringe is empty long before the resin is too old',
+    'Every new syringe costs a needle, its prime and a release, though the resin would have lasted for more than twice the shots.',
+    'Fill more, where the barrel and the hold-back allow it.',
+  ),
   ({ recipe, run, delivery }, say) => {
     const syringe = recipe.station?.syringe;
     if (syringe === undefined || run === null || run.end.reason !== 'syringe') return [];

@@ -1,4 +1,5 @@
 import { inSeconds } from '../diagnostics/amount-text.ts';
+import { byCheck } from '../diagnostics/codes/coded.ts';
 import type { Finding } from '../diagnostics/finding.ts';
 import { inWords } from '../diagnostics/number-words.ts';
 import { atLeast, atMost, gridValue, isOnGrid } from '../numeric/setting-grid.ts';
@@ -7,13 +8,12 @@ import { rule, type Say } from './rule.ts';
 
 /** Settings are whole steps of the station, counted in integers with a grace for binary rounding. */
 export const settingOffStep = rule(
-  {
-    code: 'setting-off-step',
-    severity: 'error',
-    title: 'A setting lies between two steps of the station',
-    why: 'The station rounds it, and the shot is that of the rounded setting.',
-    remedy: 'Write the step that the station is really set to.',
-  },
+  'setting-off-step',
+  byCheck.error(
+    'A setting lies between two steps of the station',
+    'The station rounds it, and the shot is that of the rounded setting.',
+    'Write the step that the station is really set to.',
+  ),
   ({ recipe: { settings, station } }, say) => {
     if (settings === undefined || station === undefined) return [];
     const { pressure, dwell } = station;

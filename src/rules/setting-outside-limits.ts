@@ -1,5 +1,6 @@
 import { settingsProgram } from '../analysis/ramp/settings-program.ts';
 import { inSeconds } from '../diagnostics/amount-text.ts';
+import { byCheck } from '../diagnostics/codes/coded.ts';
 import type { Finding } from '../diagnostics/finding.ts';
 import { inWords } from '../diagnostics/number-words.ts';
 import { atLeast, atMost } from '../numeric/setting-grid.ts';
@@ -10,13 +11,12 @@ import { shotInWords } from './settings-run.ts';
 
 /** Pressure, dwell, the dwells of the ramp until its end, and the number of its stages. */
 export const settingOutsideLimits = rule(
-  {
-    code: 'setting-outside-limits',
-    severity: 'error',
-    title: 'A setting is outside the limits of the station',
-    why: 'The station cannot be set to it, so somebody would set something else, and nobody knows what.',
-    remedy: 'Find a setting inside the limits with `dwellbook setpoint`, or correct the limits of the station.',
-  },
+  'setting-outside-limits',
+  byCheck.error(
+    'A setting is outside the limits of the station',
+    'The station cannot be set to it, so somebody would set something else, and nobody knows what.',
+    'Find a setting inside the limits with `dwellbook setpoint`, or correct the limits of the station.',
+  ),
   (context, say) => {
     const { settings, station } = context.recipe;
     const pressure = settings?.pressure;

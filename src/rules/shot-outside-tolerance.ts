@@ -1,17 +1,17 @@
 import { errorInWords } from '../analysis/ramp/ramp-shots.ts';
 import { inPercent } from '../diagnostics/amount-text.ts';
+import { byCheck } from '../diagnostics/codes/coded.ts';
 import { inWords } from '../diagnostics/number-words.ts';
 import { atMost } from '../numeric/setting-grid.ts';
 import { rule } from './rule.ts';
 
 export const shotOutsideTolerance = rule(
-  {
-    code: 'shot-outside-tolerance',
-    severity: 'error',
-    title: 'The released setting misses the aim by more than the tolerance',
-    why: 'The first shot of a fresh syringe, at `process.ready_after`, is already too small or too large.',
-    remedy: 'Take the setting that `dwellbook setpoint` finds (`--write` puts it in), or correct what changed since.',
-  },
+  'shot-outside-tolerance',
+  byCheck.error(
+    'The released setting misses the aim by more than the tolerance',
+    'The first shot of a fresh syringe, at `process.ready_after`, is already too small or too large.',
+    'Take the setting that `dwellbook setpoint` finds (`--write` puts it in), or correct what changed since.',
+  ),
   ({ recipe, startShot, window }, say) => {
     const tolerance = recipe.process?.tolerance?.value;
     if (tolerance === undefined || startShot === null || startShot.volume === 0 || window === null) return [];

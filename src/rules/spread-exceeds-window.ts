@@ -1,3 +1,4 @@
+import { byCheck } from '../diagnostics/codes/coded.ts';
 import { inWords } from '../diagnostics/number-words.ts';
 import { rule } from './rule.ts';
 import { untrimmedSpread } from './untrimmed-spread.ts';
@@ -6,14 +7,12 @@ import { untrimmedSpread } from './untrimmed-spread.ts';
 const WIDTH_IN_DEVIATIONS = 6;
 
 export const spreadExceedsWindow = rule(
-  {
-    code: 'spread-exceeds-window',
-    severity: 'warning',
-    title: 'The spread from shot to shot is wider than the reach window',
-    why: 'Needle, syringe and lot can be trimmed out by a release. What differs from one shot and one connector to the next cannot, and here it alone fills more than the window: Cp is below 1.',
-    remedy:
-      'Tighten the tolerance that rules (`dwellbook spread` shows the shares), take a longer dwell at a lower pressure, or widen the reach window.',
-  },
+  'spread-exceeds-window',
+  byCheck.warning(
+    'The spread from shot to shot is wider than the reach window',
+    'Needle, syringe and lot can be trimmed out by a release. What differs from one shot and one connector to the next cannot, and here it alone fills more than the window: Cp is below 1.',
+    'Tighten the tolerance that rules (`dwellbook spread` shows the shares), take a longer dwell at a lower pressure, or widen the reach window.',
+  ),
   (context, say) => {
     const { window } = context;
     const spread = window === null ? null : untrimmedSpread(context, window);

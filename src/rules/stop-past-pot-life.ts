@@ -1,16 +1,16 @@
 import { inMinutes } from '../diagnostics/amount-text.ts';
+import { byCheck } from '../diagnostics/codes/coded.ts';
 import { atMost } from '../numeric/setting-grid.ts';
 import { rule } from './rule.ts';
 
 /** The pot life of the data sheet, brought to the temperature of the room where the recipe says how. */
 export const stopPastPotLife = rule(
-  {
-    code: 'stop-past-pot-life',
-    severity: 'warning',
-    title: 'The run goes on past the pot life',
-    why: 'Up to its pot life the maker of the resin vouches for it; beyond, the thickening is extrapolated, and wetting and strength may suffer.',
-    remedy: 'Stop at the pot life or before, with `process.stop_at`.',
-  },
+  'stop-past-pot-life',
+  byCheck.warning(
+    'The run goes on past the pot life',
+    'Up to its pot life the maker of the resin vouches for it; beyond, the thickening is extrapolated, and wetting and strength may suffer.',
+    'Stop at the pot life or before, with `process.stop_at`.',
+  ),
   ({ recipe, delivery }, say) => {
     const cure = recipe.resin?.cure;
     const stop = recipe.process?.stop_at;

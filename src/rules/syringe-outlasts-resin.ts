@@ -1,17 +1,17 @@
 import { inMillilitres, inMinutes } from '../diagnostics/amount-text.ts';
+import { byCheck } from '../diagnostics/codes/coded.ts';
 import { rule } from './rule.ts';
 
 /** Share of the usable fill that may be left when the resin is too old [-]; common practice, no source. */
 const MOST_WASTE = 0.5;
 
 export const syringeOutlastsResin = rule(
-  {
-    code: 'syringe-outlasts-resin',
-    severity: 'warning',
-    title: 'More than half of the syringe is left when the resin is too old',
-    why: 'It is thrown away, and a large mixed mass heats itself and ages faster than the data sheet says.',
-    remedy: 'Fill less, or mix smaller kits; silence this where the kit has no smaller size.',
-  },
+  'syringe-outlasts-resin',
+  byCheck.warning(
+    'More than half of the syringe is left when the resin is too old',
+    'It is thrown away, and a large mixed mass heats itself and ages faster than the data sheet says.',
+    'Fill less, or mix smaller kits; silence this where the kit has no smaller size.',
+  ),
   ({ recipe, run }, say) => {
     const syringe = recipe.station?.syringe;
     if (syringe === undefined || run === null || run.end.reason === 'syringe' || run.end.reason === 'dwell') return [];

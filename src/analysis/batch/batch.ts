@@ -1,8 +1,8 @@
 import { inMillilitres, inSeconds } from '../../diagnostics/amount-text.ts';
+import { batchFinding } from '../../diagnostics/codes/batch-codes.ts';
+import { blockMissing } from '../../diagnostics/codes/block-missing.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
-import { blockMissing } from '../codes/block-missing.ts';
-import { batchFinding } from '../codes/codes-batch.ts';
 import { assumptionsOf } from './batch-assumptions.ts';
 import { type BatchPlan, type BatchPrefer, planBatch } from './batch-plan.ts';
 import { type MixKeys, type ScheduleKeys, scheduleOf } from './batch-schedule.ts';

@@ -1,8 +1,8 @@
 import { inMillilitres } from '../../diagnostics/amount-text.ts';
+import { batchFinding } from '../../diagnostics/codes/batch-codes.ts';
 import type { Outcome } from '../../diagnostics/finding.ts';
 import { atMost } from '../../numeric/setting-grid.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
-import { batchFinding } from '../codes/codes-batch.ts';
 import { type RampEnd, type RampPlan, rampPlan } from '../ramp/ramp-shots.ts';
 import { setpoint } from '../setpoint/setpoint.ts';
 import { distinct } from '../shot/shot.ts';

@@ -1,7 +1,7 @@
+import { batchFinding } from '../../diagnostics/codes/batch-codes.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { inWords } from '../../diagnostics/number-words.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
-import { batchFinding } from '../codes/codes-batch.ts';
 import { type GaugeResult, gauge } from '../dot/gauge.ts';
 import type { Paper } from '../dot/gauge-grid.ts';
 

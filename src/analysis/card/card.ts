@@ -1,9 +1,9 @@
 import { inPercent } from '../../diagnostics/amount-text.ts';
+import { batchFinding } from '../../diagnostics/codes/batch-codes.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { atMost } from '../../numeric/setting-grid.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { clockText } from '../batch/clock-text.ts';
-import { batchFinding } from '../codes/codes-batch.ts';
 import { type HoldBackResult, holdBack } from '../delivery/hold-back.ts';
 import { type ResolvedNeedle, resolveNeedle } from '../delivery/needle.ts';
 import { resinDot } from '../dot/dot.ts';

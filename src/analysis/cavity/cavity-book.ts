@@ -1,3 +1,4 @@
+import { blockMissing } from '../../diagnostics/codes/block-missing.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import {
   diameterAt,
@@ -13,7 +14,6 @@ import { piecesAhead, type Seat, seatOf } from '../../physics/cavity/seat.ts';
 import { capVolume } from '../../physics/drop/cap.ts';
 import { fibreBeadDiameter } from '../../physics/drop/fibre-bead.ts';
 import type { Connector, Quantity, Recipe, Section } from '../../recipe/schema/recipe.ts';
-import { blockMissing } from '../codes/block-missing.ts';
 import { resolveOutside } from '../delivery/needle.ts';
 import { cavityBookFindings } from './cavity-findings.ts';
 

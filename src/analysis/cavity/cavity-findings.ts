@@ -1,9 +1,9 @@
+import { cavityFinding } from '../../diagnostics/codes/cavity-codes.ts';
 import type { Finding } from '../../diagnostics/finding.ts';
 import { inWords } from '../../diagnostics/number-words.ts';
 import { TOUCHING } from '../../physics/cavity/cavity.ts';
 import { interferences } from '../../physics/cavity/gap.ts';
 import type { Connector, Quantity } from '../../recipe/schema/recipe.ts';
-import { coded } from '../codes/coded.ts';
 import type { CavityBook } from './cavity-book.ts';
 
 /** What there is to say about a connector's book: whether cable and needle fit, the bead stays on the face, and so on. */
@@ -26,7 +26,7 @@ function interferenceFindings(book: CavityBook): Finding[] {
     const span = `from ${inWords(hit.from, 'mm')} to ${inWords(hit.to, 'mm')} behind the end face`;
     const worst = `by ${inWords(hit.amount, 'um')} at ${inWords(hit.place, 'mm')}`;
     const message = `${cable?.part ?? 'the cable'} is thicker than ${outer?.part ?? 'the cavity'} ${span}, at most ${worst}`;
-    return coded('cable-interference', cable?.front.path ?? 'connector.cable', message);
+    return cavityFinding('cable-interference', cable?.front.path ?? 'connector.cable', message);
   });
 }
 
@@ -35,11 +35,13 @@ function seatFindings({ fit, outside, connector }: CavityBook): Finding[] {
   const needle = `the needle is ${inWords(outside.value, 'mm')} outside`;
   if (fit.kind === 'does-not-enter') {
     const message = `${needle}, the rear of the cavity is ${inWords(fit.rear, 'mm')}: it does not enter`;
-    return [coded('needle-does-not-enter', needlePath(outside), message)];
+    return [cavityFinding('needle-does-not-enter', needlePath(outside), message)];
   }
   const narrowest = `no place of the cavity is narrower (the narrowest is ${inWords(fit.narrowest, 'mm')})`;
   const bore = connector.cavity?.[0]?.part ?? 'bore';
-  return [coded('needle-thinner-than-bore', needlePath(outside), `${needle}; ${narrowest}: it passes the ${bore}`)];
+  return [
+    cavityFinding('needle-thinner-than-bore', needlePath(outside), `${needle}; ${narrowest}: it passes the ${bore}`),
+  ];
 }
 
 /** A diameter from the table stands at the gauge in the file. */
@@ -54,7 +56,7 @@ function reachFindings({ connector, cavity, cable }: CavityBook): Finding[] {
   const beyond = [reach.min, reach.aim, reach.max].filter(q => q !== undefined && exceeds(q.value, cavity.to));
   for (const q of beyond as Quantity[]) {
     const message = `the reach is ${inWords(q.value, 'mm')}, the cavity ends at ${inWords(cavity.to, 'mm')}`;
-    findings.push(coded('reach-beyond-cavity', q.path, message));
+    findings.push(cavityFinding('reach-beyond-cavity', q.path, message));
   }
   const window = `${inWords(reach.min.value, 'mm')} to ${inWords(reach.max.value, 'mm')}`;
   if (
@@ -62,12 +64,12 @@ function reachFindings({ connector, cavity, cable }: CavityBook): Finding[] {
     (exceeds(reach.aim.value, reach.max.value) || exceeds(reach.min.value, reach.aim.value))
   ) {
     const message = `the aim is ${inWords(reach.aim.value, 'mm')}, the reach window is ${window}`;
-    findings.push(coded('aim-outside-reach', reach.aim.path, message));
+    findings.push(cavityFinding('aim-outside-reach', reach.aim.path, message));
   }
   const needed = Math.min(reach.max.value, cavity.to);
   if (cable !== null && exceeds(needed, cable.to)) {
     const message = `the cable ends ${inWords(cable.to, 'mm')} behind the end face, the reach goes to ${inWords(reach.max.value, 'mm')}`;
-    findings.push(coded('cable-shorter-than-reach', 'connector.cable', message));
+    findings.push(cavityFinding('cable-shorter-than-reach', 'connector.cable', message));
   }
   return findings;
 }
@@ -76,7 +78,7 @@ function backfillFindings({ connector, balance, backfill, reach }: CavityBook): 
   if (connector.reach === undefined || balance === null || backfill.min === null || backfill.min > 0) return [];
   const free = balance.wanted(reach.min as number);
   const numbers = `${inWords(free, 'uL')} is free from the rear of the bore to ${inWords(reach.min as number, 'mm')}, and the bore shot leaves ${inWords(balance.left, 'uL')} there`;
-  return [coded('backfill-not-positive', connector.reach.min.path, `nothing is left to backfill: ${numbers}`)];
+  return [cavityFinding('backfill-not-positive', connector.reach.min.path, `nothing is left to backfill: ${numbers}`)];
 }
 
 function beadFindings({ connector, wantedBead, finalBeadDiameter, finalBead, cavity }: CavityBook): Finding[] {
@@ -85,13 +87,13 @@ function beadFindings({ connector, wantedBead, finalBeadDiameter, finalBead, cav
   const hole = cavity.pieces[0]?.front ?? 0;
   if (exceeds(hole, wantedBead.diameter)) {
     const message = `the wanted bead is ${inWords(wantedBead.diameter, 'mm')} wide, the bore ${inWords(hole, 'mm')}`;
-    findings.push(coded('bead-smaller-than-bore', connector.bead.diameter.path, message));
+    findings.push(cavityFinding('bead-smaller-than-bore', connector.bead.diameter.path, message));
   }
   const face = connector.face;
   if (face !== undefined && finalBeadDiameter !== null && exceeds(finalBeadDiameter, face.value)) {
     const bead = `the final bead of ${inWords(finalBead as number, 'uL')} is ${inWords(finalBeadDiameter, 'mm')} wide`;
     const message = `${bead}, the end face ${inWords(face.value, 'mm')}`;
-    findings.push(coded('bead-over-face', connector.bead.diameter.path, message));
+    findings.push(cavityFinding('bead-over-face', connector.bead.diameter.path, message));
   }
   return findings;
 }
@@ -105,7 +107,7 @@ function missingFindings(connector: Connector, hasNeedle: boolean): Finding[] {
   ];
   return gaps
     .filter(([missing]) => missing)
-    .map(([, path, what]) => coded('cavity-incomplete', path, `without \`${path}\` there is no ${what}`));
+    .map(([, path, what]) => cavityFinding('cavity-incomplete', path, `without \`${path}\` there is no ${what}`));
 }
 
 function exceeds(a: number, b: number): boolean {

@@ -1,6 +1,6 @@
+import { blockMissing } from '../../diagnostics/codes/block-missing.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
-import { blockMissing } from '../codes/block-missing.ts';
 import { type CavityBook, cavityBook } from './cavity-book.ts';
 
 /** What a connector wants of the syringe [m³]. */

@@ -1,9 +1,9 @@
+import { freezeFinding } from '../../diagnostics/codes/freeze-codes.ts';
 import type { Finding } from '../../diagnostics/finding.ts';
 import type { LoadedRecipe } from '../../recipe/format/load.ts';
 import type { LockEntry } from '../../recipe/format/lock-file.ts';
 import { changeText, inputChanges, recipeInputs } from '../../recipe/format/recipe-inputs.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
-import { freezeFinding } from '../codes/codes-freeze.ts';
 import { MODEL_VERSIONS, type ModelName } from './model-versions.ts';
 import { type RecipeResult, type ResultValue, recipeResults, roundingOf } from './recipe-results.ts';
 import { movedResults, type ResultChange, resultChangeText } from './result-changes.ts';
@@ -40,7 +40,7 @@ export function frozenFindings(
   entry: LockEntry | undefined,
   lock: string,
 ): Finding[] {
-  if (entry === undefined) return [freezeFinding('frozen-missing', `${lock} does not have this recipe`)];
+  if (entry === undefined) return [freezeFinding('frozen-missing', null, `${lock} does not have this recipe`)];
   const { results } = recipeResults(recipe);
   const moved = movedResults(entry.results, results);
   const inputs =
@@ -49,12 +49,14 @@ export function frozenFindings(
       : inputChanges(entry.inputs, recipeInputs(loaded.data)).map(c => `${c.path} ${changeText(c)}`);
   if (moved.length === 0) {
     if (entry.digest === loaded.digest) return [];
-    return [freezeFinding('frozen-stale', `no result moved, but ${inputsText(inputs)} (${lock} has the old one)`)];
+    return [
+      freezeFinding('frozen-stale', null, `no result moved, but ${inputsText(inputs)} (${lock} has the old one)`),
+    ];
   }
   const cause = entry.digest === loaded.digest ? modelCause(entry, moved, results) : inputsText(inputs);
   const named = moved.slice(0, NAMED).map(resultChangeText);
   const rest = moved.length > NAMED ? ` and ${moved.length - NAMED} more` : '';
-  return [freezeFinding('frozen-moved', `${named.join(', ')}${rest} moved from ${lock}: ${cause}`)];
+  return [freezeFinding('frozen-moved', null, `${named.join(', ')}${rest} moved from ${lock}: ${cause}`)];
 }
 
 function inputsText(inputs: readonly string[]): string {

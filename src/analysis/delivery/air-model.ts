@@ -1,8 +1,8 @@
-import { type Finding, finding } from '../../diagnostics/finding.ts';
+import { deliveryFinding } from '../../diagnostics/codes/delivery-codes.ts';
+import type { Finding } from '../../diagnostics/finding.ts';
 import { type AirModel, airVolume } from '../../physics/air/air.ts';
 import { airProblems } from '../../physics/air/air-check.ts';
 import type { AirBlock, Station } from '../../recipe/schema/recipe.ts';
-import { AIR_CODES } from '../codes/codes-air.ts';
 
 /** The air model of a recipe as numbers in SI. */
 export function airModel(block: AirBlock): AirModel {
@@ -52,20 +52,18 @@ export function airModelFindings(station: Station): Finding[] {
     const path = `station.air.${KEYS[problem.parameter] ?? problem.parameter}`;
     const found = `${problem.value}${problem.unit === '-' ? '' : ` ${problem.unit}`}`;
     const message = `the ${station.air.model} air model cannot be used: found ${found}, must be ${problem.requirement}`;
-    return finding('error', 'air-model-invalid', path, message, AIR_CODES['air-model-invalid'].remedy);
+    return deliveryFinding('air-model-invalid', path, message);
   });
   const { syringe } = station;
   if (station.air.model === 'iso6358' && syringe?.barrel === undefined) {
     const message = 'the iso6358 air model needs the volume of the syringe, which the recipe does not give';
     const path = syringe === undefined ? 'station.syringe' : 'station.syringe.barrel';
-    findings.push(finding('error', 'air-volume-unknown', path, message, AIR_CODES['air-volume-unknown'].remedy));
+    findings.push(deliveryFinding('air-volume-unknown', path, message));
   }
   if (syringe?.barrel !== undefined && syringe.fill.value > syringe.barrel.value) {
     const [fill, barrel] = [syringe.fill.value, syringe.barrel.value].map(v => Number((v * 1e6).toPrecision(6)));
     const message = `the syringe holds ${fill} mL in a barrel of ${barrel} mL`;
-    findings.push(
-      finding('error', 'syringe-overfull', 'station.syringe.fill', message, AIR_CODES['syringe-overfull'].remedy),
-    );
+    findings.push(deliveryFinding('syringe-overfull', 'station.syringe.fill', message));
   }
   return findings;
 }

@@ -1,8 +1,8 @@
+import { deliveryFinding } from '../../diagnostics/codes/delivery-codes.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { ConvergenceError } from '../../numeric/convergence-error.ts';
 import { OverflowError } from '../../numeric/domain-error.ts';
 import { DROP_SIZE } from '../../physics/drop/drop.ts';
-import { deliveryFinding } from '../codes/codes-delivery.ts';
 
 /**
  * The finding for a flow, or its drop, that leaves the numbers a computer has, as extreme values of a flow model can make it; null for

@@ -1,8 +1,8 @@
-import { type Finding, finding } from '../../diagnostics/finding.ts';
+import { deliveryFinding } from '../../diagnostics/codes/delivery-codes.ts';
+import type { Finding } from '../../diagnostics/finding.ts';
 import type { CureCurve, CureModel, TemperatureProfile } from '../../physics/cure/cure.ts';
 import { cureProblems } from '../../physics/cure/cure-check.ts';
 import type { Process, Resin } from '../../recipe/schema/recipe.ts';
-import { AIR_CODES } from '../codes/codes-air.ts';
 
 /** The cure model of a recipe as numbers in SI; its reference temperature is the resin's unless it has its own. */
 export function cureModel(resin: Pick<Resin, 'cure' | 'reference_temperature'>): CureModel {
@@ -52,14 +52,13 @@ export function cureModelFindings(cure: CureModel): Finding[] {
     const path = `resin.cure.${KEYS[problem.parameter] ?? problem.parameter}`;
     const found = `${problem.value}${problem.unit === '-' ? '' : ` ${problem.unit}`}`;
     const message = `the ${cure.model} cure model cannot be used: found ${found}, must be ${problem.requirement}`;
-    return finding('error', 'cure-model-invalid', path, message, AIR_CODES['cure-model-invalid'].remedy);
+    return deliveryFinding('cure-model-invalid', path, message);
   });
 }
 
 /** What is wrong with a temperature profile of a recipe, at the keys its numbers stand at. */
 export function temperatureFindings(profile: TemperatureProfile | null): Finding[] {
-  const help = AIR_CODES['temperature-invalid'].remedy;
-  const bad = (path: string, message: string) => finding('error', 'temperature-invalid', path, message, help);
+  const bad = (path: string, message: string) => deliveryFinding('temperature-invalid', path, message);
   const key = 'process.temperature';
   if (profile === null) return [];
   if (typeof profile === 'number') return profile > 0 ? [] : [bad(key, `found ${profile} K, must be above 0 K`)];
@@ -87,17 +86,15 @@ export function ageFindings({ curve, age }: { curve: CureCurve; age: number }): 
     const message =
       `at an age of ${minutes(age)} min the resin is past ${minutes(curve.lastAge)} min, ` +
       `90 % of its gel age of ${minutes(curve.gelAge)} min`;
-    findings.push(finding('error', 'age-past-gel', 'resin.cure', message, AIR_CODES['age-past-gel'].remedy));
+    findings.push(deliveryFinding('age-past-gel', 'resin.cure', message));
   }
   if (findings.length === 0 && !(curve.factor(age) < SOLID_FACTOR)) {
     const message = `at an age of ${minutes(age)} min the resin has set: its viscosity is more than ${SOLID_FACTOR.toExponential()} times that at mixing`;
-    findings.push(finding('error', 'resin-set', 'resin.cure', message, AIR_CODES['resin-set'].remedy));
+    findings.push(deliveryFinding('resin-set', 'resin.cure', message));
   }
   if (curve.measuredUntil !== null && age > curve.measuredUntil * (1 + 1e-9)) {
     const message = `an age of ${minutes(age)} min is beyond the cure table, which ends at ${minutes(curve.measuredUntil)} min`;
-    findings.push(
-      finding('warning', 'age-past-table', 'resin.cure.points', message, AIR_CODES['age-past-table'].remedy),
-    );
+    findings.push(deliveryFinding('age-past-table', 'resin.cure.points', message));
   }
   return findings;
 }

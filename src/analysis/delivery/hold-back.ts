@@ -1,9 +1,9 @@
+import { blockMissing } from '../../diagnostics/codes/block-missing.ts';
+import { deliveryFinding } from '../../diagnostics/codes/delivery-codes.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { inWords } from '../../diagnostics/number-words.ts';
 import { commonWindow, type HoldBackWindow, holdBackWindow, yieldHold } from '../../physics/drop/hold-back.ts';
 import type { Quantity, Recipe, RheologyBlock } from '../../recipe/schema/recipe.ts';
-import { blockMissing } from '../codes/block-missing.ts';
-import { coded } from '../codes/coded.ts';
 import { type ResolvedNeedle, resolveNeedle } from './needle.ts';
 
 /** Vacuum, in kPa below atmosphere. */
@@ -109,16 +109,16 @@ function windowFindings(
   for (const [state, w] of Object.entries(windows)) {
     if (w.exists) continue;
     const message = `${state} syringe: no drip needs at least ${inWords(w.min, 'kPa')}, no air drawn in at most ${inWords(w.max, 'kPa')}`;
-    findings.push(coded('hold-back-none', path, message));
+    findings.push(deliveryFinding('hold-back-none', path, message));
   }
   if (windows.full.exists && windows.empty.exists && !common.exists) {
     const message = `the full syringe needs at least ${inWords(windows.full.min, 'kPa')}, the nearly empty one takes at most ${inWords(windows.empty.max, 'kPa')}`;
-    findings.push(coded('hold-back-two-settings', path, message));
+    findings.push(deliveryFinding('hold-back-two-settings', path, message));
   }
   const most = recipe.station?.hold_back?.max;
   if (most !== undefined && windows.full.min > most.value * (1 + 1e-9)) {
     const message = `the full syringe needs at least ${inWords(windows.full.min, 'kPa')}, the station has ${inWords(most.value, 'kPa')}`;
-    findings.push(coded('hold-back-beyond-station', most.path, message));
+    findings.push(deliveryFinding('hold-back-beyond-station', most.path, message));
   }
   return findings;
 }

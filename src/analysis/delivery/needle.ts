@@ -1,9 +1,10 @@
+import { blockMissing } from '../../diagnostics/codes/block-missing.ts';
+import { cavityFinding } from '../../diagnostics/codes/cavity-codes.ts';
+import { deliveryFinding } from '../../diagnostics/codes/delivery-codes.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { inWords } from '../../diagnostics/number-words.ts';
 import { type DiameterRange, findNeedle, type NeedleRow } from '../../physics/flow/needle-table.ts';
 import type { Needle, NeedleEnds, Quantity, Recipe, Section, WallClass } from '../../recipe/schema/recipe.ts';
-import { blockMissing } from '../codes/block-missing.ts';
-import { coded } from '../codes/coded.ts';
 
 /** The needle as numbers, from the recipe or the gauge table. */
 export interface ResolvedNeedle {
@@ -81,7 +82,7 @@ export function resolveOutside(needle: Needle): Outcome<Quantity> {
   }
   if (findings.length > 0) return { result: null, findings };
   const message = 'the needle’s outside diameter is not given, so where it seats is not known';
-  return { result: null, findings: [coded('needle-outside-unknown', 'needle.outside', message)] };
+  return { result: null, findings: [deliveryFinding('needle-outside-unknown', 'needle.outside', message)] };
 }
 
 /** The row of the gauge table, or null; an unknown gauge is a finding where the recipe leaves something to the table. */
@@ -91,7 +92,7 @@ function tableRow(needle: Needle, findings: Finding[]): NeedleRow | null {
   const complete = needle.outside !== undefined && (needle.bore !== undefined || needle.sections !== undefined);
   if (row === null && !complete) {
     const message = `gauge "${needle.gauge}" is not in the needle table`;
-    findings.push(coded('needle-gauge-unknown', 'needle.gauge', message));
+    findings.push(deliveryFinding('needle-gauge-unknown', 'needle.gauge', message));
   }
   return row;
 }
@@ -117,7 +118,7 @@ function tableBore(needle: Needle, table: NeedleRow | null, findings: Finding[])
   if (table === null) return null; // the gauge itself is the finding
   if (table.bore === null) {
     const message = `the inside diameter of a ${needle.gauge} G needle with a ${needle.wall} wall is not in the needle table`;
-    findings.push(coded('needle-bore-unknown', 'needle.wall', message));
+    findings.push(deliveryFinding('needle-bore-unknown', 'needle.wall', message));
     return null;
   }
   return fromTable(table.bore, 'needle.bore', `${table.gauge}:${table.wall}:bore`);
@@ -134,5 +135,5 @@ function fromTable(row: DiameterRange, path: string, source: string): Quantity {
 function wallFindings(outside: Quantity, bore: Quantity): Finding[] {
   if (outside.value > bore.value) return [];
   const message = `the needle is ${inWords(outside.value, 'mm')} outside but ${inWords(bore.value, 'mm')} inside`;
-  return [coded('needle-thinner-than-bore', outside.path, message, 'check `needle.outside` and `needle.bore`')];
+  return [cavityFinding('needle-thinner-than-bore', outside.path, message, 'check `needle.outside` and `needle.bore`')];
 }

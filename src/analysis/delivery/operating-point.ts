@@ -1,4 +1,5 @@
 import { inMillilitres } from '../../diagnostics/amount-text.ts';
+import { deliveryFinding } from '../../diagnostics/codes/delivery-codes.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { inWords } from '../../diagnostics/number-words.ts';
 import { OverflowError } from '../../numeric/domain-error.ts';
@@ -9,7 +10,6 @@ import { makeNeedle, type NeedleFlow } from '../../physics/flow/needle-flow.ts';
 import { quickFlow } from '../../physics/flow/quick-flow.ts';
 import type { Rheology } from '../../physics/rheology/rheology.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
-import { deliveryFinding } from '../codes/codes-delivery.ts';
 import { airModel, airModelFindings, stationAirVolume } from './air-model.ts';
 import { ageFindings } from './cure-model.ts';
 import { type ResolvedNeedle, resolveNeedle } from './needle.ts';

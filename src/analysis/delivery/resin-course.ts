@@ -1,11 +1,10 @@
-import { type Finding, finding, type Outcome } from '../../diagnostics/finding.ts';
+import { blockMissing } from '../../diagnostics/codes/block-missing.ts';
+import { deliveryFinding } from '../../diagnostics/codes/delivery-codes.ts';
+import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { arrheniusFactor } from '../../physics/cure/arrhenius.ts';
 import { type CureCurve, cureCurve, type TemperatureProfile, temperatureAt } from '../../physics/cure/cure.ts';
 import { type Rheology, thickened } from '../../physics/rheology/rheology.ts';
 import type { Recipe, Resin } from '../../recipe/schema/recipe.ts';
-import { blockMissing } from '../codes/block-missing.ts';
-import { AIR_CODES } from '../codes/codes-air.ts';
-import { deliveryFinding } from '../codes/codes-delivery.ts';
 import { cureModel, cureModelFindings, temperatureFindings, temperatureProfile } from './cure-model.ts';
 import { rheologyFindings, rheologyModel } from './rheology-model.ts';
 import { slowed } from './slowed.ts';
@@ -112,9 +111,7 @@ function farTemperatureFindings(resin: Resin, room: TemperatureProfile | null): 
   });
   if (far === undefined) return [];
   const message = `at ${celsius(far)} no viscosity can be worked out from that at ${celsius(resin.reference_temperature.value)}`;
-  return [
-    finding('error', 'temperature-invalid', 'process.temperature', message, AIR_CODES['temperature-invalid'].remedy),
-  ];
+  return [deliveryFinding('temperature-invalid', 'process.temperature', message)];
 }
 
 function temperatureFactor(resin: Resin, temperature: number): number {

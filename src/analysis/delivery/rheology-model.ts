@@ -1,8 +1,8 @@
+import { deliveryFinding } from '../../diagnostics/codes/delivery-codes.ts';
 import type { Finding } from '../../diagnostics/finding.ts';
 import type { Rheology } from '../../physics/rheology/rheology.ts';
 import { rheologyProblems } from '../../physics/rheology/rheology-check.ts';
 import type { RheologyBlock } from '../../recipe/schema/recipe.ts';
-import { deliveryFinding } from '../codes/codes-delivery.ts';
 
 /** The flow model of a recipe as numbers in SI. */
 export function rheologyModel(block: RheologyBlock): Rheology {

@@ -1,3 +1,5 @@
+import { blockMissing } from '../../diagnostics/codes/block-missing.ts';
+import { dotFinding } from '../../diagnostics/codes/dot-codes.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { inWords } from '../../diagnostics/number-words.ts';
 import { type DotCalibration, fitContactAngle } from '../../physics/drop/dot-calibration.ts';
@@ -5,8 +7,6 @@ import { readingErrorOfVolume, shotsPerCircle } from '../../physics/drop/dot-rea
 import { type Drop, dropFromDiameter, dropFromVolume, isDropAngle } from '../../physics/drop/drop.ts';
 import type { DotCalibrationPoint, Quantity, Recipe, Resin } from '../../recipe/schema/recipe.ts';
 import { tQuantile } from '../../stats/distributions.ts';
-import { blockMissing } from '../codes/block-missing.ts';
-import { coded } from '../codes/coded.ts';
 
 /** The keys of a dot in the results of commands. */
 export interface DotKeys {
@@ -56,7 +56,7 @@ export function resinDot(recipe: Recipe): Outcome<ResinDot> {
   const contactAngle = calibration?.contactAngle ?? (dot.contact_angle as Quantity).value;
   if (calibration === null && !isDropAngle(contactAngle)) {
     const message = `the contact angle is ${inWords(contactAngle, 'deg')}, the drop model holds from 5 deg to 175 deg`;
-    findings.push(coded('contact-angle-out-of-range', 'resin.dot.contact_angle', message));
+    findings.push(dotFinding('contact-angle-out-of-range', 'resin.dot.contact_angle', message));
   }
   if (findings.some(f => f.severity === 'error')) return { result: null, findings };
   const given = dot.contact_angle === undefined ? null : standardUncertainty(dot.contact_angle);
@@ -123,7 +123,7 @@ function calibrationFindings(fit: DotCalibration): Finding[] {
   const path = 'resin.dot.calibration';
   if (fit.atLimit) {
     const message = `no contact angle from 5 deg to 175 deg fits the ${fit.residuals.length} weighed dots`;
-    findings.push(coded('dot-calibration-at-limit', path, message));
+    findings.push(dotFinding('dot-calibration-at-limit', path, message));
     return findings;
   }
   const trend = fit.trend;
@@ -131,7 +131,7 @@ function calibrationFindings(fit: DotCalibration): Finding[] {
     const perDoubling = inWords(Math.abs(Math.expm1(trend.slope * Math.LN2)), '%', 2);
     const way = trend.slope > 0 ? 'wider' : 'narrower';
     const message = `the weighed dots leave a pattern: each doubling of the diameter makes them ${perDoubling} ${way} against the drop model`;
-    if (Math.abs(trend.slope) > NEGLIGIBLE_TREND) findings.push(coded('dot-calibration-pattern', path, message));
+    if (Math.abs(trend.slope) > NEGLIGIBLE_TREND) findings.push(dotFinding('dot-calibration-pattern', path, message));
   }
   return findings;
 }
@@ -148,7 +148,7 @@ export function relaxationFindings(p: { dot: ResinDot; volume: number; yieldStre
   const { drivingPressure } = p.dot.drop(p.volume);
   if (p.yieldStress <= drivingPressure) return [];
   const message = `the yield stress is ${inWords(p.yieldStress, 'Pa')}, a dot of ${inWords(p.volume, 'uL')} is driven by ${inWords(drivingPressure, 'Pa')} only`;
-  return [coded('dot-does-not-relax', 'resin.rheology.yield_stress', message)];
+  return [dotFinding('dot-does-not-relax', 'resin.rheology.yield_stress', message)];
 }
 
 /** Standard uncertainty of a given quantity by its tolerance (JCGM 100:2008, 4.3); null without one. */

@@ -1,9 +1,9 @@
-import { type Finding, finding, type Outcome } from '../../diagnostics/finding.ts';
+import { blockMissing } from '../../diagnostics/codes/block-missing.ts';
+import { dotFinding } from '../../diagnostics/codes/dot-codes.ts';
+import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { inWords } from '../../diagnostics/number-words.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { cavityBook } from '../cavity/cavity-book.ts';
-import { blockMissing } from '../codes/block-missing.ts';
-import { gaugeCodes } from '../codes/codes-gauge.ts';
 import type { ResinDot } from './dot.ts';
 import { type GaugeGrid, gaugeGrid, type Paper } from './gauge-grid.ts';
 
@@ -40,12 +40,6 @@ export interface GaugePlan {
   readonly defaults: readonly string[];
 }
 
-/** A finding of the gauge, with its severity and remedy on record. */
-export function gaugeFinding(code: keyof typeof gaugeCodes, path: string | null, message: string): Finding {
-  const text = gaugeCodes[code];
-  return finding(text.severity, code, path, message, text.remedy);
-}
-
 /** What is wrong with the options; all of it at once. */
 export function optionFindings(o: GaugeOptions): Finding[] {
   const out: Finding[] = [];
@@ -56,7 +50,7 @@ export function optionFindings(o: GaugeOptions): Finding[] {
   for (const [name, value, most] of counts) {
     if (value === undefined || (Number.isInteger(value) && value >= 1 && value <= most)) continue;
     const wanted = most === MOST_CIRCLES ? `a whole number from 1 to ${most}` : 'a whole number of at least 1';
-    out.push(gaugeFinding('gauge-option', null, `${name} is ${value}, must be ${wanted}`));
+    out.push(dotFinding('gauge-option', null, `${name} is ${value}, must be ${wanted}`));
   }
   for (const [name, value] of [
     ['scale-x', o.scaleX],
@@ -64,7 +58,7 @@ export function optionFindings(o: GaugeOptions): Finding[] {
   ] as const) {
     if (value === undefined || (value >= SCALE_LIMITS.least && value <= SCALE_LIMITS.greatest)) continue;
     const message = `${name} is ${value}, must be from ${SCALE_LIMITS.least} to ${SCALE_LIMITS.greatest}`;
-    out.push(gaugeFinding('gauge-option', null, message));
+    out.push(dotFinding('gauge-option', null, message));
   }
   return out;
 }
@@ -129,7 +123,7 @@ export function shotsOf(plan: GaugePlan, asked: number | undefined): Outcome<num
 function tooLarge(plan: GaugePlan, shots: number): Finding {
   const diameter = plan.dot.drop(shots * plan.window.max).seenDiameter;
   const message = `the max ring of ${shots} shot${shots === 1 ? '' : 's'} is ${inWords(diameter, 'mm')} across, more than the ${plan.paper === 'a4' ? 'A4' : 'letter'} sheet can hold`;
-  return gaugeFinding('gauge-too-large', null, message);
+  return dotFinding('gauge-too-large', null, message);
 }
 
 /** The places of the circles; null where the largest ring does not fit. */

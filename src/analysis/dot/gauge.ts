@@ -1,3 +1,4 @@
+import { dotFinding } from '../../diagnostics/codes/dot-codes.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { inWords } from '../../diagnostics/number-words.ts';
 import { yieldStressOf } from '../../physics/rheology/rheology.ts';
@@ -9,7 +10,6 @@ import {
   backfillWindow,
   type GaugeOptions,
   type GaugePlan,
-  gaugeFinding,
   gaugePlan,
   gridFor,
   optionFindings,
@@ -97,19 +97,19 @@ function circleFindings(recipe: Recipe, plan: GaugePlan, shots: number): Finding
   const yieldStress = rheology === undefined ? 0 : yieldStressOf(rheologyModel(rheology));
   for (const found of relaxationFindings({ dot, volume: shots * window.aim, yieldStress })) {
     out.push(
-      gaugeFinding('gauge-uncalibrated', found.path, `${found.message}: the gauge needs \`resin.dot.calibration\``),
+      dotFinding('gauge-uncalibrated', found.path, `${found.message}: the gauge needs \`resin.dot.calibration\``),
     );
   }
   const error = dot.misreading(shots * window.aim);
   if (error > (tolerance / 2) * (1 + 1e-9)) {
     const message = `a misreading of ${inWords(dot.readingError, 'mm')} is ${inWords(error, '%', 3)} of the volume of ${shots} shot${shots === 1 ? '' : 's'}, more than half the tolerance of ${inWords(tolerance, '%', 3)}`;
-    out.push(gaugeFinding('gauge-reading-coarse', recipe.resin?.dot?.reading_error.path ?? null, message));
+    out.push(dotFinding('gauge-reading-coarse', recipe.resin?.dot?.reading_error.path ?? null, message));
   }
   const [least, middle, most] = [window.min, window.aim, window.max].map(v => dot.drop(shots * v).seenDiameter);
   const gap = Math.min(middle! - least!, most! - middle!);
   if (gap < dot.readingError) {
     const message = `the diameters of two rings differ by ${inWords(Math.max(gap, 0), 'mm', 3)} only, the reading error is ${inWords(dot.readingError, 'mm')}`;
-    out.push(gaugeFinding('gauge-rings-close', recipe.connector?.reach?.min.path ?? null, message));
+    out.push(dotFinding('gauge-rings-close', recipe.connector?.reach?.min.path ?? null, message));
   }
   return out;
 }

@@ -1,11 +1,11 @@
-import { type Finding, finding, type Outcome } from '../../diagnostics/finding.ts';
+import { deliveryFinding } from '../../diagnostics/codes/delivery-codes.ts';
+import { floorFinding } from '../../diagnostics/codes/floor-codes.ts';
+import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { arrheniusFactor } from '../../physics/cure/arrhenius.ts';
 import { type Rheology, thickened, viscosityAt } from '../../physics/rheology/rheology.ts';
 import { rheologyProblems } from '../../physics/rheology/rheology-check.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { mean } from '../../stats/descriptive.ts';
-import { AIR_CODES } from '../codes/codes-air.ts';
-import { floorFinding } from '../codes/codes-floor.ts';
 import {
   bestFirst,
   type Candidate,
@@ -73,8 +73,7 @@ export function fitFlowCurve(recipe: Recipe, points: readonly FlowCurvePoint[]):
   if (bad !== undefined) {
     const [at, from] = [bad.temperature!, reference].map(t => `${Number((t - 273.15).toPrecision(4))} °C`);
     const message = `no viscosity at ${from} can be worked out from that at ${at}`;
-    const { severity, remedy } = AIR_CODES['temperature-invalid'];
-    findings.push(finding(severity, 'temperature-invalid', 'resin.reference_temperature', message, remedy));
+    findings.push(deliveryFinding('temperature-invalid', 'resin.reference_temperature', message));
     return { result: null, findings };
   }
   const rates = points.map(p => p.shearRate);

@@ -1,7 +1,7 @@
+import { floorFinding } from '../../diagnostics/codes/floor-codes.ts';
 import type { Finding } from '../../diagnostics/finding.ts';
 import { DomainError } from '../../numeric/domain-error.ts';
 import { type FitParameter, fitLeastSquares, type LeastSquaresFit } from '../../numeric/least-squares.ts';
-import { floorFinding } from '../codes/codes-floor.ts';
 import { aiccOf, byAicc, estimatesOf, type FitEstimate, outliers } from './fit-report.ts';
 
 /** One model of a comparison, as results show it. */

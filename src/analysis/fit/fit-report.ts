@@ -1,8 +1,8 @@
+import { floorFinding } from '../../diagnostics/codes/floor-codes.ts';
 import type { Finding } from '../../diagnostics/finding.ts';
 import type { LeastSquaresFit } from '../../numeric/least-squares.ts';
 import { correctedAkaike } from '../../stats/corrected-akaike.ts';
 import { tCdf, tQuantile } from '../../stats/distributions.ts';
-import { floorFinding } from '../codes/codes-floor.ts';
 
 /** One parameter of a fit as results show it, in the unit of its name. */
 export interface FitEstimate {

@@ -1,7 +1,7 @@
+import { blockMissing } from '../../diagnostics/codes/block-missing.ts';
+import { floorFinding } from '../../diagnostics/codes/floor-codes.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
-import { blockMissing } from '../codes/block-missing.ts';
-import { floorFinding } from '../codes/codes-floor.ts';
 import { type Delivery, type OperatingPoint, prepareDelivery } from '../delivery/operating-point.ts';
 import { type ResinDot, resinDot } from '../dot/dot.ts';
 

@@ -1,8 +1,8 @@
+import { floorFinding } from '../../diagnostics/codes/floor-codes.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { fitLeastSquares, type LeastSquaresFit } from '../../numeric/least-squares.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { lackOfFit } from '../../stats/lack-of-fit.ts';
-import { floorFinding } from '../codes/codes-floor.ts';
 import { aiccOf, byAicc, estimatesOf, type FitEstimate, outliers, ROUNDING, rowFindings } from './fit-report.ts';
 import { type FitRow, type PreparedRow, prepareRows, type ReadingErrors } from './fit-rows.ts';
 import { replicateGroups } from './replicate-groups.ts';

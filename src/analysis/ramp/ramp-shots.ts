@@ -1,12 +1,12 @@
 import { inMillilitres, inMinutes, inPercent, inSeconds } from '../../diagnostics/amount-text.ts';
+import { blockMissing } from '../../diagnostics/codes/block-missing.ts';
+import { deliveryFinding } from '../../diagnostics/codes/delivery-codes.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { inWords } from '../../diagnostics/number-words.ts';
 import { atLeast, atMost } from '../../numeric/setting-grid.ts';
 import { frustumVolume } from '../../physics/cavity/cavity.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { type DispenseAim, dispenseAim } from '../cavity/dispense-aim.ts';
-import { blockMissing } from '../codes/block-missing.ts';
-import { deliveryFinding } from '../codes/codes-delivery.ts';
 import { type Delivery, needleSections, type OperatingPoint, prepareDelivery } from '../delivery/operating-point.ts';
 
 /** What is ramped: the dwell at one pressure, or the pressure at one dwell. */

@@ -1,8 +1,8 @@
 import { inMinutes, inPercent } from '../../diagnostics/amount-text.ts';
+import { deliveryFinding } from '../../diagnostics/codes/delivery-codes.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { atMost } from '../../numeric/setting-grid.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
-import { deliveryFinding } from '../codes/codes-delivery.ts';
 import { setpoint } from '../setpoint/setpoint.ts';
 import { distinct } from '../shot/shot.ts';
 import { lateness } from './ramp-lateness.ts';

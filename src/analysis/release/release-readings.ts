@@ -1,3 +1,5 @@
+import { blockMissing } from '../../diagnostics/codes/block-missing.ts';
+import { floorFinding } from '../../diagnostics/codes/floor-codes.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { inWords } from '../../diagnostics/number-words.ts';
 import { DomainError } from '../../numeric/domain-error.ts';
@@ -6,8 +8,6 @@ import { yieldStressOf } from '../../physics/rheology/rheology.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { mean } from '../../stats/descriptive.ts';
 import { uncertaintyOfHalfWidth } from '../../stats/uncertainty.ts';
-import { blockMissing } from '../codes/block-missing.ts';
-import { floorFinding } from '../codes/codes-floor.ts';
 import { rheologyModel } from '../delivery/rheology-model.ts';
 import { type ResinDot, relaxationFindings, resinDot } from '../dot/dot.ts';
 

@@ -1,7 +1,7 @@
+import { floorFinding } from '../../diagnostics/codes/floor-codes.ts';
 import type { Outcome } from '../../diagnostics/finding.ts';
 import { gridValue } from '../../numeric/setting-grid.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
-import { floorFinding } from '../codes/codes-floor.ts';
 import { type Conditions, operatingPoint, type Setting } from '../delivery/operating-point.ts';
 import { spreadModel } from '../inputs/spread-terms.ts';
 import type { TrimStep } from './release-decision.ts';

@@ -1,11 +1,11 @@
 import { inMinutes } from '../../diagnostics/amount-text.ts';
+import { blockMissing } from '../../diagnostics/codes/block-missing.ts';
+import { floorFinding } from '../../diagnostics/codes/floor-codes.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { inWords } from '../../diagnostics/number-words.ts';
 import { atLeast, atMost } from '../../numeric/setting-grid.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { dispenseAim } from '../cavity/dispense-aim.ts';
-import { blockMissing } from '../codes/block-missing.ts';
-import { floorFinding } from '../codes/codes-floor.ts';
 import type { Conditions, Setting } from '../delivery/operating-point.ts';
 import { distinct } from '../shot/shot.ts';
 import { type Judged, judge, type ReleaseDecision, TRIM_LIMIT } from './release-decision.ts';

@@ -1,10 +1,10 @@
 import { inPercent } from '../../diagnostics/amount-text.ts';
+import { deliveryFinding } from '../../diagnostics/codes/delivery-codes.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { inWords } from '../../diagnostics/number-words.ts';
 import { atMost } from '../../numeric/setting-grid.ts';
 import type { Recipe, WallClass } from '../../recipe/schema/recipe.ts';
 import { type DispenseAim, dispenseAim } from '../cavity/dispense-aim.ts';
-import { deliveryFinding } from '../codes/codes-delivery.ts';
 import { type OperatingPoint, operatingPoint } from '../delivery/operating-point.ts';
 import type { ResinConditions } from '../delivery/resin-course.ts';
 import { type SpreadCause, type SpreadModel, spreadModel } from '../inputs/spread-terms.ts';

@@ -1,11 +1,11 @@
 import { inPercent } from '../../diagnostics/amount-text.ts';
+import { deliveryFinding } from '../../diagnostics/codes/delivery-codes.ts';
 import type { Finding } from '../../diagnostics/finding.ts';
 import { inWords } from '../../diagnostics/number-words.ts';
 import { STANDARD_GRAVITY } from '../../physics/drop/gravity.ts';
 import type { NeedleFlow } from '../../physics/flow/needle-flow.ts';
 import { measuredRange } from '../../physics/rheology/rheology.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
-import { deliveryFinding } from '../codes/codes-delivery.ts';
 import type { OperatingPoint } from '../delivery/operating-point.ts';
 
 /** Above this Reynolds number the flow is not laminar [-]. */

@@ -1,9 +1,9 @@
+import { blockMissing } from '../../diagnostics/codes/block-missing.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { atLeast, atMost } from '../../numeric/setting-grid.ts';
 import { yieldStressOf } from '../../physics/rheology/rheology.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { type CavityBook, cavityBook } from '../cavity/cavity-book.ts';
-import { blockMissing } from '../codes/block-missing.ts';
 import { type HoldBackResult, holdBack } from '../delivery/hold-back.ts';
 import {
   type Conditions,

@@ -1,9 +1,10 @@
-import { type Finding, finding, type Outcome } from '../../diagnostics/finding.ts';
+import { recipeFinding } from '../../diagnostics/codes/recipe-codes.ts';
+import { spreadFinding } from '../../diagnostics/codes/spread-codes.ts';
+import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { didYouMean } from '../../diagnostics/suggestion.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { jointSampler } from '../../stats/joint-sampler.ts';
 import type { InputCorrelation } from '../../stats/uncertainty.ts';
-import { spreadFinding } from '../codes/codes-spread.ts';
 import type { SpreadInput } from '../inputs/spread-inputs.ts';
 
 /** The correlations of a recipe by the places of the inputs; an error where a path is none or no inputs can have them. */
@@ -35,5 +36,5 @@ export function spreadCorrelations(recipe: Recipe, inputs: readonly SpreadInput[
 
 function unknownPath(name: string, path: string, place: ReadonlyMap<string, number>): Finding {
   const message = `"${name}" is no quantity of this recipe with a tolerance`;
-  return finding('error', 'path-unknown', path, message, didYouMean(name, [...place.keys()]));
+  return recipeFinding('path-unknown', path, message, didYouMean(name, [...place.keys()]));
 }

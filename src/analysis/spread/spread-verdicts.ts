@@ -1,6 +1,6 @@
 import { inPercent } from '../../diagnostics/amount-text.ts';
+import { spreadFinding } from '../../diagnostics/codes/spread-codes.ts';
 import type { Finding } from '../../diagnostics/finding.ts';
-import { spreadFinding } from '../codes/codes-spread.ts';
 import type { SpreadAgreement } from './spread-agreement.ts';
 import type { MonteCarloKeys, SpreadInputKeys } from './spread-keys.ts';
 import type { SpreadProblem } from './spread-problem.ts';

@@ -1,8 +1,8 @@
+import { deliveryFinding } from '../../diagnostics/codes/delivery-codes.ts';
+import { spreadFinding } from '../../diagnostics/codes/spread-codes.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { cavityBook } from '../cavity/cavity-book.ts';
-import { deliveryFinding } from '../codes/codes-delivery.ts';
-import { spreadFinding } from '../codes/codes-spread.ts';
 import { type OperatingPoint, operatingPoint, type Setting } from '../delivery/operating-point.ts';
 import { setpoint } from '../setpoint/setpoint.ts';
 import { distinct } from '../shot/shot.ts';

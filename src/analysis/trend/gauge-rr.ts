@@ -1,3 +1,4 @@
+import { floorFinding } from '../../diagnostics/codes/floor-codes.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import {
   type AnovaStudy,
@@ -8,7 +9,6 @@ import {
   gaugeAverageRange,
   type VarianceRow,
 } from '../../stats/gauge-rr.ts';
-import { floorFinding } from '../codes/codes-floor.ts';
 
 /** Readings of a gauge study, in their own unit, in any order. */
 export interface GaugeRrInput {

@@ -1,7 +1,7 @@
+import { floorFinding } from '../../diagnostics/codes/floor-codes.ts';
 import type { Finding } from '../../diagnostics/finding.ts';
 import type { ChartKind } from '../../stats/control-chart.ts';
 import { DEFAULT_RULES, RUN_RULES } from '../../stats/run-rules.ts';
-import { floorFinding } from '../codes/codes-floor.ts';
 import type { TrendOptions } from './trend.ts';
 
 /** What is wrong with the options of a trend, all of it. */

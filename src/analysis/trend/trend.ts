@@ -1,10 +1,10 @@
+import { floorFinding } from '../../diagnostics/codes/floor-codes.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { DomainError } from '../../numeric/domain-error.ts';
 import { type Capability, capability } from '../../stats/capability.ts';
 import { CHART_DEFAULTS, type ChartKind, type ControlChart, controlChart } from '../../stats/control-chart.ts';
 import { mean } from '../../stats/descriptive.ts';
 import { RUN_RULES, runRules } from '../../stats/run-rules.ts';
-import { floorFinding } from '../codes/codes-floor.ts';
 import { chosenRules, optionFindings, sizeFindings } from './trend-checks.ts';
 
 /** Readings in their own unit, in order. */

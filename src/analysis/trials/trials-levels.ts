@@ -1,10 +1,10 @@
 import { inSeconds } from '../../diagnostics/amount-text.ts';
+import { blockMissing } from '../../diagnostics/codes/block-missing.ts';
+import { floorFinding } from '../../diagnostics/codes/floor-codes.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { inWords } from '../../diagnostics/number-words.ts';
 import { atLeast, atMost, gridRange, gridValue, isOnGrid } from '../../numeric/setting-grid.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
-import { blockMissing } from '../codes/block-missing.ts';
-import { floorFinding } from '../codes/codes-floor.ts';
 import type { OperatingPoint } from '../delivery/operating-point.ts';
 import { setpoint } from '../setpoint/setpoint.ts';
 

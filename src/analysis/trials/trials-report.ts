@@ -1,7 +1,7 @@
 import { inMillilitres, inMinutes, inPercent } from '../../diagnostics/amount-text.ts';
+import { floorFinding } from '../../diagnostics/codes/floor-codes.ts';
 import type { Finding } from '../../diagnostics/finding.ts';
 import { inWords } from '../../diagnostics/number-words.ts';
-import { floorFinding } from '../codes/codes-floor.ts';
 import { amounts, type Plan, TRIALS_DEFAULTS, type TrialsResult } from './trials-plan.ts';
 import { TRIAL_PARAMETERS } from './trials-precision.ts';
 

@@ -1,9 +1,9 @@
 import { inSeconds } from '../../diagnostics/amount-text.ts';
+import { blockMissing } from '../../diagnostics/codes/block-missing.ts';
+import { floorFinding } from '../../diagnostics/codes/floor-codes.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { inWords } from '../../diagnostics/number-words.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
-import { blockMissing } from '../codes/block-missing.ts';
-import { floorFinding } from '../codes/codes-floor.ts';
 import { prepareDelivery } from '../delivery/operating-point.ts';
 import { resinDot } from '../dot/dot.ts';
 import { distinct } from '../shot/shot.ts';

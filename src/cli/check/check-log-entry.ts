@@ -1,6 +1,6 @@
-import { floorFinding } from '../../analysis/codes/codes-floor.ts';
 import type { ReleaseResult } from '../../analysis/release/release.ts';
 import { CHECK_LOG_HEADER, checkLogLine, isIsoTime } from '../../data/check-log.ts';
+import { floorFinding } from '../../diagnostics/codes/floor-codes.ts';
 import { type Diagnostic, placed } from '../../diagnostics/finding.ts';
 import type { LoadedRecipe } from '../../recipe/format/load.ts';
 import type { Call } from '../terminal/command.ts';

@@ -1,5 +1,5 @@
 import { frozenFindings } from '../../analysis/changes/frozen.ts';
-import { freezeFinding } from '../../analysis/codes/codes-freeze.ts';
+import { freezeFinding } from '../../diagnostics/codes/freeze-codes.ts';
 import { type Diagnostic, placed } from '../../diagnostics/finding.ts';
 import { type LoadedRecipe, placeFindings } from '../../recipe/format/load.ts';
 import type { LockFile } from '../../recipe/format/lock-file.ts';
@@ -36,6 +36,6 @@ function goneEntries(call: Call, lock: LockFile, name: string): Diagnostic[] {
   return [...lock.entries.keys()]
     .filter(path => call.io.kindOf(fileOfLock(call, path)) !== 'file')
     .map(path =>
-      placed(freezeFinding('frozen-gone', `${name} has "${path}", and there is no such file`), lock.place(path)),
+      placed(freezeFinding('frozen-gone', null, `${name} has "${path}", and there is no such file`), lock.place(path)),
     );
 }

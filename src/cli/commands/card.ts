@@ -1,6 +1,6 @@
 import { type Command, Option } from 'commander';
 import { type CardOptions, type CardResult, card } from '../../analysis/card/card.ts';
-import { batchFinding } from '../../analysis/codes/codes-batch.ts';
+import { batchFinding } from '../../diagnostics/codes/batch-codes.ts';
 import type { Finding } from '../../diagnostics/finding.ts';
 import { readFonts } from '../../files/fonts.ts';
 import type { LoadedRecipe } from '../../recipe/format/load.ts';

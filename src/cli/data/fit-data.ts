@@ -1,6 +1,6 @@
-import { floorFinding } from '../../analysis/codes/codes-floor.ts';
 import type { FitRow } from '../../analysis/fit/fit.ts';
-import { type Diagnostic, type Finding, finding, placed } from '../../diagnostics/finding.ts';
+import { floorFinding } from '../../diagnostics/codes/floor-codes.ts';
+import { type Diagnostic, type Finding, placed } from '../../diagnostics/finding.ts';
 import { formatQuantity } from '../../units/format-quantity.ts';
 
 /** Findings of a fit apart: those about rows get the place of their row, those about the whole the head of the file. */
@@ -30,7 +30,7 @@ export function withoutTare(
     if (row.mass === null) return row;
     if (row.mass > tare) return { ...row, mass: row.mass - tare };
     const message = `the mass is ${formatQuantity(row.mass, 'mg')}, the pan alone ${formatQuantity(tare, 'mg')}`;
-    const light = finding('error', 'data-out-of-range', 'mass', message, 'check the mass and --tare');
+    const light = floorFinding('data-out-of-range', 'mass', message, 'check the mass and --tare');
     diagnostics.push(placed(light, { file, line: row.line, column: 1, end_line: row.line, end_column: 1 }));
     return row;
   });

@@ -1,5 +1,5 @@
-import { floorCodes } from '../../analysis/codes/codes-floor.ts';
-import { type Diagnostic, finding, placed } from '../../diagnostics/finding.ts';
+import { floorFinding } from '../../diagnostics/codes/floor-codes.ts';
+import { type Diagnostic, placed } from '../../diagnostics/finding.ts';
 import { FileError } from '../terminal/exit-status.ts';
 import type { CliIo } from '../terminal/io.ts';
 
@@ -22,8 +22,7 @@ export async function readDataText(io: CliIo, path: string): Promise<DataText> {
     return { text: new TextDecoder('utf-8', { fatal: true }).decode(bytes), diagnostics: [] };
   } catch {
     const line = firstBadLine(bytes);
-    const { severity, title, remedy } = floorCodes['data-not-utf8'];
-    const bad = finding(severity, 'data-not-utf8', null, title.charAt(0).toLowerCase() + title.slice(1), remedy);
+    const bad = floorFinding('data-not-utf8', null, 'the data file is not UTF-8');
     return {
       text: null,
       diagnostics: [placed(bad, { file: path, line, column: 1, end_line: line, end_column: 1 })],

@@ -1,7 +1,7 @@
 import { dirname, relative, sep } from 'node:path';
-import { floorFinding } from '../../analysis/codes/codes-floor.ts';
 import type { FitResult } from '../../analysis/fit/fit.ts';
 import type { FittedBlock } from '../../analysis/fit/fitted-block.ts';
+import { floorFinding } from '../../diagnostics/codes/floor-codes.ts';
 import type { Finding } from '../../diagnostics/finding.ts';
 import { sha256 } from '../../recipe/format/digest.ts';
 import { type LoadedRecipe, loadRecipe } from '../../recipe/format/load.ts';

@@ -1,4 +1,5 @@
-import { type Diagnostic, finding, type Place, placed } from '../../diagnostics/finding.ts';
+import { freezeFinding } from '../../diagnostics/codes/freeze-codes.ts';
+import { type Diagnostic, type Place, placed } from '../../diagnostics/finding.ts';
 import { pathText } from '../yaml/path.ts';
 import { foundText, isPlainMap, type Plain, type PlainMap } from '../yaml/plain-data.ts';
 import { SourceFile } from '../yaml/source-file.ts';
@@ -75,7 +76,7 @@ export function readLock(name: string, bytes: Uint8Array): LockFile {
   const place = (recipe: string) => source.place(['recipes', recipe], 'key');
   const fail = (path: readonly (string | number)[], message: string): LockFile => {
     const help = 'take the last sound version of the file, or remove it and run `dwellbook freeze`';
-    const f = finding('error', CODE, pathText(path), message, help);
+    const f = freezeFinding(CODE, pathText(path), message, help);
     return { entries: new Map(), diagnostics: [placed(f, source.place(path, 'value'))], place };
   };
   const broken = source.diagnostics[0];

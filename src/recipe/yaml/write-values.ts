@@ -1,5 +1,6 @@
 import { isAlias, isCollection, isMap, isScalar, isSeq, type Node, type Pair, type YAMLMap } from 'yaml';
-import { type Finding, finding } from '../../diagnostics/finding.ts';
+import { recipeFinding } from '../../diagnostics/codes/recipe-codes.ts';
+import type { Finding } from '../../diagnostics/finding.ts';
 import { documentData, keyText } from './document-data.ts';
 import { type Path, parsePath, pathText } from './path.ts';
 import { isPlainMap, type Plain, plainMap } from './plain-data.ts';
@@ -37,7 +38,7 @@ export function writeValues(text: string, changes: readonly Change[]): Written {
 }
 
 function impossible(path: string, why: string): Finding {
-  return finding('error', 'write-impossible', path, `${path} cannot be written: ${why}`, 'write the value by hand');
+  return recipeFinding('write-impossible', path, `${path} cannot be written: ${why}`, 'write the value by hand');
 }
 
 function written(text: string, path: Path, value: Plain): { text: string } | string {

@@ -1,4 +1,5 @@
-import type { Diagnostic, Severity } from '../../diagnostics/finding.ts';
+import type { CodeText } from '../../diagnostics/codes/coded.ts';
+import type { Diagnostic } from '../../diagnostics/finding.ts';
 import type { SourceLine } from '../text/render-diagnostics.ts';
 import type { View } from '../words/view.ts';
 
@@ -16,16 +17,6 @@ export interface Checked {
   readonly sourceLine: SourceLine;
   /** No recipe, but the lock file that recipes are held to. */
   readonly isLock?: boolean;
-}
-
-/** What is known about a code. */
-export interface CodeText {
-  readonly severity: Severity;
-  readonly title: string;
-  readonly why: string;
-  readonly remedy: string;
-  /** A recipe can silence it, so that it is about the recipe as a whole and not about the file it stands in. */
-  readonly silenceable: boolean;
 }
 
 export interface CheckInput {

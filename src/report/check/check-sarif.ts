@@ -1,6 +1,7 @@
 import type { Location, Log, Notification, ReportingDescriptor, Result } from 'sarif';
+import type { CodeText } from '../../diagnostics/codes/coded.ts';
 import { jsonText } from '../words/document.ts';
-import type { CheckInput, CodeText, SilencedDiagnostic } from './check-input.ts';
+import type { CheckInput, SilencedDiagnostic } from './check-input.ts';
 import { distinctOfRecipes, type OfRecipes } from './distinct-diagnostics.ts';
 
 /** GitHub takes this many results a run, and turns a larger file away whole. */

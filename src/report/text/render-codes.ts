@@ -1,19 +1,15 @@
-import type { Severity } from '../../diagnostics/finding.ts';
+import type { CodeText } from '../../diagnostics/codes/coded.ts';
 import { paragraph } from '../words/paragraph.ts';
 import { tableText } from '../words/table.ts';
 import type { View } from '../words/view.ts';
 
-export interface ExplainedCode {
+export interface ExplainedCode extends Pick<CodeText, 'severity' | 'title' | 'why' | 'remedy'> {
   readonly code: string;
-  readonly severity: Severity;
-  readonly title: string;
-  readonly why: string;
-  readonly remedy: string;
 }
 
 /** The facts of these codes, in their order, each with its code. */
 export function explainedCodes(
-  catalogue: Readonly<Record<string, Omit<ExplainedCode, 'code'>>>,
+  catalogue: Readonly<Record<string, CodeText>>,
   codes: readonly string[],
 ): ExplainedCode[] {
   return codes.flatMap(code => {

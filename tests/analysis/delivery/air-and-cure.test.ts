@@ -1,5 +1,4 @@
 import { describe, expect, it } from 'vitest';
-import { AIR_CODES } from '../../../src/analysis/codes/codes-air.ts';
 import { airModel, airModelFindings, stationAirVolume } from '../../../src/analysis/delivery/air-model.ts';
 import {
   ageFindings,
@@ -8,6 +7,7 @@ import {
   temperatureFindings,
   temperatureProfile,
 } from '../../../src/analysis/delivery/cure-model.ts';
+import { deliveryCodes } from '../../../src/diagnostics/codes/delivery-codes.ts';
 import type { Finding } from '../../../src/diagnostics/finding.ts';
 import { cureCurve } from '../../../src/physics/cure/cure.ts';
 import { exampleRecipe } from '../../helpers/recipe-builder.ts';
@@ -22,8 +22,8 @@ const resin = (cure: unknown) => exampleRecipe({ 'resin.cure': cure }).resin!;
 /** code at path, and that code and severity are in the table. */
 const said = (findings: readonly Finding[]) =>
   findings.map(f => {
-    expect(AIR_CODES[f.code as keyof typeof AIR_CODES].severity).toBe(f.severity);
-    expect(f.help).toBe(AIR_CODES[f.code as keyof typeof AIR_CODES].remedy);
+    expect(deliveryCodes[f.code as keyof typeof deliveryCodes].severity).toBe(f.severity);
+    expect(f.help).toBe(deliveryCodes[f.code as keyof typeof deliveryCodes].remedy);
     return `${f.code} ${f.path}`;
   });
 

@@ -1,8 +1,8 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
+import { recipeCodes } from '../../../src/diagnostics/codes/recipe-codes.ts';
 import { nodeFileSystem } from '../../../src/files/node-file-system.ts';
-import { RECIPE_CODES } from '../../../src/recipe/format/codes.ts';
 import { loadRecipe } from '../../../src/recipe/format/load.ts';
 import { FIXTURES, findingLine, fixtureNames } from '../fixture-files.ts';
 
@@ -48,7 +48,7 @@ describe('recipes with something wrong', () => {
   test('every code has a fixture that shows it, but for those that no file can cause', async () => {
     const shown = new Set<string>();
     for (const name of fixtureNames('err')) for (const d of (await load('err', name)).diagnostics) shown.add(d.code);
-    const codes = Object.keys(RECIPE_CODES).filter(code => code !== 'override-invalid' && code !== 'write-impossible');
+    const codes = Object.keys(recipeCodes).filter(code => code !== 'override-invalid' && code !== 'write-impossible');
     expect([...shown].sort()).toEqual(codes.sort());
   });
 

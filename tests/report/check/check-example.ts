@@ -34,6 +34,7 @@ const text = (severity: 'error' | 'warning', title: string) => ({
   title,
   why: 'Because.',
   remedy: 'Mend it.',
+  checked: true,
   silenceable: severity === 'warning',
 });
 
