@@ -31,8 +31,8 @@ const ROOMS: Record<string, string[]> = {
   physics: ['rheology', 'air', 'cure', 'flow', 'cavity', 'drop'],
   recipe: ['yaml', 'schema', 'parts', 'build', 'format'],
   analysis: [
-    ...['delivery', 'inputs', 'cavity', 'dot', 'needles', 'fit', 'shot', 'release', 'setpoint', 'trials'],
-    ...['spread', 'ramp', 'changes', 'batch', 'card', 'trend'],
+    ...['delivery', 'inputs', 'cavity', 'dot', 'needles', 'fit', 'shot', 'setpoint', 'program', 'trials'],
+    ...['spread', 'ramp', 'release', 'changes', 'batch', 'card', 'trend'],
   ],
   report: ['words', 'page', 'chart', 'text', 'check', 'pdf'],
   cli: ['terminal', 'recipes', 'options', 'write', 'data', 'check', 'sweep', '.', 'completion', 'commands'],

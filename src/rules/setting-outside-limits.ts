@@ -1,4 +1,4 @@
-import { settingsProgram } from '../analysis/ramp/settings-program.ts';
+import { releasedProgram } from '../analysis/program/program-in-force.ts';
 import { inSeconds } from '../diagnostics/amount-text.ts';
 import { byCheck } from '../diagnostics/codes/coded.ts';
 import type { Finding } from '../diagnostics/finding.ts';
@@ -52,8 +52,8 @@ function programFinding({ recipe, run }: RuleContext, say: Say): Finding[] {
   const { settings, station } = recipe;
   if (!settings?.ramp?.length || station?.dwell === undefined || run === null) return [];
   const { min, max } = station.dwell;
-  const program = settingsProgram(settings, recipe.process?.bore_shot === 'timed' ? 2 : 1) ?? [];
-  const isFirst = (shot: number) => shot === 1 || program.some(stage => stage.fromShot === shot);
+  const stages = releasedProgram(recipe)?.stages ?? [];
+  const isFirst = (shot: number) => shot === 1 || stages.some(stage => stage.fromShot === shot);
   const beyond = run.shots.find(({ dwell }) => !atLeast(dwell, min.value) || !atMost(dwell, max.value));
   if (beyond === undefined || isFirst(beyond.shot)) return [];
   const allowed = `the station allows ${inSeconds(min.value)} to ${inSeconds(max.value)}`;

@@ -1,9 +1,10 @@
 import { SOLID_FACTOR } from '../analysis/delivery/cure-model.ts';
 import type { Delivery, OperatingPoint } from '../analysis/delivery/operating-point.ts';
-import { evaluateProgram } from '../analysis/ramp/ramp.ts';
-import { unroundedSetting } from '../analysis/ramp/ramp-program.ts';
+import { releasedProgram } from '../analysis/program/program-in-force.ts';
+import { unroundedSetting } from '../analysis/program/program-stages.ts';
+import { ageOfShot } from '../analysis/program/shot-clock.ts';
+import { programRun } from '../analysis/ramp/program-run.ts';
 import type { RampEnd } from '../analysis/ramp/ramp-shots.ts';
-import { settingsProgram } from '../analysis/ramp/settings-program.ts';
 import { inMinutes } from '../diagnostics/amount-text.ts';
 import { atLeast, atMost, gridValue, LIMIT_GRACE } from '../numeric/setting-grid.ts';
 import type { Rheology } from '../physics/rheology/rheology.ts';
@@ -33,7 +34,6 @@ interface Parts {
   readonly recipe: Recipe;
   readonly delivery: Delivery;
   readonly pressure: number;
-  readonly takt: number;
   readonly window: { readonly min: number; readonly aim: number; readonly max: number };
   readonly boreShot: number;
   readonly primeShots: number;
@@ -44,7 +44,7 @@ interface Parts {
 const MOST_SHOTS = 20_000;
 
 /**
- * The run of one syringe with the released settings, shot by shot as `evaluateProgram` has it; null where the recipe
+ * The run of one syringe with the released settings, shot by shot as `programRun` has it; null where the recipe
  * lacks a block for it, or nothing in it would end the run.
  *
  * Where the flow of the resin is its viscosity or consistency apart from the pressure (Newtonian, power law) and the air
@@ -52,7 +52,7 @@ const MOST_SHOTS = 20_000;
  *
  *   V(dwell, age) = V(dwell, age of the first shot)·(K_first/K)^(1/n), n = 1 for a Newtonian resin
  *
- * Evidence: a test compares with `evaluateProgram` over random recipes.
+ * Evidence: a test compares with `programRun` over random recipes.
  */
 export function settingsRun(context: RuleContext): SettingsRun | null {
   const parts = partsOf(context);
@@ -67,14 +67,13 @@ export function settingsRun(context: RuleContext): SettingsRun | null {
 function partsOf(context: RuleContext): Parts | null {
   const { recipe, window, setting, needleVolume } = context;
   const delivery = context.delivery.result;
-  const takt = recipe.process?.takt?.value;
   const dwell = recipe.station?.dwell;
   const boreShot = context.book.result?.boreShot ?? null;
   if (window === null || setting === null || needleVolume === null || boreShot === null) return null;
-  if (delivery === null || takt === undefined || dwell === undefined) return null;
+  if (delivery === null || recipe.process?.takt === undefined || dwell === undefined) return null;
   const primeShots = Math.max(recipe.process?.prime ?? 0, primeNeeded(needleVolume, window.aim));
   const dwellLimits = { min: dwell.min.value, max: dwell.max.value };
-  return { recipe, delivery, pressure: setting.pressure, takt, window, boreShot, primeShots, dwellLimits };
+  return { recipe, delivery, pressure: setting.pressure, window, boreShot, primeShots, dwellLimits };
 }
 
 /** Shots that fill the needle. */
@@ -103,8 +102,7 @@ function fixedAir({ station }: Recipe): boolean {
 
 function scaled(parts: Parts, first: OperatingPoint): SettingsRun | null {
   const { recipe, window, pressure } = parts;
-  const pressesPerShot = recipe.process?.bore_shot === 'timed' ? 2 : 1;
-  const program = settingsProgram(recipe.settings, pressesPerShot);
+  const program = releasedProgram(recipe);
   const base = thickness(first.rheology);
   if (program === null || base === null) return null;
   const thinnerAt = thinning(parts, first, base);
@@ -115,14 +113,14 @@ function scaled(parts: Parts, first: OperatingPoint): SettingsRun | null {
   const shots: RunShot[] = [];
   let [step, dwell, delivered] = [Number.NaN, 0, 0]; // the dwell stays the same over many shots
   for (let shot = 1; shot <= MOST_SHOTS; shot++) {
-    const age = first.age + (shot - 1) * parts.takt;
+    const age = ageOfShot(recipe, shot);
     const factor = parts.delivery.course.cure.factor(age);
     const stop = stopReason(parts, { shot, age, factor });
     if (stop !== null) return ended(parts, shots, stop);
     const thinner = thinnerAt(age, factor);
     if (thinner === null) return null;
     if (least * thinner > window.aim || most * thinner < window.aim) return ended(parts, shots, 'dwell');
-    const stepNow = unroundedSetting(program, shot, pressesPerShot);
+    const stepNow = unroundedSetting(program.stages, shot, program.pressesPerShot);
     if (stepNow !== step) {
       step = stepNow;
       dwell = gridValue(step, 1);
@@ -184,7 +182,7 @@ function ended(parts: Parts, shots: readonly RunShot[], reason: RampEnd): Settin
 
 /** Any other resin or air: every shot by itself. */
 function evaluated(parts: Parts): SettingsRun | null {
-  const { result } = evaluateProgram(parts.recipe);
+  const { result } = programRun(parts.recipe);
   if (result === null) return null;
   const shots = result.shots.map(shot => ({ ...shot, withinWindow: shot.withinWindow ?? true }));
   return ended(parts, shots, result.end.reason);

@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { cavity } from '../../src/analysis/cavity/cavity.ts';
-import { evaluateProgram } from '../../src/analysis/ramp/ramp.ts';
+import { programRun } from '../../src/analysis/ramp/program-run.ts';
 import type { Finding } from '../../src/diagnostics/finding.ts';
 import { nodeFileSystem } from '../../src/files/node-file-system.ts';
 import { parseRecipe } from '../../src/recipe/format/load.ts';
@@ -90,7 +90,7 @@ describe('the run of the settings', () => {
     expect(found?.message).toContain('with its ramp the dwell is 0.95 s at shot 57 (age 49.33 min)');
   });
 
-  it('is what evaluateProgram says, for resins and air with a closed form', () => {
+  it('is what programRun says, for resins and air with a closed form', () => {
     const runs = fc.record({
       viscosity: fc.double({ min: 1, max: 5, noNaN: true }),
       n: fc.option(fc.double({ min: 0.4, max: 1, noNaN: true }), { nil: null }),
@@ -129,7 +129,7 @@ describe('the run of the settings', () => {
           }),
         });
         const { run } = new RuleContext(recipe);
-        const { result } = evaluateProgram(recipe);
+        const { result } = programRun(recipe);
         expect(run?.end ?? null).toEqual(result?.end ?? null);
         for (const [i, shot] of (run?.shots ?? []).entries()) {
           const expected = result!.shots[i]!;

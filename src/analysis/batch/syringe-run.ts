@@ -3,8 +3,8 @@ import { batchFinding } from '../../diagnostics/codes/batch-codes.ts';
 import type { Outcome } from '../../diagnostics/finding.ts';
 import { atMost } from '../../numeric/setting-grid.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
+import { partInForce } from '../program/program-in-force.ts';
 import { type RampEnd, type RampPlan, rampPlan } from '../ramp/ramp-shots.ts';
-import { setpoint } from '../setpoint/setpoint.ts';
 import { distinct } from '../shot/shot.ts';
 
 /** What one syringe of a recipe can do; SI. */
@@ -50,7 +50,7 @@ export const SHOTS_PER_CONNECTOR = 2;
  */
 export function syringeRun(recipe: Recipe, options: SyringeRunOptions = {}): Outcome<SyringeRun> {
   const filled = options.fill === undefined ? recipe : withFill(recipe, options.fill);
-  const pressure = pressureOf(filled);
+  const pressure = partInForce(filled, 'pressure');
   if (pressure.result === null) return { result: null, findings: pressure.findings };
   const { result: plan, findings } = rampPlan(filled, { by: 'dwell', fixed: pressure.result });
   const syringe = filled.station?.syringe;
@@ -85,14 +85,6 @@ function withFill(recipe: Recipe, fill: number): Recipe {
     ...recipe,
     station: { ...station, syringe: { ...station.syringe, fill: { ...station.syringe.fill, value: fill } } },
   };
-}
-
-/** The pressure at which the dwell is ramped: the released one, else the setpoint's. */
-function pressureOf(recipe: Recipe): Outcome<number> {
-  const released = recipe.settings?.pressure?.value;
-  if (released !== undefined) return { result: released, findings: [] };
-  const { result, findings } = setpoint(recipe);
-  return result === null ? { result, findings } : { result: result.chosen.pressure_kPa * 1e3, findings: [] };
 }
 
 /** Connectors that one needle serves before its life is used up; 0 when it does not outlast its prime. */

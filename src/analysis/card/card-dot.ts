@@ -2,7 +2,7 @@ import { batchFinding } from '../../diagnostics/codes/batch-codes.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { inWords } from '../../diagnostics/number-words.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
-import { type GaugeResult, gauge } from '../dot/gauge.ts';
+import { type GaugeResult, gaugeKeys, type PlannedGauge, plannedGauge } from '../dot/gauge.ts';
 import type { Paper } from '../dot/gauge-grid.ts';
 
 /** The rings of the first-piece check; `circles` are those that the card shows. */
@@ -19,34 +19,30 @@ export function cardDot(
   recipe: Recipe,
   { paper, dotsPerCircle }: { readonly paper?: Paper | undefined; readonly dotsPerCircle?: number | undefined },
 ): Outcome<CardDot> {
-  const made = gauge(recipe, { paper, shots: dotsPerCircle, circles: 1 });
+  const made = plannedGauge(recipe, { paper, shots: dotsPerCircle });
   if (made.result === null) return { result: null, findings: [noDot(reasonOf(made.findings))] };
   let fitting = made;
-  let shots = made.result.shots_per_circle;
+  let { shots } = made.result;
   while (dotsPerCircle === undefined && shots > 1 && !fits(fitting.result!)) {
     shots--;
-    fitting = gauge(recipe, { paper, shots, circles: 1 });
+    fitting = plannedGauge(recipe, { paper, shots });
     if (fitting.result === null) return { result: null, findings: [noDot(reasonOf(fitting.findings))] };
   }
   const dot = fitting.result!;
   if (!fits(dot)) {
-    const across = inWords(largestOf(dot), 'mm');
+    const across = inWords(dot.largest, 'mm');
     const reason = `the max ring of ${shots} ${shots === 1 ? 'shot' : 'shots'} is ${across} across, the card has room for ${inWords(CARD_DOT_FIELD.largest, 'mm')}`;
     return { result: null, findings: [noDot(reason)] };
   }
-  return { result: { ...dot, circles: circlesFor(dot) }, findings: fitting.findings };
+  return { result: gaugeKeys(recipe, dot, circlesFor(dot)), findings: fitting.findings };
 }
 
-function largestOf(dot: GaugeResult): number {
-  return Math.max(...dot.rings.map(ring => ring.diameter_mm)) / 1e3;
+function fits({ largest }: PlannedGauge): boolean {
+  return largest <= CARD_DOT_FIELD.largest;
 }
 
-function fits(dot: GaugeResult): boolean {
-  return largestOf(dot) <= CARD_DOT_FIELD.largest;
-}
-
-function circlesFor(dot: GaugeResult): number {
-  const place = Math.max(CARD_DOT_FIELD.least, largestOf(dot) + CARD_DOT_FIELD.gap);
+function circlesFor({ largest }: PlannedGauge): number {
+  const place = Math.max(CARD_DOT_FIELD.least, largest + CARD_DOT_FIELD.gap);
   return Math.max(1, Math.min(CARD_DOT_FIELD.circles, Math.floor(CARD_DOT_FIELD.width / place + 1e-9)));
 }
 

@@ -8,7 +8,7 @@ import { type HoldBackResult, holdBack } from '../delivery/hold-back.ts';
 import { type ResolvedNeedle, resolveNeedle } from '../delivery/needle.ts';
 import { resinDot } from '../dot/dot.ts';
 import type { Paper } from '../dot/gauge-grid.ts';
-import { type RampBasis, type RampInForce, rampInForce } from '../ramp/ramp-in-force.ts';
+import { type ProgramBasis, type ProgramRun, programRun } from '../ramp/program-run.ts';
 import type { RampEnd } from '../ramp/ramp-shots.ts';
 import { distinct } from '../shot/shot.ts';
 import { type CardDot, cardDot } from './card-dot.ts';
@@ -59,7 +59,7 @@ export interface CardResult {
   readonly first_shot_at: string | null;
   readonly ramp: {
     /** `kept`: the dwell stays as it is, no ramp is released. */
-    readonly basis: RampBasis;
+    readonly basis: ProgramBasis;
     readonly stages: readonly {
       readonly from_shot: number;
       readonly first_dwell_s: number;
@@ -104,7 +104,7 @@ export interface CardResult {
  */
 export function card(recipe: Recipe, options: CardOptions = {}): Outcome<CardResult> {
   const wrong = optionFindings(options);
-  const force = rampInForce(recipe);
+  const force = programRun(recipe);
   const needle = resolveNeedle(recipe);
   const findings = [...wrong, ...force.findings, ...needle.findings];
   if (force.result === null || needle.result === null || wrong.length > 0) {
@@ -114,7 +114,7 @@ export function card(recipe: Recipe, options: CardOptions = {}): Outcome<CardRes
   findings.push(...dot.findings);
   const tolerance = recipe.process?.tolerance?.value ?? null;
   const leaves = leavesToleranceAt(force.result, tolerance);
-  if (!force.result.released) findings.push(notReleased(recipe));
+  if (!isReleased(force.result)) findings.push(notReleased(recipe));
   if (leaves !== null) findings.push(outOfTolerance(force.result, leaves, tolerance!));
   const parts = { recipe, options, force: force.result, needle: needle.result, dot: dot.result, leaves };
   return { result: resultOf(parts), findings: distinct(findings) };
@@ -127,6 +127,10 @@ function optionFindings({ dotsPerCircle }: CardOptions): Finding[] {
   ];
 }
 
+function isReleased({ basis }: ProgramRun): boolean {
+  return basis !== 'computed, not released';
+}
+
 function notReleased({ settings }: Recipe): Finding {
   const missing = (['pressure', 'dwell'] as const)
     .filter(key => settings?.[key] === undefined)
@@ -136,13 +140,13 @@ function notReleased({ settings }: Recipe): Finding {
 }
 
 /** The first shot that misses the aim by more than the tolerance, or null. */
-function leavesToleranceAt({ shots }: RampInForce, tolerance: number | null): number | null {
+function leavesToleranceAt({ shots }: ProgramRun, tolerance: number | null): number | null {
   if (tolerance === null) return null;
   const index = shots.findIndex(({ error }) => !atMost(Math.abs(error), tolerance));
   return index === -1 ? null : index + 1;
 }
 
-function outOfTolerance({ shots, plan }: RampInForce, from: number, tolerance: number): Finding {
+function outOfTolerance({ shots, plan }: ProgramRun, from: number, tolerance: number): Finding {
   const { error } = shots[from - 1]!;
   const message = `shot ${from} of ${plan.shots.length} misses the aim by ${inPercent(error)}, the tolerance is ${inPercent(tolerance)}`;
   return batchFinding('card-out-of-tolerance', 'settings', message);
@@ -151,7 +155,7 @@ function outOfTolerance({ shots, plan }: RampInForce, from: number, tolerance: n
 interface Parts {
   readonly recipe: Recipe;
   readonly options: CardOptions;
-  readonly force: RampInForce;
+  readonly force: ProgramRun;
   readonly needle: ResolvedNeedle;
   readonly dot: CardDot | null;
   readonly leaves: number | null;
@@ -170,7 +174,7 @@ function resultOf(p: Parts): CardResult {
   return {
     ...{ paper: options.paper ?? 'a4', file: null },
     ...{ resin: recipe.resin?.name ?? null, station: recipe.station?.name ?? null },
-    settings: force.released ? 'released' : 'computed, not released',
+    settings: isReleased(force) ? 'released' : 'computed, not released',
     pressure_kPa: force.pressure / 1e3,
     dwell_s: force.shots[0]!.dwell,
     dwell_decimals: decimalsOf([plan.limits.step, plan.limits.addStep, force.shots[0]!.dwell]),
@@ -234,7 +238,7 @@ function rampKeys(p: Parts): CardResult['ramp'] {
     stages: force.stages.map(s => ({ from_shot: s.fromShot, first_dwell_s: s.first, add_s: s.add, every: s.every })),
     presses_per_connector: force.plan.pressesPerShot,
     steps: cardSteps(shots.slice(0, lastShot(p) || shots.length), options.mixedAt),
-    worst_error_pct: Math.max(...force.shots.map(({ error }) => Math.abs(error))) * 100,
+    worst_error_pct: force.worst * 100,
   };
 }
 

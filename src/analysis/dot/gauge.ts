@@ -74,6 +74,21 @@ const PERCENT = 100;
  * Needs: connector (cavity, cable, reach), needle, resin (density, surface tension, dot).
  */
 export function gauge(recipe: Recipe, options: GaugeOptions = {}): Outcome<GaugeResult> {
+  const { result, findings } = plannedGauge(recipe, options);
+  return { result: result === null ? null : gaugeKeys(recipe, result, options.circles), findings };
+}
+
+/** A gauge as it was worked out; SI. */
+export interface PlannedGauge {
+  readonly plan: GaugePlan;
+  /** On one circle. */
+  readonly shots: number;
+  /** The largest ring, as seen from above [m]. */
+  readonly largest: number;
+}
+
+/** {@link gauge} in SI. */
+export function plannedGauge(recipe: Recipe, options: GaugeOptions = {}): Outcome<PlannedGauge> {
   const book = backfillWindow(recipe);
   const dot = resinDot(recipe);
   const findings = [...optionFindings(options), ...book.findings, ...dot.findings];
@@ -86,7 +101,8 @@ export function gauge(recipe: Recipe, options: GaugeOptions = {}): Outcome<Gauge
   if (shots.result === null) return { result: null, findings };
   findings.push(...circleFindings(recipe, plan, shots.result));
   if (findings.some(f => f.code === 'gauge-uncalibrated')) return { result: null, findings };
-  return { result: describe(recipe, plan, shots.result, options.circles), findings };
+  const largest = plan.dot.drop(shots.result * plan.window.max).seenDiameter;
+  return { result: { plan, shots: shots.result, largest }, findings };
 }
 
 /** What the reader of a circle must be warned of. */
@@ -114,7 +130,8 @@ function circleFindings(recipe: Recipe, plan: GaugePlan, shots: number): Finding
   return out;
 }
 
-function describe(recipe: Recipe, plan: GaugePlan, shots: number, circles: number | undefined): GaugeResult {
+/** What a gauge says; so many circles, default as many as the paper holds. */
+export function gaugeKeys(recipe: Recipe, { plan, shots }: PlannedGauge, circles?: number): GaugeResult {
   const { dot, window } = plan;
   const density = recipe.resin?.density?.value ?? 0; // resinDot has asked for it
   const amounts = (volume: number) => ({

@@ -129,18 +129,17 @@ function realNeedles(
     const error = book === null || point === null ? null : sharedDwellError(variant, book, point, at.pressure);
     if (error === null) return [];
     const matching = bore ** 4 / at.matched - extraLength(bore, ends);
-    return [
-      {
-        ...{ gauge: row.gauge, wall: row.wall, bore_mm: bore * 1e3, outside_mm: outside * 1e3 },
-        length_mm: at.length * 1e3,
-        d4_per_length_mm3: d4PerLength({ diameter: bore, length: at.length, ends }) * 1e9,
-        matching_length_mm: matching > 0 ? matching * 1e3 : null,
-        shared_dwell_error_pct: error * 100,
-      },
-    ];
+    const needle: MatchedNeedle = {
+      ...{ gauge: row.gauge, wall: row.wall, bore_mm: bore * 1e3, outside_mm: outside * 1e3 },
+      length_mm: at.length * 1e3,
+      d4_per_length_mm3: d4PerLength({ diameter: bore, length: at.length, ends }) * 1e9,
+      matching_length_mm: matching > 0 ? matching * 1e3 : null,
+      shared_dwell_error_pct: error * 100,
+    };
+    return [{ needle, off: Math.abs(Math.log(1 + error)) }];
   });
-  const off = (needle: MatchedNeedle) => Math.abs(Math.log(1 + needle.shared_dwell_error_pct / 100));
-  return rows.sort((a, b) => off(a) - off(b)).slice(0, LISTED);
+  const nearest = rows.sort((a, b) => a.off - b.off).slice(0, LISTED);
+  return nearest.map(({ needle }) => needle);
 }
 
 function withPlainNeedle(recipe: Recipe, bore: number, length: number, outside?: number): Recipe {

@@ -1,19 +1,8 @@
 import { gridRange, gridValue } from '../../numeric/setting-grid.ts';
+import type { ProgramStage } from '../program/program-stages.ts';
 import { type Allowed, additions, addRange, firstSettings, Lattice, type ProgramProblem } from './ramp-lattice.ts';
 
 export type { ProgramProblem, ProgramShot } from './ramp-lattice.ts';
-
-/** One stage of a step program: `first` for the first `every` presses, then `add` more for each further `every`. */
-export interface ProgramStage {
-  /** Connector with which the stage starts, from 1. */
-  readonly fromShot: number;
-  /** First setting of the stage [s, or Pa for a program of pressure]. */
-  readonly first: number;
-  /** [the same unit] */
-  readonly add: number;
-  /** Presses between two additions. */
-  readonly every: number;
-}
 
 export interface StageProgram {
   readonly stages: readonly ProgramStage[];
@@ -23,28 +12,6 @@ export interface StageProgram {
 
 /** Errors closer than this are equal; then the larger `every` and the smaller `add` win. */
 export const EQUAL_ERRORS = 1e-9;
-
-/** Additions made before the press of a connector, both counted from the start of the stage; shots from 1. */
-export function additionsBefore(
-  stage: { fromShot: number; every: number },
-  shot: number,
-  pressesPerShot: number,
-): number {
-  const press = (shot - stage.fromShot) * pressesPerShot + pressesPerShot - 1;
-  return Math.floor(press / stage.every);
-}
-
-/** The setting a program gives for a connector (from 1) [s or Pa]; stages in the order of `fromShot`. */
-export function programSetting(stages: readonly ProgramStage[], shot: number, pressesPerShot: number): number {
-  return gridValue(unroundedSetting(stages, shot, pressesPerShot), 1);
-}
-
-/** {@link programSetting} before rounding [s or Pa]: equal for two shots on the same step, so that callers can compare it. */
-export function unroundedSetting(stages: readonly ProgramStage[], shot: number, pressesPerShot: number): number {
-  let current = stages[0]!;
-  for (const stage of stages) if (stage.fromShot <= shot) current = stage;
-  return current.first + current.add * additionsBefore(current, shot, pressesPerShot);
-}
 
 /**
  * The best program of one stage for a run of connectors, or null where none lies inside the limits.

@@ -8,6 +8,7 @@ import { frustumVolume } from '../../physics/cavity/cavity.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { type DispenseAim, dispenseAim } from '../cavity/dispense-aim.ts';
 import { type Delivery, needleSections, type OperatingPoint, prepareDelivery } from '../delivery/operating-point.ts';
+import { ageOfShot, pressesPerShot } from '../program/shot-clock.ts';
 
 /** What is ramped: the dwell at one pressure, or the pressure at one dwell. */
 export type RampBy = 'dwell' | 'pressure';
@@ -67,17 +68,16 @@ export function rampPlan(recipe: Recipe, options: RampPlanOptions): Outcome<Ramp
   const purpose = 'a ramp';
   const aim = dispenseAim(recipe, purpose);
   const delivery = prepareDelivery(recipe, options, purpose);
-  const takt = recipe.process?.takt?.value;
   const limits = limitsOf(recipe, options.by);
   const findings = [...aim.findings, ...delivery.findings];
-  if (takt === undefined) findings.push(blockMissing('process.takt', purpose));
+  if (recipe.process?.takt === undefined) findings.push(blockMissing('process.takt', purpose));
   if (limits === null) findings.push(blockMissing(`station.${options.by}`, purpose));
-  if (aim.result === null || delivery.result === null || takt === undefined || limits === null) {
+  if (aim.result === null || delivery.result === null || recipe.process?.takt === undefined || limits === null) {
     return { result: null, findings };
   }
   const fine = tooFine(recipe, limits, options.by);
   if (fine.length > 0) return { result: null, findings: [...findings, ...fine] };
-  const parts = { recipe, options, aim: aim.result, delivery: delivery.result, takt, limits };
+  const parts = { recipe, options, aim: aim.result, delivery: delivery.result, limits };
   const primeShots = primeOf(parts);
   const run = runOf(parts, primeShots);
   findings.push(...run.findings);
@@ -85,7 +85,7 @@ export function rampPlan(recipe: Recipe, options: RampPlanOptions): Outcome<Ramp
   const result: RampPlan = {
     ...{ by: options.by, fixed: options.fixed, aim: aim.result, delivery: delivery.result, primeShots, limits },
     ...{ shots: run.shots, end: run.end },
-    pressesPerShot: recipe.process?.bore_shot === 'timed' ? 2 : 1,
+    pressesPerShot: pressesPerShot(recipe),
   };
   return { result, findings };
 }
@@ -124,7 +124,6 @@ interface Parts {
   readonly options: RampPlanOptions;
   readonly aim: DispenseAim;
   readonly delivery: Delivery;
-  readonly takt: number;
   readonly limits: RampPlan['limits'];
 }
 
@@ -135,9 +134,8 @@ function primeOf({ recipe, aim, delivery }: Parts): number {
 }
 
 function runOf(parts: Parts, primeShots: number) {
-  const { recipe, options, aim, delivery, takt } = parts;
+  const { recipe, options, aim, delivery } = parts;
   const perConnector = aim.boreShot + aim.aim;
-  const readyAfter = recipe.process?.ready_after.value ?? 0;
   const shots: RampShot[] = [];
   const findings: Finding[] = [];
   const ended = (reason: RampEnd, why: string) => {
@@ -147,7 +145,7 @@ function runOf(parts: Parts, primeShots: number) {
     return { shots, findings, end: null };
   };
   for (let shot = 1; shot <= MOST_SHOTS; shot++) {
-    const age = readyAfter + (shot - 1) * takt + pausedBefore(options.pauses ?? [], shot);
+    const age = ageOfShot(recipe, shot) + pausedBefore(options.pauses ?? [], shot);
     const before = primeShots * aim.aim + (shot - 1) * perConnector;
     const stop = stopReason(parts, { age, dispensed: before + perConnector });
     if (stop !== null) return ended(...stop);

@@ -3,13 +3,13 @@ import { deliveryFinding } from '../../diagnostics/codes/delivery-codes.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { atMost } from '../../numeric/setting-grid.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
-import { setpoint } from '../setpoint/setpoint.ts';
+import { partInForce } from '../program/program-in-force.ts';
+import { type ProgramStage, programSetting } from '../program/program-stages.ts';
 import { distinct } from '../shot/shot.ts';
 import { lateness } from './ramp-lateness.ts';
-import { bestStage, type ProgramStage, programSetting, type StageProgram } from './ramp-program.ts';
+import { bestStage, type StageProgram } from './ramp-program.ts';
 import { type Pause, type RampBy, type RampEnd, type RampPlan, rampPlan } from './ramp-shots.ts';
 import { fewestStages } from './ramp-stages.ts';
-import { settingsProgram } from './settings-program.ts';
 
 export interface RampOptions {
   /** What is ramped, default the dwell. */ readonly by?: RampBy;
@@ -88,44 +88,37 @@ export interface RampResult {
  * the exact optimum of one stage, or the fewest stages that keep the tolerance where one cannot.
  */
 export function ramp(recipe: Recipe, options: RampOptions = {}): Outcome<RampResult> {
-  const by = options.by ?? 'dwell';
-  const fixed = fixedSetting(recipe, by, options);
+  const { result, findings } = planRamp(recipe, options);
+  return { result: result === null ? null : resultOf(result), findings };
+}
+
+/** A ramp as it was worked out; SI. */
+export interface PlannedRamp extends BestProgram {
+  readonly plan: RampPlan;
+  readonly tolerance: number | null;
+  readonly stagesStation: number;
+  readonly pauses: readonly Pause[];
+}
+
+/** {@link ramp} in SI: every shot of the run, and the step program for them. */
+export function planRamp(recipe: Recipe, options: RampOptions = {}): Outcome<PlannedRamp> {
+  const { by = 'dwell', pauses = [], ...conditions } = options;
+  const fixed = partInForce(recipe, by === 'dwell' ? 'pressure' : 'dwell', conditions);
   if (fixed.result === null) return { result: null, findings: distinct(fixed.findings) };
-  const { pauses, temperature, lotFactor } = options;
-  const plan = rampPlan(recipe, {
-    ...{ by, fixed: fixed.result, pauses: pauses ?? [] },
-    ...(temperature === undefined ? {} : { temperature }),
-    ...(lotFactor === undefined ? {} : { lotFactor }),
-  });
+  const plan = rampPlan(recipe, { by, fixed: fixed.result, pauses, ...conditions });
   const findings = [...fixed.findings, ...plan.findings];
   if (plan.result === null) return { result: null, findings: distinct(findings) };
   const tolerance = recipe.process?.tolerance?.value ?? null;
   const best = bestProgram(plan.result, tolerance);
   if (best === null) {
-    findings.push(
-      deliveryFinding(
-        'setpoint-impossible',
-        `station.${by}`,
-        `no step of the ${by} lies inside the limits of the station`,
-      ),
-    );
+    const message = `no step of the ${by} lies inside the limits of the station`;
+    findings.push(deliveryFinding('setpoint-impossible', `station.${by}`, message));
     return { result: null, findings: distinct(findings) };
   }
   const stagesStation = recipe.station?.ramp.stages ?? 1;
-  findings.push(...programFindings({ plan: plan.result, ...best, tolerance, stagesStation }));
-  const result = resultOf(plan.result, { ...best, tolerance, stagesStation, pauses: pauses ?? [] });
-  return { result, findings: distinct(findings) };
-}
-
-/** The setting that stays: the released one, else the setpoint's. */
-function fixedSetting(recipe: Recipe, by: RampBy, options: RampOptions): Outcome<number> {
-  const key = by === 'dwell' ? 'pressure' : 'dwell';
-  const released = recipe.settings?.[key]?.value;
-  if (released !== undefined) return { result: released, findings: [] };
-  const found = setpoint(recipe, options);
-  if (found.result === null) return { result: null, findings: found.findings };
-  const { pressure_kPa, dwell_s } = found.result.chosen;
-  return { result: key === 'pressure' ? pressure_kPa * 1e3 : dwell_s, findings: [] };
+  const planned = { plan: plan.result, ...best, tolerance, stagesStation, pauses };
+  findings.push(...programFindings(planned));
+  return { result: planned, findings: distinct(findings) };
 }
 
 interface BestProgram {
@@ -142,10 +135,7 @@ function bestProgram(plan: RampPlan, tolerance: number | null): BestProgram | nu
   return { program: fewestStages(problem, tolerance) ?? oneStage, oneStage };
 }
 
-function programFindings(
-  p: BestProgram & { plan: RampPlan; tolerance: number | null; stagesStation: number },
-): Finding[] {
-  const { program, plan, tolerance, stagesStation } = p;
+function programFindings({ program, plan, tolerance, stagesStation }: PlannedRamp): Finding[] {
   if (tolerance === null) return [];
   if (!atMost(program.worst, tolerance)) {
     const message = `the best program misses the aim by up to ${inPercent(program.worst)}, the tolerance is ${inPercent(tolerance)}`;
@@ -160,12 +150,9 @@ function programFindings(
   return [deliveryFinding('ramp-stages', 'station.ramp.stages', message)];
 }
 
-function resultOf(
-  plan: RampPlan,
-  p: BestProgram & { tolerance: number | null; stagesStation: number; pauses: readonly Pause[] },
-): RampResult {
+function resultOf(p: PlannedRamp): RampResult {
+  const { plan, program, oneStage, tolerance } = p;
   const { by, fixed, aim, shots, end } = plan;
-  const { program, oneStage, tolerance } = p;
   const settings = settingsOf(plan, program.stages);
   const errors = shots.map((shot, i) => shot.error(settings[i]!));
   const first = program.stages[0]!.first;
@@ -227,56 +214,10 @@ function stageKeys(by: RampBy, { fromShot, first, add, every }: ProgramStage): S
     : { from_shot: fromShot, first_pressure_kPa: first / 1e3, add_kPa: add / 1e3, every };
 }
 
-function worstOf(errors: readonly number[]): number {
+export function worstOf(errors: readonly number[]): number {
   return errors.reduce((worst, error) => Math.max(worst, Math.abs(error)), 0);
 }
 
 function goodShots(errors: readonly number[], tolerance: number | null): number | null {
   return tolerance === null ? null : errors.filter(error => atMost(Math.abs(error), tolerance)).length;
-}
-
-/** What the shots of a program do over the run of a syringe. */
-export interface ProgramEvaluation {
-  readonly shots: readonly {
-    readonly shot: number;
-    readonly age: number; // [s]
-    readonly dwell: number; // [s]
-    readonly volume: number; // [m³]
-    /** volume/aim − 1 [-]. */ readonly error: number;
-    /** Inside the reach window, limits included; null without one. */ readonly withinWindow: boolean | null;
-  }[];
-  readonly worst: number;
-  readonly end: RampPlan['end'];
-  readonly stages: readonly ProgramStage[];
-}
-
-/**
- * What a program of dwell delivers shot by shot until the run ends: the one in force (`settings`), or the stages given.
- * The pressure is `settings.pressure`, else the setpoint's.
- */
-export function evaluateProgram(recipe: Recipe, stages?: readonly ProgramStage[]): Outcome<ProgramEvaluation> {
-  const fixed = fixedSetting(recipe, 'dwell', {});
-  if (fixed.result === null) return { result: null, findings: fixed.findings };
-  const plan = rampPlan(recipe, { by: 'dwell', fixed: fixed.result });
-  if (plan.result === null) return { result: null, findings: plan.findings };
-  const { shots, aim, pressesPerShot, end } = plan.result;
-  const program = stages ?? settingsProgram(recipe.settings, pressesPerShot);
-  if (program === null) {
-    const missing = deliveryFinding(
-      'block-missing',
-      'settings.dwell',
-      'a program needs `settings.dwell` to start from',
-    );
-    return { result: null, findings: [...plan.findings, missing] };
-  }
-  const { min, max } = aim.book.backfill;
-  const made = shots.map(({ shot, age, error: errorAt }) => {
-    const dwell = programSetting(program, shot, pressesPerShot);
-    const error = errorAt(dwell);
-    const volume = aim.aim * (1 + error);
-    const withinWindow = min === null || max === null ? null : atMost(min, volume) && atMost(volume, max);
-    return { shot, age, dwell, volume, error, withinWindow };
-  });
-  const worst = worstOf(made.map(({ error }) => error));
-  return { result: { shots: made, worst, end, stages: program }, findings: plan.findings };
 }

@@ -5,7 +5,7 @@ import { inWords } from '../../diagnostics/number-words.ts';
 import { atMost } from '../../numeric/setting-grid.ts';
 import type { Recipe, WallClass } from '../../recipe/schema/recipe.ts';
 import { type DispenseAim, dispenseAim } from '../cavity/dispense-aim.ts';
-import { type OperatingPoint, operatingPoint } from '../delivery/operating-point.ts';
+import { type OperatingPoint, operatingPoint, type Setting } from '../delivery/operating-point.ts';
 import type { ResinConditions } from '../delivery/resin-course.ts';
 import { type SpreadCause, type SpreadModel, spreadModel } from '../inputs/spread-terms.ts';
 import { boreMarch } from '../needles/bore-shot.ts';
@@ -108,6 +108,14 @@ export function setpoint(recipe: Recipe, options: SetpointOptions = {}): Outcome
     defaults: point.defaults,
   };
   return { result, findings: distinct(found.findings) };
+}
+
+/** The pressure and dwell that {@link setpoint} chooses [Pa], [s]. */
+export function setpointSetting(recipe: Recipe, options: SetpointOptions = {}): Outcome<Setting> {
+  const { result, findings } = search(recipe, options);
+  if (result === null) return { result, findings: distinct(findings) };
+  const { pressure, dwell } = result.chosen;
+  return { result: { pressure, dwell }, findings: distinct(findings) };
 }
 
 interface Found {

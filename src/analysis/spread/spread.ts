@@ -4,7 +4,7 @@ import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { cavityBook } from '../cavity/cavity-book.ts';
 import { type OperatingPoint, operatingPoint, type Setting } from '../delivery/operating-point.ts';
-import { setpoint } from '../setpoint/setpoint.ts';
+import { type SettingInForce, settingInForce } from '../program/program-in-force.ts';
 import { distinct } from '../shot/shot.ts';
 import { firstOrderSpread, judged } from './first-order-spread.ts';
 import { type MonteCarlo, monteCarloSpread, sampledJudged } from './monte-carlo-spread.ts';
@@ -41,7 +41,7 @@ export interface SpreadResult {
   readonly pressure_kPa: number;
   readonly dwell_s: number;
   /** Where the two come from. */
-  readonly setting: 'settings' | 'setpoint';
+  readonly setting: SettingInForce['from'];
   readonly aim_uL: number | null;
   readonly window_uL: readonly [number, number] | null;
   readonly first_order: FirstOrderKeys & { readonly inputs: readonly SpreadInputKeys[] };
@@ -81,7 +81,7 @@ export interface SpreadMeasureKeys {
  */
 export function spread(recipe: Recipe, options: SpreadOptions = {}): Outcome<SpreadResult> {
   const at = operatingPoint(recipe, {}, 'the spread');
-  const chosen = settingOf(recipe);
+  const chosen = settingInForce(recipe);
   const findings = [...at.findings, ...chosen.findings, ...cavityFindings(recipe)];
   if (at.result === null || chosen.result === null) return { result: null, findings: distinct(findings) };
   const { result: problem, findings: more } = spreadProblem(recipe, chosen.result);
@@ -91,22 +91,6 @@ export function spread(recipe: Recipe, options: SpreadOptions = {}): Outcome<Spr
   const work = { recipe, problem, point: at.result, setting: chosen.result, ...runOptions(recipe, problem, options) };
   const result = resultOf(work, findings);
   return { result, findings: distinct(findings) };
-}
-
-type Chosen = Setting & { readonly from: SpreadResult['setting'] };
-
-/** The released setting, else what `setpoint` chooses for what is left open. */
-function settingOf(recipe: Recipe): Outcome<Chosen> {
-  const pressure = recipe.settings?.pressure?.value;
-  const dwell = recipe.settings?.dwell?.value;
-  if (pressure !== undefined && dwell !== undefined) {
-    return { result: { pressure, dwell, from: 'settings' }, findings: [] };
-  }
-  const fixed = { ...(pressure !== undefined && { pressure }), ...(dwell !== undefined && { dwell }) };
-  const { result, findings } = setpoint(recipe, fixed);
-  if (result === null) return { result: null, findings };
-  const { pressure_kPa, dwell_s } = result.chosen;
-  return { result: { pressure: pressure_kPa * 1e3, dwell: dwell_s, from: 'setpoint' }, findings };
 }
 
 /** What keeps the window from being known; a recipe without a connector needs no word. */
@@ -124,7 +108,7 @@ interface Work {
   readonly recipe: Recipe;
   readonly problem: SpreadProblem;
   readonly point: OperatingPoint;
-  readonly setting: Chosen;
+  readonly setting: SettingInForce;
   readonly samples: number;
   readonly seed: number;
   readonly progress: ((share: number) => void) | undefined;

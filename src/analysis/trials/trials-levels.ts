@@ -5,8 +5,8 @@ import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { inWords } from '../../diagnostics/number-words.ts';
 import { atLeast, atMost, gridRange, gridValue, isOnGrid } from '../../numeric/setting-grid.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
-import type { OperatingPoint } from '../delivery/operating-point.ts';
-import { setpoint } from '../setpoint/setpoint.ts';
+import type { OperatingPoint, Setting } from '../delivery/operating-point.ts';
+import { settingInForce } from '../program/program-in-force.ts';
 
 /** How many levels, or which [SI]. */
 export type LevelChoice = number | readonly number[];
@@ -26,19 +26,11 @@ const LEVEL_SPAN = { from: 0.5, to: 2 } as const;
 const ABOVE_REST = 2;
 
 /** The setting a trial is built around: `settings`, else the setpoint's. */
-function workingSetting(recipe: Recipe): Outcome<{ pressure: number; dwell: number }> {
-  const { pressure, dwell } = recipe.settings ?? {};
-  if (pressure !== undefined && dwell !== undefined) {
-    return { result: { pressure: pressure.value, dwell: dwell.value }, findings: [] };
-  }
-  const found = setpoint(recipe, {});
-  if (found.result === null) {
-    const help = 'add `settings`, or name the levels with `--pressures` and `--dwells`';
-    const gap = blockMissing('settings', 'a trial around the working setting', help);
-    return { result: null, findings: [gap, ...found.findings] };
-  }
-  const { pressure_kPa, dwell_s } = found.result.chosen;
-  return { result: { pressure: pressure_kPa * 1e3, dwell: dwell_s }, findings: [] };
+function workingSetting(recipe: Recipe): Outcome<Setting> {
+  const { result, findings } = settingInForce(recipe);
+  if (result !== null) return { result, findings: [] };
+  const help = 'add `settings`, or name the levels with `--pressures` and `--dwells`';
+  return { result, findings: [blockMissing('settings', 'a trial around the working setting', help), ...findings] };
 }
 
 /** Levels inside the station's limits and rating and on its steps, or why there are none. */

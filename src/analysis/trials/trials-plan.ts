@@ -52,6 +52,25 @@ export interface TrialsOptions extends Pick<Conditions, 'temperature' | 'lotFact
   readonly pace?: number;
 }
 
+/** One weighing or dot of a run sheet. */
+export interface TrialRunKeys {
+  /** From 1, in the order in which they are made. */
+  readonly run: number;
+  /** From 1; runs of one block are made about one age. */
+  readonly block: number;
+  readonly pressure_kPa: number;
+  readonly dwell_s: number;
+  /** As planned: the age at which the block begins and the time its earlier runs take. */
+  readonly age_min: number;
+  readonly shots: number;
+  /** Of one shot, by the recipe at that age. */
+  readonly expected_uL: number;
+  /** Of the weighing or dot. */
+  readonly expected_mg: number;
+  /** Of the dot, as seen from above; null in a trial by mass. */
+  readonly expected_mm: number | null;
+}
+
 export interface TrialsResult {
   readonly seed: number;
   readonly pressures_kPa: readonly number[];
@@ -61,7 +80,7 @@ export interface TrialsResult {
   readonly by: TrialReading;
   /** On one weighing, or on one dot. */
   readonly shots_per_weighing: number;
-  readonly runs: readonly PlannedRun[];
+  readonly runs: readonly TrialRunKeys[];
   /** Assumed from shot to shot; the mean over the settings where the recipe foretells it. */
   readonly repeatability_rel: number;
   readonly repeatability_from: 'recipe' | 'given' | 'assumed';
@@ -105,6 +124,8 @@ export interface Plan {
   readonly scatter: Scatter;
   readonly dot: ResinDot | null;
   readonly runs: readonly PlannedRun[];
+  /** What leaves the needle, prime included [m³]. */
+  readonly resin: number;
 }
 
 /** Counts and times of a trial, by default where they are not given. */

@@ -68,18 +68,18 @@ function clockFindings({ runs, ages, options }: Plan): Finding[] {
     const next = ages[block + 1];
     const last = runs.filter(run => run.block === block + 1).at(-1);
     if (next === undefined || last === undefined) return [];
-    const end = last.age_min * 60 + pace;
+    const end = last.age + pace;
     if (end <= next + 1e-9) return [];
     const message = `the block of ${inMinutes(age)} ends at ${inMinutes(end)}, the next is due at ${inMinutes(next)}`;
     return [floorFinding('trials-ages', null, message)];
   });
 }
 
-function resinFindings({ recipe }: Plan, result: Pick<TrialsResult, 'resin_mL' | 'syringes'>): Finding[] {
+function resinFindings({ recipe, resin }: Plan, result: Pick<TrialsResult, 'syringes'>): Finding[] {
   if (result.syringes === null || result.syringes < 2) return [];
   const { fill, left_over } = recipe.station!.syringe!;
   const gives = inMillilitres(fill.value - left_over.value);
-  const message = `the trial takes ${inMillilitres(result.resin_mL * 1e-6)}, a syringe gives ${gives}: ${inMillilitres(fill.value)} less what is left over`;
+  const message = `the trial takes ${inMillilitres(resin)}, a syringe gives ${gives}: ${inMillilitres(fill.value)} less what is left over`;
   return [floorFinding('trials-resin', fill.path, message)];
 }
 

@@ -1,7 +1,6 @@
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { type RandomSource, randomSource } from '../../numeric/random.ts';
 import type { Delivery } from '../delivery/operating-point.ts';
-import type { ResinDot } from '../dot/dot.ts';
 import type { TrialCell } from './trials-precision.ts';
 
 /** One weighing of a run sheet. */
@@ -10,17 +9,12 @@ export interface PlannedRun {
   readonly run: number;
   /** From 1; runs of one block are made about one age. */
   readonly block: number;
-  readonly pressure_kPa: number;
-  readonly dwell_s: number;
-  /** As planned: the age at which the block begins and the time its earlier runs take. */
-  readonly age_min: number;
-  readonly shots: number;
-  /** Of one shot, by the recipe at that age. */
-  readonly expected_uL: number;
-  /** Of the weighing or dot. */
-  readonly expected_mg: number;
-  /** Of the dot, as seen from above; null in a trial by mass. */
-  readonly expected_mm: number | null;
+  readonly pressure: number; // [Pa]
+  readonly dwell: number; // [s]
+  /** As planned: the age at which the block begins and the time its earlier runs take [s]. */
+  readonly age: number;
+  /** Of one shot, by the recipe at that age [m³]. */
+  readonly expected: number;
 }
 
 export interface RunsInput {
@@ -28,10 +22,7 @@ export interface RunsInput {
   readonly ages: readonly number[]; // [s]
   readonly replicates: number;
   readonly seed: number;
-  readonly shots: number;
   readonly pace: number; // [s]
-  readonly density: number; // [kg/m³]
-  readonly dot: ResinDot | null;
 }
 
 /**
@@ -51,18 +42,8 @@ export function planRuns(delivery: Delivery, p: RunsInput): Outcome<PlannedRun[]
       const at = delivery.at({ age });
       findings.push(...at.findings.filter(f => f.severity === 'error'));
       if (at.result === null) return { result: null, findings };
-      const volume = at.result.deliver({ pressure, dwell }).volume;
-      runs.push({
-        run: runs.length + 1,
-        block: block + 1,
-        pressure_kPa: pressure / 1e3,
-        dwell_s: dwell,
-        age_min: Number((age / 60).toPrecision(12)),
-        shots: p.shots,
-        expected_uL: volume * 1e9,
-        expected_mg: volume * p.density * p.shots * 1e6,
-        expected_mm: p.dot === null ? null : p.dot.drop(volume * p.shots).seenDiameter * 1e3,
-      });
+      const expected = at.result.deliver({ pressure, dwell }).volume;
+      runs.push({ run: runs.length + 1, block: block + 1, pressure, dwell, age, expected });
     }
   }
   return { result: runs, findings };

@@ -9,10 +9,17 @@ import { resinDot } from '../dot/dot.ts';
 import { distinct } from '../shot/shot.ts';
 import { cellsOf, scatterOf } from './trials-cells.ts';
 import { trialLevels } from './trials-levels.ts';
-import { amounts, type Plan, TRIALS_DEFAULTS, type TrialsOptions, type TrialsResult } from './trials-plan.ts';
+import {
+  amounts,
+  type Plan,
+  TRIALS_DEFAULTS,
+  type TrialRunKeys,
+  type TrialsOptions,
+  type TrialsResult,
+} from './trials-plan.ts';
 import { type DesignInformation, designInformation, halfWidths, TRIAL_PARAMETERS } from './trials-precision.ts';
 import { defaultsOf, tellings, trialFindings } from './trials-report.ts';
-import { planRuns } from './trials-runs.ts';
+import { type PlannedRun, planRuns } from './trials-runs.ts';
 
 export { TRIALS_DEFAULTS, type TrialsOptions, type TrialsResult } from './trials-plan.ts';
 
@@ -61,8 +68,6 @@ export function trials(recipe: Recipe, options: TrialsOptions = {}): Outcome<Tri
     ages,
     replicates,
     ...amounts(options),
-    density: recipe.resin!.density!.value,
-    dot,
   });
   findings.push(...runs.findings);
   if (runs.result === null) return { result: null, findings: distinct(findings) };
@@ -77,6 +82,7 @@ export function trials(recipe: Recipe, options: TrialsOptions = {}): Outcome<Tri
     scatter,
     dot,
     runs: runs.result,
+    resin: resinOf(recipe, runs.result, options),
   };
   const result = { ...resultOf(plan), models: first.models, defaults: [...first.defaults, ...defaultsOf(plan)] };
   findings.push(...trialFindings(plan, result));
@@ -102,15 +108,30 @@ function sized(design: DesignInformation, options: TrialsOptions): number {
   return mostReplicates;
 }
 
+/** Of all runs and of the prime before them [m³]. */
+function resinOf({ process }: Recipe, runs: readonly PlannedRun[], options: TrialsOptions): number {
+  const { shots } = amounts(options);
+  return runs.reduce((sum, { expected }) => sum + expected * shots, (process?.prime ?? 0) * (runs[0]?.expected ?? 0));
+}
+
+function runKeys({ recipe, options, dot, runs }: Plan): TrialRunKeys[] {
+  const { shots } = amounts(options);
+  const density = recipe.resin!.density!.value;
+  return runs.map(({ run, block, pressure, dwell, age, expected }) => ({
+    ...{ run, block, pressure_kPa: pressure / 1e3, dwell_s: dwell, age_min: Number((age / 60).toPrecision(12)), shots },
+    expected_uL: expected * 1e9,
+    expected_mg: expected * density * shots * 1e6,
+    expected_mm: dot === null ? null : dot.drop(expected * shots).seenDiameter * 1e3,
+  }));
+}
+
 function resultOf(plan: Plan): Omit<TrialsResult, 'models' | 'defaults'> {
-  const { design, replicates, options, runs, recipe, cells, scatter } = plan;
+  const { design, replicates, options, runs, recipe, cells, scatter, resin } = plan;
   const widths = halfWidths(design, replicates);
   const wanted = wantedOf(options);
   const { seed, shots, pace } = amounts(options);
-  const resin = runs.reduce((sum, run) => sum + run.expected_uL * run.shots, 0) / 1e3;
-  const prime = ((recipe.process?.prime ?? 0) * (runs[0]?.expected_uL ?? 0)) / 1e3;
   const syringe = recipe.station?.syringe;
-  const usable = syringe === undefined ? null : (syringe.fill.value - syringe.left_over.value) * 1e6;
+  const usable = syringe === undefined ? null : syringe.fill.value - syringe.left_over.value;
   const repeatability = cells.reduce((sum, cell) => sum + scatter.at(cell), 0) / cells.length;
   return {
     seed,
@@ -120,7 +141,7 @@ function resultOf(plan: Plan): Omit<TrialsResult, 'models' | 'defaults'> {
     replicates,
     by: options.by ?? 'mass',
     shots_per_weighing: shots,
-    runs,
+    runs: runKeys(plan),
     repeatability_rel: repeatability,
     repeatability_from: scatter.from,
     precision: TRIAL_PARAMETERS.map((name, k) => ({
@@ -132,9 +153,9 @@ function resultOf(plan: Plan): Omit<TrialsResult, 'models' | 'defaults'> {
     })),
     correlation: design.correlation,
     ...tellings(plan),
-    resin_mL: resin + prime,
-    syringes: usable === null || !(usable > 0) ? null : Math.ceil((resin + prime) / usable - 1e-9),
-    duration_min: ((runs.at(-1)?.age_min ?? 0) * 60 + pace - plan.ages[0]!) / 60,
+    resin_mL: resin * 1e6,
+    syringes: usable === null || !(usable > 0) ? null : Math.ceil(resin / usable - 1e-9),
+    duration_min: ((runs.at(-1)?.age ?? 0) + pace - plan.ages[0]!) / 60,
     table: null,
     sheet: null,
   };

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { evaluateProgram, type RampResult, ramp } from '../../../src/analysis/ramp/ramp.ts';
+import { programRun } from '../../../src/analysis/ramp/program-run.ts';
+import { type RampResult, ramp } from '../../../src/analysis/ramp/ramp.ts';
 import { shot } from '../../../src/analysis/shot/shot.ts';
 import { exampleRecipe } from '../../helpers/recipe-builder.ts';
 
@@ -206,7 +207,7 @@ describe('the program of a ramp', () => {
 
 describe('a program in force', () => {
   it('is the recipe’s ramp, shot by shot, against aim and window', () => {
-    const evaluation = evaluateProgram(exampleRecipe()).result!;
+    const evaluation = programRun(exampleRecipe()).result!;
     const planned = run();
     expect(evaluation.shots).toHaveLength(73);
     for (const s of evaluation.shots) {
@@ -218,7 +219,7 @@ describe('a program in force', () => {
   });
 
   it('keeps the dwell where there is no ramp, and leaves the window in the end', () => {
-    const evaluation = evaluateProgram(exampleRecipe({ 'settings.ramp': null })).result!;
+    const evaluation = programRun(exampleRecipe({ 'settings.ramp': null })).result!;
     expect(new Set(evaluation.shots.map(s => s.dwell))).toEqual(new Set([0.53]));
     expect(evaluation.shots.at(-1)!.withinWindow).toBe(false);
     expect(evaluation.worst).toBeCloseTo(run().worst_error_without_ramp_pct / 100, 9);
@@ -230,7 +231,7 @@ describe('a program in force', () => {
       { from_shot: 9, add: 0.05, every: 2 },
       { from_shot: 13, first: 0.8, add: 0.01, every: 1 },
     ];
-    const { shots } = evaluateProgram(exampleRecipe({ 'settings.ramp': stages })).result!;
+    const { shots } = programRun(exampleRecipe({ 'settings.ramp': stages })).result!;
     expect([7, 8, 9, 10, 11, 12, 13].map(i => shots[i]!.dwell)).toEqual([0.55, 0.57, 0.57, 0.62, 0.62, 0.8, 0.81]);
   });
 });
