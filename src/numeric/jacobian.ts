@@ -14,7 +14,7 @@ export interface JacobianArguments {
   readonly upper: Float64Array;
   /** Usual size of each parameter; keeps the step from vanishing where a value passes zero. */
   readonly typical: Float64Array;
-  /** Spend six to ten times the calls on some five more digits. */
+  /** Spend six to twelve times the calls on some five more digits. */
   readonly careful: boolean;
 }
 
@@ -24,13 +24,16 @@ const STEP = Number.EPSILON ** (1 / 5);
 const QUICK_STEP = Math.cbrt(Number.EPSILON);
 /** How many times the careful formula divides its step by four. */
 const REFINEMENTS = 4;
+/** Second difference over size of the values below which a function counts as straight over a long step: rounding, with room. */
+const STRAIGHT = 1e-13;
 
 /**
  * Numeric Jacobian of a vector function by central differences, row after row.
  *
  *   quick    f′(x) ≈ (f(x + h) − f(x − h)) / (2h),  h = ε^(1/3)·max(|x|, typical/1000)
  *   careful  f′(x) ≈ (f(x − 2h) − 8 f(x − h) + 8 f(x + h) − f(x + 2h)) / (12 h),  h from ε^(1/5)·max(…) down by fours;
- *            of two neighbouring steps that agree best, the smaller counts (a step fit for |x| is too long for a narrow peak)
+ *            of two neighbouring steps that agree best, the smaller counts (a step fit for |x| is too long for a narrow peak);
+ *            where the function is straight over a step that moves it by its own size, that step: all digits are then right
  *
  * Close to a bound, or where a point of the formula gives no finite number, the step shrinks; at the bound itself the
  * three-point formula of the inner side is used.
@@ -82,7 +85,31 @@ function careful(a: JacobianArguments, x: Float64Array, j: number): Float64Array
     }
     last = now;
   }
-  return best ?? last;
+  const found = best ?? last;
+  return found === null ? null : (straight(a, x, j, found) ?? found);
+}
+
+/** The derivative by a step so long that rounding is nothing beside it; null where the function bends over it. */
+function straight(a: JacobianArguments, x: Float64Array, j: number, known: Float64Array): Float64Array | null {
+  const at = a.at[j]!;
+  const here = valuesAt(a, x, j, at);
+  const slope = norm(known);
+  if (here === null || slope === 0) return null;
+  const wanted = Math.max(Math.abs(at), a.typical[j]!, norm(here) / slope);
+  const step = exactStep(at, Math.min(wanted, roomAt(a, j)));
+  const before = valuesAt(a, x, j, at - step);
+  const after = valuesAt(a, x, j, at + step);
+  if (step === 0 || before === null || after === null) return null;
+  const bend = norm(here.map((f, i) => before[i]! + after[i]! - 2 * f));
+  if (bend > STRAIGHT * (norm(before) + norm(after))) return null;
+  const derivative = after.map((f, i) => (f - before[i]!) / (2 * step));
+  // What is odd about this point (a cubic at its inflection) has no second difference either: both must agree, but for rounding.
+  const noise = (16 * Number.EPSILON * norm(here)) / (STEP * stepSize(at, a.typical[j]!));
+  return norm(derivative.map((d, i) => d - known[i]!)) < 1e-6 * slope + noise ? derivative : null;
+}
+
+function norm(values: Float64Array): number {
+  return Math.sqrt(values.reduce((sum, v) => sum + v * v, 0));
 }
 
 function fivePoint(a: JacobianArguments, x: Float64Array, j: number, h: number): Float64Array | null {

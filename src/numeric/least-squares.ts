@@ -1,205 +1,216 @@
-import { conditionOf, dampedStep, raiseScale, selectColumns } from './damped-step.ts';
+import {
+  bentStep,
+  dampedStep,
+  followScale,
+  type LinearModel,
+  type Step,
+  scaledLength,
+  selectColumns,
+} from './damped-step.ts';
 import { DomainError } from './domain-error.ts';
-import { numericJacobian, type VectorFunction } from './jacobian.ts';
-import { inverseNormalMatrix, leverages, type Matrix, matrix, qrFactors } from './linear-algebra.ts';
+import {
+  type Box,
+  boxOf,
+  evaluate,
+  hardlyMoves,
+  jacobianAt,
+  LEAST_SQUARES_DEFAULTS,
+  type LeastSquaresProblem,
+  moved,
+  type State,
+} from './least-squares-problem.ts';
+import { type LeastSquaresFit, reportFit, type StopReason } from './least-squares-report.ts';
 
-/** One parameter of a fit. */
-export interface FitParameter {
-  readonly start: number;
-  /** Bounds, inclusive; default none. */
-  readonly lower?: number;
-  readonly upper?: number;
-  /** Keep at `start`. */
-  readonly fixed?: boolean;
-  /** Usual size; keeps numeric derivatives honest where the value passes zero. Default |start|, or 1 for a start at zero. */
-  readonly typical?: number;
-}
+export { type FitParameter, LEAST_SQUARES_DEFAULTS, type LeastSquaresProblem } from './least-squares-problem.ts';
+export type { LeastSquaresFit, StopReason } from './least-squares-report.ts';
 
-export interface LeastSquaresProblem {
-  /** Fills `out` with the residuals (weighted, where the fit is weighted). Not finite: outside the model's domain. */
-  readonly residuals: VectorFunction;
-  /** Number of residuals. */
-  readonly count: number;
-  readonly parameters: readonly FitParameter[];
-  /** Derivatives of the residuals, count × parameters, row after row. Default: `numericJacobian`. */
-  readonly jacobian?: VectorFunction;
-  readonly options?: Partial<typeof LEAST_SQUARES_DEFAULTS>;
-}
-
-/** Defaults of `fitLeastSquares`. */
-export const LEAST_SQUARES_DEFAULTS = {
-  maxIterations: 2000,
-  /** Done when the next step would move the estimates by less than this share of their own uncertainty. */
-  relativeOffset: 1e-9,
-  /** Done when a step moves every parameter by less than this share of itself. */
-  relativeStep: 1e-14,
-  /** Done when a step promises and brings less than this share of the sum of squares; 0: never for this reason. */
-  relativeGain: 0,
-  /** First damping, relative to the scaled columns of the Jacobian. */
-  damping: 1,
-  /** Longest step, relative to the length of the scaled parameters: farther away the linear model means nothing. */
-  longestStep: 2,
-};
-
-export type StopReason =
-  | 'relative offset'
-  | 'small step'
-  | 'small gain'
-  | 'exact fit'
-  | 'no progress'
-  | 'iteration limit';
-
-export interface LeastSquaresFit {
-  readonly parameters: Float64Array;
-  /** Standard errors; null where they cannot be told (no degrees of freedom, or columns that depend on each other). */
-  readonly standardErrors: Float64Array | null;
-  /** Covariance of all parameters; rows and columns of fixed ones, and of those at a bound, are zero. */
-  readonly covariance: Matrix | null;
-  readonly residuals: Float64Array;
-  readonly sumOfSquares: number;
-  /** Residuals less free parameters; one at a bound counts as free. */
-  readonly degreesOfFreedom: number;
-  /** √(sum of squares / degrees of freedom); null without any. */
-  readonly residualSd: number | null;
-  /** Leverage of each residual, 0 to 1. */
-  readonly leverage: Float64Array;
-  /** Condition number (2-norm) of the Jacobian with columns of length one; infinite where columns depend on each other. */
-  readonly condition: number;
-  /** Indices of the parameters that ended at a bound. */
-  readonly atBound: readonly number[];
-  readonly converged: boolean;
-  readonly reason: StopReason;
-  readonly iterations: number;
-}
-
-interface State {
-  x: Float64Array;
-  r: Float64Array;
-  sum: number;
-}
+/** Attempts at one step before the fit gives up. */
+const MOST_ATTEMPTS = 100;
+/** A step of this share of a parameter leaves six digits of it and more. */
+const DIGITS_RIGHT = 1e-6;
+/** The linear model has proved itself where the sum of squares comes out as it said, to this share. */
+const AS_PROMISED = 1e-3;
 
 /**
- * Nonlinear least-squares fit: Levenberg–Marquardt, steps by QR of the damped Jacobian, columns scaled.
+ * Nonlinear least-squares fit: Levenberg–Marquardt with geodesic acceleration, steps by QR of the damped Jacobian, columns scaled.
  *
- *   minimise Σ rᵢ(x)²;   (JᵀJ + λ·D²)·s = −Jᵀr,  D = greatest column lengths seen so far (Moré)
+ *   minimise Σ rᵢ(x)²;   (JᵀJ + λ·D²)·s = −Jᵀr,  D = column lengths, held a while;  the step taken is s + ½a
  *   covariance = s²·(JᵀJ)⁻¹,  s² = Σ r²/(count − free parameters)
  *
  * A parameter that stands at a bound and would leave is held for that step; other steps are cut off at the bounds.
  * Damping follows the ratio of achieved to predicted gain (Nielsen). Convergence is judged by the relative offset of
- * Bates & Watts: how far the next Gauss–Newton step would go in units of the estimates' uncertainty.
+ * Bates & Watts: how far the next Gauss–Newton step would go in units of the estimates' uncertainty. Where rounding lets no step
+ * succeed before that, the fit has converged only if what is left to go is nothing beside the estimates or their uncertainty.
  *
  * Valid for: count ≥ number of free parameters; residuals that are smooth inside the bounds.
  * Throws: DomainError for too few residuals, a start outside its bounds, or residuals at the start that are not finite.
  * A fit that does not converge is returned with `converged: false` and the reason.
- * Source: Moré, Lecture Notes in Math. 630 (1978) 105; Nielsen, IMM-REP-1999-05; Bates & Watts, Technometrics 23 (1981) 179.
- * Evidence: NIST StRD nonlinear sets from both published starts, six digits and more.
+ * Source: Moré, Lecture Notes in Math. 630 (1978) 105; Nielsen, IMM-REP-1999-05; Bates & Watts, Technometrics 23 (1981) 179;
+ * Transtrum & Sethna, arXiv:1201.5885.
+ * Evidence: all NIST StRD nonlinear sets from both published starts, eight digits and more; the linear ones, six and more.
  */
 export function fitLeastSquares(problem: LeastSquaresProblem): LeastSquaresFit {
   const options = { ...LEAST_SQUARES_DEFAULTS, ...problem.options };
-  const box = bounds(problem);
+  const box = boxOf(problem.parameters);
   const free = problem.parameters.flatMap((p, j) => (p.fixed ? [] : [j]));
   if (problem.count < free.length) {
     throw new DomainError('count', problem.count, '-', `at least the number of free parameters, ${free.length}`);
   }
-  let state = evaluate(
+  const start = evaluate(
     problem,
     Float64Array.from(problem.parameters, p => p.start),
   );
-  if (state === null) throw new DomainError('residuals', Number.NaN, '-', 'finite at the start');
-  if (free.length === 0) return report(problem, box, { state, free, reason: 'small step', iterations: 0 });
+  if (start === null) throw new DomainError('residuals', Number.NaN, '-', 'finite at the start');
+  const done = (reason: StopReason, state: State, iterations: number): LeastSquaresFit =>
+    reportFit(problem, box, { state, free, reason, iterations });
+  if (free.length === 0) return done('small step', start, 0);
 
+  let state = start;
   const scale = new Float64Array(problem.parameters.length);
-  let damping = options.damping;
-  let growth = 2;
+  const walk: Walk = { damping: options.damping, growth: FIRST_GROWTH, straight: true };
   let careful = false;
   for (let iteration = 1; iteration <= options.maxIterations; iteration++) {
     const j = jacobianAt(problem, box, state.x, free, careful);
-    raiseScale(scale, j, free);
-    const moving = free.filter((p, c) => !leavesBox(box, state!, j, p, c, free.length));
-    const done = (reason: StopReason): LeastSquaresFit =>
-      report(problem, box, { state: state!, free, reason, iterations: iteration });
-    if (moving.length === 0) return done('small step');
-    const reduced = selectColumns(j, free, moving, problem.count);
-    if (state.sum === 0) return done('exact fit');
-    const newton = dampedStep(reduced, state.r, moving, scale, 0);
-    const remaining = Math.max(problem.count - moving.length, 1);
-    const offset = Math.sqrt(newton.gain / moving.length / (state.sum / remaining));
-    if (careful && offset <= options.relativeOffset) return done('relative offset');
+    followScale(scale, j, free);
+    const moving = free.filter((p, c) => !leavesBox(box, state, j, p, c, free.length));
+    if (moving.length === 0) return done('small step', state, iteration);
+    if (state.sum === 0) return done('exact fit', state, iteration);
+    const linear: LinearModel = {
+      j: selectColumns(j, free, moving, problem.count),
+      r: state.r,
+      size: Float64Array.from(moving, p => scale[p]! || 1),
+    };
+    const at: Place = { problem, box, state, moving, linear, newton: dampedStep(linear, 0), ...options };
+    if (iteration === 1 && !careful && isStraight(at)) {
+      careful = true; // a linear problem is done in one step, as well as its derivatives are known
+      continue;
+    }
+    const offset = offsetOf(at);
+    if (careful && offset <= options.relativeOffset) return done('relative offset', polished(at), iteration);
+    const ahead = moved(state.x, moving, at.newton.s, box);
+    if (careful && hardlyMoves(state.x, ahead, box, options.relativeStep)) return done('small step', state, iteration);
+    const taken = nextState(at, walk);
+    if (taken === null) {
+      // Rough derivatives can be what is in the way.
+      if (careful) {
+        const left = offset <= options.roundingOffset || hardlyMoves(state.x, ahead, box, DIGITS_RIGHT);
+        return done(left ? 'rounding' : 'no progress', state, iteration);
+      }
+      careful = true;
+      continue;
+    }
     careful ||= offset < 1e-3; // close enough for the derivatives to limit the digits
+    const little = options.relativeGain * state.sum;
+    const gain = state.sum - taken.state.sum;
+    state = taken.state;
+    if (gain <= little && taken.promised <= little) return done('small gain', state, iteration);
+  }
+  return done('iteration limit', state, options.maxIterations);
+}
 
-    // From here on the change of the sum drowns in rounding: trust the linear model.
-    const blind = newton.gain < 1e-11 * state.sum;
-    for (let attempt = 0; ; attempt++) {
-      const lambda: number = blind && attempt === 0 ? 0 : damping;
-      const step = lambda === 0 ? newton : dampedStep(reduced, state.r, moving, scale, lambda);
-      if (tooLong(step.s, state.x, moving, scale, box, options.longestStep)) {
-        damping *= growth;
-        growth *= 2;
-        continue;
-      }
-      const x = moved(state.x, moving, step.s, box);
-      if (tooSmall(state.x, x, box, options.relativeStep)) return done('small step');
-      const next = evaluate(problem, x);
-      const gain = next === null ? -1 : state.sum - next.sum;
-      if (next !== null && (gain > 0 || (blind && gain > -1e-12 * state.sum))) {
-        const ratio = gain / step.gain;
-        if (lambda > 0) damping = Math.max(damping * Math.max(1 / 10, 1 - (2 * ratio - 1) ** 3), 1e-16);
-        growth = 2;
-        const little = options.relativeGain * state.sum;
-        state = next;
-        if (gain <= little && step.gain <= little) return done('small gain');
-        break;
-      }
-      if (lambda > 0) {
-        damping *= growth;
-        growth *= 2;
-      }
-      if (attempt > 100) return done('no progress');
+/** What one step hands on to the next. */
+interface Walk {
+  damping: number;
+  growth: number;
+  /** The sum of squares has come out as the linear model said, so far. */
+  straight: boolean;
+}
+
+/** A point with all that is known there. */
+interface Place {
+  readonly problem: LeastSquaresProblem;
+  readonly box: Box;
+  readonly state: State;
+  readonly moving: readonly number[];
+  readonly linear: LinearModel;
+  /** The undamped step. */
+  readonly newton: Step;
+  readonly longestStep: number;
+  readonly relativeStep: number;
+}
+
+/** Damping grows by 2, 3, 4.5, … from one failed attempt to the next: twice as long steps down a narrow valley as doubling the factor. */
+const FIRST_GROWTH = 2;
+const GROWTH = 1.5;
+
+/** The state after the next step and the gain that was promised, or null where no step makes the sum smaller. */
+function nextState(at: Place, walk: Walk): { state: State; promised: number } | null {
+  const { problem, box, state, moving, newton } = at;
+  const straight = walk.straight ? straightState(at) : null;
+  walk.straight = straight !== null;
+  if (straight !== null) return { state: straight, promised: newton.gain };
+  // From here on the change of the sum drowns in rounding: trust the linear model.
+  const blind = newton.gain < 1e-11 * state.sum;
+  const harder = (): void => {
+    walk.damping *= walk.growth;
+    walk.growth *= GROWTH;
+  };
+  for (let attempt = 0; attempt <= MOST_ATTEMPTS; attempt++) {
+    const lambda = blind && attempt === 0 ? 0 : walk.damping;
+    const step = lambda === 0 ? newton : acceleratedStep(at, lambda);
+    if (step === null || tooLong(at, step)) {
+      harder();
+      continue;
     }
-  }
-  return report(problem, box, { state, free, reason: 'iteration limit', iterations: options.maxIterations });
-}
-
-interface Box {
-  readonly lower: Float64Array;
-  readonly upper: Float64Array;
-  readonly typical: Float64Array;
-}
-
-function bounds(problem: LeastSquaresProblem): Box {
-  const lower = Float64Array.from(problem.parameters, p => p.lower ?? Number.NEGATIVE_INFINITY);
-  const upper = Float64Array.from(problem.parameters, p => p.upper ?? Number.POSITIVE_INFINITY);
-  const typical = Float64Array.from(problem.parameters, p => p.typical ?? (Math.abs(p.start) || 1));
-  for (const [j, p] of problem.parameters.entries()) {
-    if (!(Number.isFinite(p.start) && p.start >= lower[j]! && p.start <= upper[j]!)) {
-      throw new DomainError(`parameters[${j}].start`, p.start, '-', `from ${lower[j]} to ${upper[j]}`);
+    const x = moved(state.x, moving, step.s, box);
+    if (hardlyMoves(state.x, x, box, at.relativeStep)) return null;
+    const next = evaluate(problem, x);
+    const gain = next === null ? -1 : state.sum - next.sum;
+    if (next !== null && (gain > 0 || (blind && gain > -1e-12 * state.sum))) {
+      const ratio = gain / step.gain;
+      if (lambda > 0) walk.damping = Math.max(walk.damping * Math.max(1 / 10, 1 - (2 * ratio - 1) ** 3), 1e-16);
+      walk.growth = FIRST_GROWTH;
+      return { state: next, promised: step.gain };
     }
+    if (lambda > 0) harder();
   }
-  return { lower, upper, typical };
+  return null;
 }
 
-function evaluate(problem: LeastSquaresProblem, x: Float64Array): State | null {
-  const r = new Float64Array(problem.count);
-  problem.residuals(x, r);
-  let sum = 0;
-  for (let i = 0; i < r.length; i++) sum += r[i]! * r[i]!;
-  return Number.isFinite(sum) ? { x, r, sum } : null;
+function acceleratedStep(at: Place, damping: number): Step | null {
+  const { problem, box, state, moving, linear } = at;
+  return bentStep(linear, dampedStep(linear, damping), damping, s => {
+    const ahead = evaluate(problem, moved(state.x, moving, s, box));
+    return ahead === null ? null : ahead.r;
+  });
 }
 
-/** Derivatives by the free parameters, count × free.length. */
-function jacobianAt(
-  problem: LeastSquaresProblem,
-  box: Box,
-  x: Float64Array,
-  free: readonly number[],
-  careful: boolean,
-): Float64Array {
-  if (!problem.jacobian) {
-    return numericJacobian({ fn: problem.residuals, count: problem.count, at: x, by: free, careful, ...box });
-  }
-  const all = new Float64Array(problem.count * x.length);
-  problem.jacobian(x, all);
-  return selectColumns(all, Array.from(x.keys()), free, problem.count).data;
+/** Where an undamped step leads, however long, if the sum of squares comes out there as the linear model says. */
+function straightState({ problem, box, state, moving, newton }: Place): State | null {
+  const next = evaluate(problem, moved(state.x, moving, newton.s, box));
+  const right = next !== null && next.sum < state.sum && Math.abs(next.sum - newton.left) <= AS_PROMISED * newton.left;
+  return right ? next : null;
+}
+
+/** Second difference over size of the residuals below which they count as straight along a step. */
+const STRAIGHT = 1e-10;
+
+/** Whether the residuals do not bend along the undamped step. */
+function isStraight({ problem, box, state, moving, newton }: Place): boolean {
+  const [back, ahead] = [-1, 1].map(side => {
+    const x = moved(
+      state.x,
+      moving,
+      newton.s.map(v => side * v),
+      box,
+    );
+    return evaluate(problem, x);
+  });
+  if (!back || !ahead) return false;
+  const bend = state.r.reduce((sum, r, i) => sum + (back.r[i]! + ahead.r[i]! - 2 * r) ** 2, 0);
+  return bend < STRAIGHT ** 2 * (back.sum + ahead.sum);
+}
+
+/** One more undamped step at the end of a fit brings the last digits, unless it makes matters worse. */
+function polished({ problem, box, state, moving, newton }: Place): State {
+  const next = evaluate(problem, moved(state.x, moving, newton.s, box));
+  return next !== null && next.sum <= state.sum * (1 + 1e-12) ? next : state;
+}
+
+/** Length of the undamped step in units of the estimates' uncertainty. */
+function offsetOf({ problem, state, moving, newton }: Place): number {
+  const remaining = Math.max(problem.count - moving.length, 1);
+  return Math.sqrt(newton.gain / moving.length / (state.sum / remaining));
 }
 
 /** Whether parameter p (column c of j) stands at a bound and descent leads out of the box. */
@@ -212,79 +223,8 @@ function leavesBox(box: Box, state: State, j: Float64Array, p: number, c: number
   return low ? gradient >= 0 : gradient <= 0;
 }
 
-function moved(x: Float64Array, moving: readonly number[], s: Float64Array, box: Box): Float64Array {
-  const out = Float64Array.from(x);
-  for (const [c, p] of moving.entries()) out[p] = Math.min(Math.max(x[p]! + s[c]!, box.lower[p]!), box.upper[p]!);
-  return out;
-}
-
-/** Whether the step is longer than `longest` times the parameters themselves, both scaled. */
-function tooLong(
-  s: Float64Array,
-  x: Float64Array,
-  moving: readonly number[],
-  scale: Float64Array,
-  box: Box,
-  longest: number,
-): boolean {
-  let step = 0;
-  let size = 0;
-  for (const [c, p] of moving.entries()) {
-    step += (scale[p]! * s[c]!) ** 2;
-    size += (scale[p]! * Math.max(Math.abs(x[p]!), box.typical[p]!)) ** 2;
-  }
-  return step > longest ** 2 * size;
-}
-
-function tooSmall(from: Float64Array, to: Float64Array, box: Box, relative: number): boolean {
-  return from.every((v, p) => Math.abs(to[p]! - v) <= relative * Math.max(Math.abs(v), box.typical[p]! / 1000));
-}
-
-function report(
-  problem: LeastSquaresProblem,
-  box: Box,
-  end: { state: State; free: readonly number[]; reason: StopReason; iterations: number },
-): LeastSquaresFit {
-  const { state, free } = end;
-  const p = state.x.length;
-  const atBound = free.filter(k => state.x[k]! <= box.lower[k]! || state.x[k]! >= box.upper[k]!);
-  const inside = free.filter(k => !atBound.includes(k));
-  const degreesOfFreedom = problem.count - free.length;
-  const variance = degreesOfFreedom > 0 ? state.sum / degreesOfFreedom : null;
-  let covariance: Matrix | null = variance === null ? null : matrix({ rows: p, columns: p });
-  let leverage: Float64Array = new Float64Array(problem.count);
-  let condition = 1;
-  if (inside.length > 0) {
-    const j = jacobianAt(problem, box, state.x, inside, true);
-    const size = new Float64Array(p);
-    raiseScale(size, j, inside);
-    for (let i = 0; i < j.length; i++) j[i] = j[i]! / (size[inside[i % inside.length]!]! || 1);
-    const f = qrFactors({ rows: problem.count, columns: inside.length, data: j });
-    condition = conditionOf(j, inside.length);
-    leverage = leverages(f);
-    if (f.rank < inside.length) covariance = null;
-    else if (covariance !== null) {
-      const inverse = inverseNormalMatrix(f);
-      for (const [a, ka] of inside.entries()) {
-        for (const [b, kb] of inside.entries()) {
-          covariance.data[ka * p + kb] = (variance! * inverse.data[a * inside.length + b]!) / (size[ka]! * size[kb]!);
-        }
-      }
-    }
-  }
-  return {
-    parameters: state.x,
-    standardErrors: covariance && Float64Array.from({ length: p }, (_, k) => Math.sqrt(covariance.data[k * p + k]!)),
-    covariance,
-    residuals: state.r,
-    sumOfSquares: state.sum,
-    degreesOfFreedom,
-    residualSd: variance === null ? null : Math.sqrt(variance),
-    leverage,
-    condition,
-    atBound,
-    converged: end.reason !== 'iteration limit' && end.reason !== 'no progress',
-    reason: end.reason,
-    iterations: end.iterations,
-  };
+/** Whether the step is longer than `longestStep` times the parameters themselves, both scaled. */
+function tooLong({ state, moving, linear, box, longestStep }: Place, step: Step): boolean {
+  const values = moving.map(p => Math.max(Math.abs(state.x[p]!), box.typical[p]!));
+  return scaledLength(step.s, linear.size) > longestStep * scaledLength(values, linear.size);
 }

@@ -166,65 +166,6 @@ export function leverages(f: QrFactors): Float64Array {
   return out;
 }
 
-/**
- * Eigenvalues, falling, and eigenvectors (columns, in the same order) of a symmetric matrix, by Jacobi rotations.
- *
- * Valid for: small matrices; the cost grows with n³ times a few sweeps.
- * Throws: DomainError when the matrix is not square.
- * Source: Golub & Van Loan, Matrix Computations, 4th ed., sec. 8.5.
- * Evidence: 2 × 2 by hand, V·Λ·Vᵀ gives the matrix back.
- */
-export function symmetricEigen(a: Matrix): { values: Float64Array; vectors: Matrix } {
-  requireSquare(a);
-  const n = a.rows;
-  const s = Float64Array.from(a.data);
-  const v = new Float64Array(n * n);
-  for (let i = 0; i < n; i++) v[i * n + i] = 1;
-  for (let sweep = 0; sweep < 60; sweep++) {
-    let off = 0;
-    let all = 0;
-    for (let i = 0; i < n; i++) {
-      for (let j = 0; j < n; j++) {
-        all += s[i * n + j]! ** 2;
-        if (i !== j) off += s[i * n + j]! ** 2;
-      }
-    }
-    if (off <= 1e-32 * all) break;
-    for (let p = 0; p < n; p++) for (let q = p + 1; q < n; q++) rotate(s, v, n, p, q);
-  }
-  const order = Array.from({ length: n }, (_, i) => i).sort((i, j) => s[j * n + j]! - s[i * n + i]!);
-  const vectors = matrix({ rows: n, columns: n });
-  for (const [column, from] of order.entries()) {
-    for (let i = 0; i < n; i++) vectors.data[i * n + column] = v[i * n + from]!;
-  }
-  return { values: Float64Array.from(order, i => s[i * n + i]!), vectors };
-}
-
-function rotate(s: Float64Array, v: Float64Array, n: number, p: number, q: number): void {
-  const apq = s[p * n + q]!;
-  if (apq === 0) return;
-  const theta = (s[q * n + q]! - s[p * n + p]!) / (2 * apq);
-  const t = (theta >= 0 ? 1 : -1) / (Math.abs(theta) + Math.hypot(theta, 1));
-  const c = 1 / Math.hypot(t, 1);
-  const d = t * c;
-  for (let k = 0; k < n; k++) {
-    const kp = s[k * n + p]!;
-    const kq = s[k * n + q]!;
-    s[k * n + p] = c * kp - d * kq;
-    s[k * n + q] = d * kp + c * kq;
-  }
-  for (let k = 0; k < n; k++) {
-    const pk = s[p * n + k]!;
-    const qk = s[q * n + k]!;
-    s[p * n + k] = c * pk - d * qk;
-    s[q * n + k] = d * pk + c * qk;
-    const vp = v[k * n + p]!;
-    const vq = v[k * n + q]!;
-    v[k * n + p] = c * vp - d * vq;
-    v[k * n + q] = d * vp + c * vq;
-  }
-}
-
 function reflect(f: QrFactors, k: number, b: Float64Array): void {
   const beta = f.betas[k]!;
   if (beta === 0) return;

@@ -1,23 +1,9 @@
 import { describe, expect, test } from 'vitest';
 import { numericJacobian } from '../../src/numeric/jacobian.ts';
 import { type FitParameter, fitLeastSquares } from '../../src/numeric/least-squares.ts';
-import { readNonlinear } from './strd.ts';
+import { MODELS, readLinear, readNonlinear } from './strd.ts';
 
 type Model = (x: number, b: Float64Array) => number;
-
-/** Models as printed in the files of NIST StRD. */
-const MODELS: Record<string, Model> = {
-  Misra1a: (x, b) => b[0]! * (1 - Math.exp(-b[1]! * x)),
-  Chwirut2: (x, b) => Math.exp(-b[0]! * x) / (b[1]! + b[2]! * x),
-  DanWood: (x, b) => b[0]! * x ** b[1]!,
-  MGH09: (x, b) => (b[0]! * (x * x + x * b[1]!)) / (x * x + x * b[2]! + b[3]!),
-  Thurber: (x, b) =>
-    (b[0]! + b[1]! * x + b[2]! * x ** 2 + b[3]! * x ** 3) / (1 + b[4]! * x + b[5]! * x ** 2 + b[6]! * x ** 3),
-  Eckerle4: (x, b) => (b[0]! / b[1]!) * Math.exp(-0.5 * ((x - b[2]!) / b[1]!) ** 2),
-  BoxBOD: (x, b) => b[0]! * (1 - Math.exp(-b[1]! * x)),
-  Rat43: (x, b) => b[0]! / (1 + Math.exp(b[1]! - b[2]! * x)) ** (1 / b[3]!),
-  Bennett5: (x, b) => b[0]! * (b[1]! + x) ** (-1 / b[2]!),
-};
 
 const fitModel = (model: Model, x: readonly number[], y: readonly number[], parameters: FitParameter[]) =>
   fitLeastSquares({
@@ -30,22 +16,57 @@ const fitModel = (model: Model, x: readonly number[], y: readonly number[], para
 
 const relative = (value: number, expected: number): number => Math.abs(value / expected - 1);
 
-describe('NIST StRD nonlinear regression, certified to 11 digits', () => {
+/**
+ * Sums that their own parameters, printed to eleven digits, do not give back: Lanczos1 leaves a sum of squares of 1e-25, the square of
+ * what rounding leaves of one reading, and its deviations are as uncertain.
+ */
+const ROUNDED_AWAY = ['Lanczos1'];
+
+// NIST Statistical Reference Datasets, certified to 11 digits; two public copies of the files agree word for word.
+describe('NIST StRD nonlinear regression, all 27 sets', () => {
+  test('there are 27', () => expect(Object.keys(MODELS)).toHaveLength(27));
+
   for (const [name, model] of Object.entries(MODELS)) {
     const set = readNonlinear(name);
     test.each([1, 2])(`${name} from start %i`, start => {
-      const fit = fitModel(
-        model,
-        set.x,
-        set.y,
-        set.starts[start - 1]!.map(v => ({ start: v })),
-      );
+      const fit = fitLeastSquares({
+        count: set.y.length,
+        parameters: set.starts[start - 1]!.map(v => ({ start: v })),
+        residuals: (b, out) => {
+          for (const [i, row] of set.rows.entries()) out[i] = model(row[0]!, b, row) - set.y[i]!;
+        },
+      });
       expect(fit.converged).toBe(true);
       for (const [k, certified] of set.parameters.entries()) {
-        expect(relative(fit.parameters[k]!, certified)).toBeLessThan(1e-7);
-        expect(relative(fit.standardErrors![k]!, set.deviations[k]!)).toBeLessThan(1e-6);
+        expect(relative(fit.parameters[k]!, certified)).toBeLessThan(1e-8);
+        if (!ROUNDED_AWAY.includes(name))
+          expect(relative(fit.standardErrors![k]!, set.deviations[k]!)).toBeLessThan(1e-7);
       }
-      expect(relative(fit.sumOfSquares, set.sumOfSquares)).toBeLessThan(1e-9);
+      if (!ROUNDED_AWAY.includes(name)) expect(relative(fit.sumOfSquares, set.sumOfSquares)).toBeLessThan(1e-9);
+    });
+  }
+});
+
+// The linear sets through the nonlinear fit, derivatives and all. What cannot be told to six digits must not be called converged:
+// Filip's columns depend on each other to ten digits, Wampler4 and 5 drown estimates of 1 in scatter of 2e5 and 2e7.
+describe('NIST StRD linear regression through the nonlinear fit: six digits, or not converged', () => {
+  const LINEAR = ['Norris', 'Pontius', 'Longley', 'Filip', 'Wampler1', 'Wampler2', 'Wampler3', 'Wampler4', 'Wampler5'];
+  for (const name of LINEAR) {
+    const set = readLinear(name);
+    test.each([0, 1, 10])(`${name} from %i throughout`, start => {
+      const fit = fitLeastSquares({
+        count: set.y.length,
+        parameters: set.estimates.map(() => ({ start })),
+        residuals: (b, out) => {
+          for (const [i, row] of set.design.entries()) {
+            out[i] = row.reduce((sum, v, k) => sum + v * b[k]!, 0) - set.y[i]!;
+          }
+        },
+      });
+      const worst = Math.max(...set.estimates.map((certified, k) => relative(fit.parameters[k]!, certified)));
+      if (fit.converged) expect(worst).toBeLessThan(name === 'Wampler5' ? 1e-5 : 1e-6);
+      // From the first start, as a user would choose it, every set is met.
+      if (start === 0) expect(fit.converged).toBe(true);
     });
   }
 });
@@ -158,7 +179,7 @@ describe('bounds, fixed parameters and data that do not tell', () => {
       count: set.x.length,
       parameters: set.starts[0].map(start => ({ start })),
       residuals: (b, out) => {
-        for (const [i, t] of set.x.entries()) out[i] = MODELS['MGH09']!(t, b) - set.y[i]!;
+        for (const [i, t] of set.x.entries()) out[i] = MODELS['MGH09']!(t, b, [t]) - set.y[i]!;
       },
       options: { maxIterations: 3 },
     });

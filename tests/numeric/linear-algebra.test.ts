@@ -6,11 +6,9 @@ import {
   cholesky,
   inverseNormalMatrix,
   leverages,
-  type Matrix,
   matrix,
   qrFactors,
   solveWithQr,
-  symmetricEigen,
 } from '../../src/numeric/linear-algebra.ts';
 
 const numbers = (count: number) =>
@@ -84,41 +82,3 @@ describe('QR', () => {
     expect(Math.abs(f.diagonal[0]!)).toBe(1e200);
   });
 });
-
-describe('eigenvalues', () => {
-  test('two by two, by hand: 3 and 1', () => {
-    const { values, vectors } = symmetricEigen(matrix({ rows: 2, columns: 2 }, [2, 1, 1, 2]));
-    expect(values[0]).toBeCloseTo(3, 14);
-    expect(values[1]).toBeCloseTo(1, 14);
-    expect(Math.abs(vectors.data[0]!)).toBeCloseTo(Math.SQRT1_2, 14);
-  });
-
-  test('V·Λ·Vᵀ gives the matrix back', () => {
-    fc.assert(
-      fc.property(numbers(10), half => {
-        const a = symmetric(half);
-        const { values, vectors } = symmetricEigen(a);
-        for (let i = 0; i < 4; i++) {
-          for (let j = 0; j < 4; j++) {
-            let sum = 0;
-            for (let k = 0; k < 4; k++) sum += vectors.data[i * 4 + k]! * values[k]! * vectors.data[j * 4 + k]!;
-            expect(sum).toBeCloseTo(a.data[i * 4 + j]!, 10);
-          }
-        }
-      }),
-      { seed: 2 },
-    );
-  });
-});
-
-function symmetric(half: number[]): Matrix {
-  const a = matrix({ rows: 4, columns: 4 });
-  let next = 0;
-  for (let i = 0; i < 4; i++) {
-    for (let j = 0; j <= i; j++) {
-      a.data[i * 4 + j] = half[next]!;
-      a.data[j * 4 + i] = half[next++]!;
-    }
-  }
-  return a;
-}

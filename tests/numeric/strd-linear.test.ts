@@ -7,9 +7,8 @@ import { readLinear } from './strd.ts';
 describe('NIST StRD linear regression', () => {
   test.each(['Norris', 'Longley'])('%s to nine digits or better', name => {
     const set = readLinear(name);
-    const y = set.rows.map(r => r[0]!);
+    const { y, design } = set;
     const columns = set.estimates.length;
-    const design = set.rows.map(r => [1, ...r.slice(1)]);
     const factors = qrFactors(matrix({ rows: y.length, columns }, design.flat()));
     const estimates = solveWithQr(factors, y);
     const squares = design.map((row, i) => (y[i]! - row.reduce((sum, a, j) => sum + a * estimates[j]!, 0)) ** 2);

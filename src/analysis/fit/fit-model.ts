@@ -42,7 +42,7 @@ export interface Candidate {
 }
 
 /** A model with more parameters than the data tell creeps along a valley; what it could still gain there tells nothing. */
-const FIT_OPTIONS = { maxIterations: 100, relativeGain: 1e-7 };
+const FIT_OPTIONS = { maxIterations: 100, relativeGain: 1e-7, roundingOffset: 1e-4 };
 
 /** How many of the starting points, the best by their residuals, are followed to the end. */
 const FOLLOWED = 3;
