@@ -1,4 +1,4 @@
-// Writes the table of findings into README.md, between its heading and the next one, from the built library.
+// Writes the table of findings into src/rules/README.md, from the built library.
 import { readFileSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -9,7 +9,7 @@ const rows = Object.keys(CATALOGUE)
   .sort()
   .map(code => `| \`${code}\` | ${CATALOGUE[code].severity} | ${CATALOGUE[code].title} |`);
 const table = ['| code | severity | what it says |', '|---|---|---|', ...rows].join('\n');
-const file = join(root, 'README.md');
+const file = join(root, 'src', 'rules', 'README.md');
 const text = readFileSync(file, 'utf8');
 const changed = text.replace(
   /(?<=^\| code \| severity \| what it says \|\n)(?:\|.*\n)+/m,

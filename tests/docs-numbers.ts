@@ -61,7 +61,7 @@ function demo(): Promise<Recipe> {
 
 const book = async () => cavity(await demo()).result!;
 
-/** The worked numbers of DEVELOPERS.md, by our functions, in the units printed there. */
+/** The worked numbers of the pages of models, by our functions, in the units printed there. */
 export const COMPUTED: Readonly<Record<string, () => number | Promise<number>>> = {
   newtonian: () => plainNeedle('none').flow,
   'power-law': () => tube({ model: 'power-law', consistency: 10, flowIndex: 0.5 }, 500),

@@ -1,12 +1,11 @@
-import { existsSync, readFileSync } from 'node:fs';
-import { join } from 'node:path';
+import { join, normalize } from 'node:path';
 import { evaluate } from 'mathjs';
 import { describe, expect, it } from 'vitest';
 import { COMPUTED } from './docs-numbers.ts';
+import { anchorsOf, filesNamed, linksOf, missingFiles, PAGES, pageText } from './helpers/pages.ts';
 
-const root = join(import.meta.dirname, '..');
-const developers = readFileSync(join(root, 'DEVELOPERS.md'), 'utf8');
-const readme = readFileSync(join(root, 'README.md'), 'utf8');
+const MODELS = ['src/physics/README.md', 'src/stats/README.md'];
+const models = MODELS.map(pageText).join('\n');
 
 interface Worked {
   readonly id: string;
@@ -17,7 +16,7 @@ interface Worked {
 
 /** "Worked `id`: … `arithmetic` = **number**", over line ends. */
 const worked: Worked[] = [
-  ...developers.matchAll(/Worked `([\w-]+)`(?:(?!Worked `)[\s\S])*?`([^`]+)`\s+=\s+\*\*([-\d.e]+)\*\*/g),
+  ...models.matchAll(/Worked `([\w-]+)`(?:(?!Worked `)[\s\S])*?`([^`]+)`\s+=\s+\*\*([-\d.e]+)\*\*/g),
 ].map(([, id = '', arithmetic = '', printed = '']) => ({ id, arithmetic, printed }));
 
 /** Half a unit of the last printed digit, and the rounding of a text in binary. */
@@ -27,9 +26,9 @@ function lastDigit(printed: string): number {
   return 0.5000001 * 10 ** (Number(exponent) - decimals);
 }
 
-describe('worked numbers of DEVELOPERS.md', () => {
+describe('worked numbers of the models', () => {
   it('are all found, each once, and each is computed here', () => {
-    expect(worked).toHaveLength([...developers.matchAll(/Worked `/g)].length);
+    expect(worked).toHaveLength([...models.matchAll(/Worked `/g)].length);
     expect(worked.map(({ id }) => id).sort()).toEqual(Object.keys(COMPUTED).sort());
   });
 
@@ -43,30 +42,65 @@ describe('worked numbers of DEVELOPERS.md', () => {
   });
 });
 
-describe('texts', () => {
-  it.each([
-    ['README.md', readme],
-    ['DEVELOPERS.md', developers],
-    ['recipes/README.md', readFileSync(join(root, 'recipes', 'README.md'), 'utf8')],
-    ['examples/README.md', readFileSync(join(root, 'examples', 'README.md'), 'utf8')],
-  ])('%s names only files that exist', (name, text) => {
-    const folder = join(root, name, '..');
-    const links = [...text.matchAll(/\]\((?!https?:)([^)#]+)(?:#[^)]*)?\)/g)].map(([, path = '']) =>
-      join(folder, path),
-    );
-    const inCode = [
-      ...text.matchAll(/`((?:src|tests|recipes|examples|\.build|\.ci|bin)\/[\w./-]*\.(?:ts|mjs|js|json|yaml|yml))`/g),
-    ].map(([, path = '']) => join(root, path));
-    expect([...links, ...inCode].filter(path => !existsSync(path))).toEqual([]);
-    expect(links.length + inCode.length).toBeGreaterThan(0);
+describe('pages', () => {
+  it.each(PAGES)('%s names only files and places that exist', name => {
+    const text = pageText(name);
+    const links = linksOf(text).map(({ path, anchor }) => ({
+      path: path === '.' ? name : join(name, '..', path),
+      anchor,
+    }));
+    expect(missingFiles([...links.map(({ path }) => path), ...filesNamed(text)])).toEqual([]);
+    const places = links.filter(({ anchor }) => anchor !== null);
+    expect(places.filter(({ path, anchor }) => !anchorsOf(pageText(path)).includes(anchor!))).toEqual([]);
   });
 
-  it('every model of physics and statistics is led to from DEVELOPERS.md', () => {
-    for (const file of ['tube-flow', 'needle-flow', 'cone-flow', 'arrhenius', 'cure', 'air', 'iso6358', 'bore-fill'])
-      expect(developers).toContain(`src/physics/${file}.ts`);
-    for (const file of ['cavity', 'seat', 'cap', 'drop', 'hold-back', 'dot-calibration', 'matched-needle'])
-      expect(developers).toContain(`src/physics/${file}.ts`);
+  it('are all reached from README.md', () => {
+    const reached = new Set<string>();
+    const follow = (name: string) => {
+      if (reached.has(name)) return;
+      reached.add(name);
+      for (const { path } of linksOf(pageText(name))) {
+        const target = normalize(join(name, '..', path));
+        const page = PAGES.find(one => one === target || one === join(target, 'README.md'));
+        if (page !== undefined) follow(page);
+      }
+    };
+    follow('README.md');
+    expect(PAGES.filter(name => !reached.has(name))).toEqual([]);
+  });
+
+  it('say nothing twice', () => {
+    const homes = new Map<string, string[]>();
+    for (const name of PAGES) {
+      for (const sentence of sentencesOf(pageText(name))) homes.set(sentence, [...(homes.get(sentence) ?? []), name]);
+    }
+    expect([...homes].filter(([, names]) => names.length > 1)).toEqual([]);
+  });
+
+  it('the pages of the models lead to every model of physics and statistics', () => {
+    for (const file of [
+      'flow/tube-flow',
+      'flow/needle-flow',
+      'flow/cone-flow',
+      'cure/arrhenius',
+      'cure/cure',
+      'air/air',
+    ])
+      expect(models).toContain(`src/physics/${file}.ts`);
+    for (const file of ['air/iso6358', 'cavity/bore-fill', 'cavity/cavity', 'cavity/seat', 'cavity/matched-needle'])
+      expect(models).toContain(`src/physics/${file}.ts`);
+    for (const file of ['drop/cap', 'drop/drop', 'drop/hold-back', 'drop/dot-calibration'])
+      expect(models).toContain(`src/physics/${file}.ts`);
     for (const file of ['uncertainty', 'intervals', 'control-chart', 'run-rules', 'capability', 'gauge-rr'])
-      expect(developers).toContain(`src/stats/${file}.ts`);
+      expect(models).toContain(`src/stats/${file}.ts`);
   });
 });
+
+/** Sentences and clauses of a page's prose, of a length that is not there twice by chance; no code, no tables. */
+function sentencesOf(text: string): string[] {
+  const prose = text
+    .replaceAll(/^```[\s\S]*?^```$/gm, '')
+    .replaceAll(/^(?: {4}|\|).*$/gm, '')
+    .replaceAll(/\s+/g, ' ');
+  return prose.split(/(?<=[.:;]) /).filter(sentence => sentence.split(' ').length >= 7);
+}

@@ -59,7 +59,7 @@ describe('the examples', () => {
   });
 
   it('hold a CI workflow', () => {
-    expect(existsSync(join(examples, 'workflows', 'check-recipes.yaml'))).toBe(true);
+    expect(existsSync(join(examples, 'ci', 'check-recipes.yaml'))).toBe(true);
   });
 
   it.each(scripts)('%s runs and says something', name => {

@@ -1,54 +1,22 @@
 import { execFileSync, spawnSync } from 'node:child_process';
-import {
-  existsSync,
-  mkdirSync,
-  mkdtempSync,
-  readdirSync,
-  readFileSync,
-  rmSync,
-  symlinkSync,
-  utimesSync,
-  writeFileSync,
-} from 'node:fs';
+import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, utimesSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { VERSION } from '../src/version.ts';
-import { BUILD_TIME, build, root } from './cli/built-program.ts';
+import { BUILD_TIME, root } from './cli/built-program.ts';
+import { installPackage, packageJson } from './helpers/installed-package.ts';
+import { linksOf } from './helpers/pages.ts';
 
 const folder = mkdtempSync(join(tmpdir(), 'dwellbook-package-'));
 const installed = join(folder, 'node_modules', 'dwellbook');
-let files: string[] = [];
+let files: readonly string[] = [];
 
 beforeAll(() => {
-  build();
-  // --ignore-scripts: prepare would build again.
-  const packed = execFileSync('npm', ['pack', '--json', '--ignore-scripts', '--pack-destination', folder], {
-    cwd: root,
-    encoding: 'utf8',
-    stdio: ['ignore', 'pipe', 'ignore'],
-  });
-  const [{ filename, files: listed }] = JSON.parse(packed);
-  files = listed.map((file: { path: string }) => file.path);
-  mkdirSync(installed, { recursive: true });
-  execFileSync('tar', ['-xzf', join(folder, filename), '-C', installed, '--strip-components=1']);
-  // What npm would install beside it.
-  for (const name of Object.keys(packageJson().dependencies)) link(name);
-  link('@types/node');
-  link('undici-types');
+  ({ files } = installPackage(folder, folder));
   writeFileSync(join(folder, 'package.json'), '{"type": "module"}');
 }, BUILD_TIME);
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
-
-function packageJson() {
-  return JSON.parse(readFileSync(join(root, 'package.json'), 'utf8'));
-}
-
-function link(name: string) {
-  const [scope] = name.split('/');
-  if (name.startsWith('@')) mkdirSync(join(folder, 'node_modules', scope ?? ''), { recursive: true });
-  symlinkSync(join(root, 'node_modules', name), join(folder, 'node_modules', name));
-}
 
 describe('the package', () => {
   it('has the version that the program prints', () => {
@@ -61,6 +29,11 @@ describe('the package', () => {
         'package.json',
         'README.md',
         'DEVELOPERS.md',
+        'recipes/FORMAT.md',
+        'examples/floor/README.md',
+        'examples/ci/check-recipes.yaml',
+        'src/rules/README.md',
+        'src/physics/README.md',
         'bin/dwellbook.js',
         'bin/package.json',
         'dist/check.cjs',
@@ -79,7 +52,19 @@ describe('the package', () => {
         'recipes/tide-gauge-pigtail.yaml',
       ]),
     );
-    expect(files.filter(file => /^(?:src|tests|\.build|\.ci|examples)\/|\.map$|\.stamp$/.test(file))).toEqual([]);
+    const tools = files.filter(file => /^(?:src|tests|\.build|\.ci)\/|\.map$|\.stamp$/.test(file));
+    expect(tools.filter(file => !/^src\/\w+\/README\.md$/.test(file))).toEqual([]);
+  });
+
+  it('has every file that its pages lead to', () => {
+    const pages = files.filter(file => file.endsWith('.md'));
+    expect(pages.length).toBeGreaterThan(10);
+    const missing = pages.flatMap(page =>
+      linksOf(readFileSync(join(installed, page), 'utf8'))
+        .map(({ path }) => join(installed, page, '..', path))
+        .filter(path => !existsSync(path)),
+    );
+    expect(missing).toEqual([]);
   });
 
   it('names the licence of every package in the bundle', () => {

@@ -6,12 +6,15 @@ import { runProgram } from '../src/cli/program.ts';
 import { nodeFileSystem } from '../src/files/node-file-system.ts';
 import { recipeJsonSchema } from '../src/recipe/format/json-schema.ts';
 import { parseRecipe } from '../src/recipe/format/load.ts';
+import { CAUTIONS } from '../src/report/words/cautions.ts';
 import { fakeIo } from './cli/fake-io.ts';
+import { expectLines, shellBlocks } from './helpers/shell-blocks.ts';
 
 const root = join(import.meta.dirname, '..');
-const readme = readFileSync(join(root, 'README.md'), 'utf8');
+const page = (path: string) => readFileSync(join(root, path), 'utf8');
+const readme = page('README.md');
 
-/** The files that README.md works with. */
+/** The files that the pages work with. */
 const files = Object.fromEntries(
   ['recipes', 'examples/floor'].flatMap(folder =>
     readdirSync(join(root, folder), { recursive: true, encoding: 'utf8' })
@@ -27,9 +30,9 @@ async function run(argv: readonly string[]): Promise<{ out: string; err: string;
   return { out: io.out(), err: io.err(), status };
 }
 
-function section(title: string): string {
-  const found = readme.split(/^(?=## )/m).find(part => part.startsWith(`## ${title}\n`));
-  if (found === undefined) throw new Error(`README.md has no section "${title}"`);
+function section(title: string, text: string = readme): string {
+  const found = text.split(/^(?=## )/m).find(part => part.startsWith(`## ${title}\n`));
+  if (found === undefined) throw new Error(`there is no section "${title}"`);
   return found;
 }
 
@@ -56,6 +59,16 @@ describe('README.md', () => {
     expect(Object.keys(scripts)).toEqual(expect.arrayContaining(['demo', 'test']));
   });
 
+  it('is read in one sitting', () => {
+    expect(readme.split('\n').length).toBeLessThanOrEqual(250);
+  });
+
+  it('says the cautions before anything is run', () => {
+    expect(readme.indexOf('## Cautions')).toBeLessThan(readme.indexOf('```'));
+    const listed = section('Cautions').replace(/\s+/g, ' ');
+    for (const caution of CAUTIONS) expect(listed).toContain(caution);
+  });
+
   it('has a row for every command', () => {
     const listed = rows(section('Commands')).flatMap(([cell = '']) => codeOf(cell).slice(0, 1));
     const named = listed.map(text => text.split(' ')[0]);
@@ -63,52 +76,29 @@ describe('README.md', () => {
   });
 });
 
-describe('the quick tour', () => {
-  const blocks = [...section('Quick tour').matchAll(/^```\n([\s\S]*?)^```$/gm)].flatMap(([, block = '']) =>
-    block.split(/^(?=\$ )/m).map(one => {
-      const [command = '', ...lines] = one.replace(/\n+$/, '').split('\n');
-      return { command: command.replace(/^\$ npx dwellbook /, ''), lines };
-    }),
-  );
+describe('the tour of the demo recipe', () => {
+  const blocks = shellBlocks(section('A tour of the demo recipe', page('recipes/README.md')));
 
   it('is found', () => {
     expect(blocks.length).toBeGreaterThanOrEqual(7);
   });
 
   it.each(blocks)('unchanged: $command prints what the text shows', async ({ command, lines }) => {
-    const { out, err } = await run(command.split(' '));
-    const printed = `${err}${out}`.replace(/\n+$/, '').split('\n');
-    // Between two `…` the lines stand together and in order; without one at an end the text begins or ends there.
-    let at = 0;
-    let free = false;
-    for (const [i, line] of lines.entries()) {
-      if (line === '…') {
-        free = true;
-        continue;
-      }
-      if (free) {
-        // the whole stretch has to be found, not its first line alone
-        const stretch = lines.slice(i, (lines.indexOf('…', i) + 1 || lines.length + 1) - 1);
-        while (at < printed.length && !stretch.every((text, k) => printed[at + k] === text)) at++;
-        free = false;
-      }
-      expect(printed[at]).toBe(line);
-      at++;
-    }
-    if (!free) expect(at).toBe(printed.length);
+    const { out, err } = await run(command.replace(/^npx dwellbook /, '').split(' '));
+    expectLines(`${err}${out}`, lines);
   });
 });
 
 describe('the recipe format', () => {
-  const format = section('Recipe format');
+  const format = page('recipes/FORMAT.md');
 
   /** Full paths of the keys in the tables, and of the parameters of the models. */
   function listedKeys(): string[] {
-    return format.split(/^(?=#### )/m).flatMap(part => {
+    return format.split(/^(?=###? )/m).flatMap(part => {
       const heads = codeOf(part.split('\n')[0] ?? '');
-      if (part.startsWith('#### Models'))
-        return modelRows(part).flatMap(({ key, keys }) => keys.map(k => `${key}.${k}`));
-      if (heads[0] === 'recipe') return heads;
+      if (part.startsWith('## Models')) return modelRows(part).flatMap(({ key, keys }) => keys.map(k => `${key}.${k}`));
+      if (part.startsWith('## Keys')) return ['recipe', 'name'].filter(key => new RegExp(`\`${key}\\b`).test(part));
+      if (heads.length === 0) return [];
       const keys = rows(part).flatMap(([cell = '']) => codeOf(cell));
       return heads.length > 1 ? keys : keys.map(key => `${heads[0]}.${key}`);
     });
@@ -145,14 +135,15 @@ settings: {dwell: 1 s, ramp: [{add: 0.02 s, every: 2}]}
 calibration: {data: trials.csv}
 `;
   /** Rows that state a value: `0 %`, `25 degC`, `regular`, `[0.2 s, 4 s]`; prose and — stand for something else. */
-  const stated = section('Recipe format')
-    .split(/^(?=#### )/m)
+  const stated = page('recipes/FORMAT.md')
+    .split(/^(?=###? )/m)
     .flatMap(part => {
       const heads = codeOf(part.split('\n')[0] ?? '');
+      if (heads.length === 0) return [];
       return rows(part).flatMap(([cell = '', , unit = '', text = '']) => {
         const [key] = codeOf(cell);
         const value = /^(?:[\d.]+(?: \S+)?|\[.*\]|regular|entrance|by_sight)$/.test(text) ? text : null;
-        if (key === undefined || value === null || part.startsWith('#### Models')) return [];
+        if (key === undefined || value === null) return [];
         const path = (heads.length > 1 ? key : `${heads[0]}.${key}`).replaceAll('[]', '[0]');
         // A plain 0 of something with a unit is 0 of its first unit.
         return [{ path, value: value === '0' && unit !== '' ? `0 ${unit.split(', ')[0]}` : value }];
@@ -210,7 +201,7 @@ describe('the keys of the JSON', () => {
     new: ['new', 'fresh.yaml'],
     needles: ['needles', '22'],
   };
-  const listed = rows(section('JSON')).filter(([cell = '']) => cell.startsWith('`'));
+  const listed = rows(page('src/report/README.md')).filter(([cell = '']) => cell.startsWith('`'));
 
   it('are listed for these commands', () => {
     expect(listed.map(([cell = '']) => codeOf(cell)[0])).toEqual(Object.keys(RUNS));
@@ -244,7 +235,7 @@ interface ModelRow {
 /** The table of models; a row without a key goes on with the one above, a row with two models is two. */
 function modelRows(text: string): ModelRow[] {
   let key = '';
-  const table = text.slice(text.indexOf('#### Models'));
+  const table = text.slice(text.indexOf('## Models'));
   return rows(table)
     .filter(([, model = '']) => model.startsWith('`'))
     .flatMap(([first = '', models = '', parameters = '']) => {

@@ -41,7 +41,7 @@ function withBrokenRecipe<T>(work: () => T): T {
 }
 
 describe('the example of a hook', () => {
-  const [hook] = parse(example('hooks/pre-commit-hooks.yaml'));
+  const [hook] = parse(example('ci/pre-commit-hooks.yaml'));
 
   it('looks at recipes and parts, and at nothing else', () => {
     const files = new RegExp(hook.files);
@@ -56,12 +56,43 @@ describe('the example of a hook', () => {
   });
 
   it('without a framework runs the same command', () => {
-    expect(example('hooks/pre-commit')).toContain(`exec ${hook.entry}\n`);
+    expect(example('ci/pre-commit')).toContain(`exec ${hook.entry}\n`);
     const git = (names: string) => `git() { printf '%s\\n' ${names}; }\n`;
-    const script = example('hooks/pre-commit').replace(/^exec /m, '');
+    const script = example('ci/pre-commit').replace(/^exec /m, '');
     const run = (names: string) => withBrokenRecipe(() => shell(`${NPX}${git(names)}${script}`, folder).status);
     expect(run('README.md')).toBe(0);
     expect(run('README.md recipes/a.yaml')).toBe(1);
+  });
+});
+
+describe('the page on review and CI', () => {
+  // One line each: a backslash at the end goes on.
+  const lines = example('ci/README.md')
+    .replaceAll(/\\\n\s*/g, '')
+    .split('\n');
+  const commands = lines.filter(line => line.startsWith('    npx dwellbook ')).map(line => line.trim());
+
+  it('has commands of every kind', () => {
+    const names = new Set(commands.map(line => line.split(/\s+/)[2]));
+    expect(names).toEqual(new Set(['new', 'schema', 'compare', 'check', 'sweep']));
+  });
+
+  // A branch of a repository with what the page speaks of: recipes, a lock file, parts, a recipe in two forms.
+  const work = mkdtempSync(join(tmpdir(), 'dwellbook-review-'));
+  beforeAll(() => {
+    const library = join(root, 'recipes/parts');
+    cpSync(folder, work, { recursive: true });
+    cpSync(join(library, 'connectors'), join(work, 'parts/connectors'), { recursive: true });
+    cpSync(join(library, 'resins/amber-40.yaml'), join(work, 'parts/amber-40.yaml'));
+  });
+  afterAll(() => rmSync(work, { recursive: true, force: true }));
+
+  it.each(commands)('%s', line => {
+    const { status, stderr } = shell(line.replace(/^npx /, ''), work);
+    expect({ status, stderr }).toEqual({ status: 0, stderr: expect.not.stringContaining('error') });
+    if (!line.includes('dwellbook new ')) return;
+    cpSync(join(work, 'slim.yaml'), join(work, 'slim-thin.yaml'));
+    expect(shell('dwellbook freeze', work)).toMatchObject({ status: 0 });
   });
 });
 
@@ -72,7 +103,7 @@ it('the demo recipes give what their lock file says', () => {
 });
 
 describe('the example of a workflow', () => {
-  const steps = parse(example('workflows/check-recipes.yaml')).jobs.recipes.steps as Record<string, unknown>[];
+  const steps = parse(example('ci/check-recipes.yaml')).jobs.recipes.steps as Record<string, unknown>[];
   const command = steps.map(step => step['run']).find(run => String(run).includes('dwellbook check')) as string;
   const compare = steps.map(step => step['run']).find(run => String(run).includes('dwellbook compare')) as string;
 

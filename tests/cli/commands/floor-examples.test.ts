@@ -2,24 +2,22 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { runProgram } from '../../../src/cli/program.ts';
+import { shellWords } from '../../helpers/shell-blocks.ts';
 import { fakeIo } from '../fake-io.ts';
 
 const folder = join(import.meta.dirname, '../../../examples/floor');
 const files = Object.fromEntries(readdirSync(folder).map(name => [name, readFileSync(join(folder, name), 'utf8')]));
 const commands = [...files['README.md']!.matchAll(/^ {4}\$ dwellbook (.+)$/gm)].map(match => match[1]!);
 
-/** Words of a line of shell without variables: spaces part them, double quotes keep them together. */
-const words = (line: string) => [...line.matchAll(/"([^"]*)"|(\S+)/g)].map(([, quoted, bare]) => quoted ?? bare!);
-
 async function run(line: string, now: Record<string, string> = files) {
   const io = fakeIo(now);
-  const status = await runProgram(words(line), io);
+  const status = await runProgram(shellWords(line), io);
   return { status, out: io.out(), err: io.err(), written: io.written };
 }
 
 describe('the examples of the shop floor', () => {
   it('are commands of every kind', () => {
-    expect(new Set(commands.map(line => words(line)[0]))).toEqual(
+    expect(new Set(commands.map(line => shellWords(line)[0]))).toEqual(
       new Set(['trials', 'fit', 'release', 'trend', 'gauge-rr']),
     );
   });
@@ -28,7 +26,7 @@ describe('the examples of the shop floor', () => {
     const { status, out, err, written } = await run(line);
     expect({ status, error: /: error: /.exec(err) }).toEqual({ status: 0, error: null });
     expect(out.length).toBeGreaterThan(100);
-    const argv = words(line);
+    const argv = shellWords(line);
     for (const option of ['-o', '--sheet', '--log']) {
       const at = argv.indexOf(option);
       if (at >= 0) expect(written.has(argv[at + 1]!)).toBe(true);

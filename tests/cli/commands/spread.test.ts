@@ -32,7 +32,7 @@ describe('dwellbook spread', () => {
     expect(out.split('\n').every(line => line.length <= 80)).toBe(true);
   });
 
-  it('--json has the keys that README.md names, numbers in full', async () => {
+  it('--json has the keys that its page names, numbers in full', async () => {
     const { status, out } = await run('--json', '--samples', '5000', '--seed', '7');
     expect(status).toBe(0);
     const { command: name, result } = JSON.parse(out);
