@@ -144,6 +144,25 @@ describe('layers', () => {
     );
   });
 
+  it('the picture of the rooms in DEVELOPERS.md shows every layer and room, and the rooms in their order', () => {
+    const text = readFileSync(join(src, '..', 'DEVELOPERS.md'), 'utf8');
+    const [, picture = ''] = /^## Rooms\n[\s\S]*?^```\n([\s\S]*?)^```$/m.exec(text) ?? [];
+    const shown: Record<string, string[]> = {};
+    for (const [, inset = '', name = ''] of picture.matchAll(/^( *)(\S+) +\S.*$/gm)) {
+      const room = name === '*.ts' ? '.' : name.replace(/\/$/, '');
+      if (inset === '') shown[room] = [];
+      else Object.values(shown).at(-1)?.push(room);
+    }
+    const { 'version.ts': _, ...layers } = MAY_IMPORT;
+    expect(shown).toEqual(Object.fromEntries(Object.keys(layers).map(layer => [layer, ROOMS[layer] ?? []])));
+    for (const layer of EVERYTHING.filter(name => !name.includes('.'))) {
+      const above = Object.keys(shown).slice(0, Object.keys(shown).indexOf(layer));
+      expect(
+        [...MAY_IMPORT[layer]!.any, ...(MAY_IMPORT[layer]!.types ?? [])].filter(one => !above.includes(one)),
+      ).toEqual([]);
+    }
+  });
+
   it('imports point one way', () => {
     const wrong = imports
       .filter(({ target }) => isRelative(target))
