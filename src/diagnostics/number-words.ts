@@ -2,11 +2,14 @@
 const FACTORS = {
   mm: 1e3,
   um: 1e6,
+  mL: 1e6,
   uL: 1e9,
   nL: 1e12,
   kPa: 1e-3,
   Pa: 1,
   'mN/m': 1e3,
+  s: 1,
+  min: 1 / 60,
   deg: 180 / Math.PI,
   '%': 100,
 } as const;
@@ -15,12 +18,20 @@ export type WordUnit = keyof typeof FACTORS;
 
 /** A number in SI as text in a unit, four significant digits, no exponent where a plain number will do: "0.838 mm". */
 export function inWords(si: number, unit: WordUnit, digits = 4): string {
-  const value = si * FACTORS[unit];
-  return `${plain(value, digits)} ${unit}`;
+  const value = shortened(si * FACTORS[unit], digits);
+  const plain = value === 0 || (Math.abs(value) >= 1e-4 && Math.abs(value) < 1e7);
+  return `${plain ? value : value.toExponential()} ${unit}`;
 }
 
-function plain(value: number, digits: number): string {
-  const rounded = Number(value.toPrecision(digits));
-  if (rounded !== 0 && (Math.abs(rounded) < 1e-4 || Math.abs(rounded) >= 1e7)) return rounded.toExponential();
-  return String(rounded);
+/** A number rounded to so many significant digits; as text it has no zeros after them. */
+export function shortened(value: number, digits = 4): number {
+  return Number(value.toPrecision(digits));
 }
+
+export const inSeconds = (time: number): string => inWords(time, 's');
+export const inMinutes = (time: number): string => inWords(time, 'min');
+export const inMillilitres = (volume: number): string => inWords(volume, 'mL');
+export const inPercent = (share: number): string => inWords(share, '%');
+
+/** A temperature [K] as text. */
+export const inCelsius = (temperature: number): string => `${shortened(temperature - 273.15)} °C`;

@@ -1,10 +1,9 @@
+import { LIMIT_GRACE } from './limits.ts';
+
 /**
  * Settings as a station holds them: whole multiples of its resolution. Counted in integers, so that 53 steps of 0.01 s
  * are 0.53 s and not 0.5300000000000001 s.
  */
-
-/** Relative grace of inclusive limits: a value this little past a limit counts as on it. */
-export const LIMIT_GRACE = 1e-9;
 
 /** Digits kept of a setting: far finer than any station, coarse enough to hide binary rounding. */
 const DIGITS = 12;
@@ -26,16 +25,6 @@ export function gridRange({ min, max, step }: { min: number; max: number; step: 
 export function isOnGrid(value: number, step: number): boolean {
   const count = value / step;
   return Math.abs(count - Math.round(count)) <= stepGrace(value, step);
-}
-
-/** Whether value is at most limit, to the grace. */
-export function atMost(value: number, limit: number): boolean {
-  return value <= limit + Math.abs(limit) * LIMIT_GRACE;
-}
-
-/** Whether value is at least limit, to the grace. */
-export function atLeast(value: number, limit: number): boolean {
-  return value >= limit - Math.abs(limit) * LIMIT_GRACE;
 }
 
 /**

@@ -1,5 +1,5 @@
-import { inPercent, inSeconds } from '../diagnostics/amount-text.ts';
 import { byCheck } from '../diagnostics/codes/coded.ts';
+import { inPercent, inSeconds } from '../diagnostics/number-words.ts';
 import { rule } from './rule.ts';
 
 /** Share of the shot that may come from the rise and fall of the air [-]; common practice, no source. */

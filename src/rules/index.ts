@@ -1,3 +1,4 @@
+import { distinct } from '../diagnostics/distinct.ts';
 import type { Finding } from '../diagnostics/finding.ts';
 import type { Recipe } from '../recipe/schema/recipe.ts';
 import { analysisFindings } from './from-analyses.ts';
@@ -8,11 +9,7 @@ import { RULES } from './rules.ts';
 /** What the engineering rules have to say about a recipe, silenced findings included, each once. */
 export function runRules(recipe: Recipe): Finding[] {
   const context = new RuleContext(recipe);
-  const seen = new Set<string>();
-  return [...analysisFindings(context), ...RULES.flatMap(rule => rule.check(context))].filter(f => {
-    const key = `${f.code} ${f.path} ${f.message}`;
-    return seen.has(key) ? false : seen.add(key);
-  });
+  return distinct([...analysisFindings(context), ...RULES.flatMap(rule => rule.check(context))]);
 }
 
 /**

@@ -1,6 +1,6 @@
 import { byCheck } from '../diagnostics/codes/coded.ts';
 import { inWords } from '../diagnostics/number-words.ts';
-import { atMost } from '../numeric/setting-grid.ts';
+import { atMost } from '../numeric/limits.ts';
 import { rule } from './rule.ts';
 
 export const pressureAboveRating = rule(

@@ -1,5 +1,5 @@
-import { inMinutes } from '../diagnostics/amount-text.ts';
 import { byCheck } from '../diagnostics/codes/coded.ts';
+import { inMinutes } from '../diagnostics/number-words.ts';
 import { rule } from './rule.ts';
 
 /** Share of the resin's usable time that must be used [-]; common practice, no source. */

@@ -1,8 +1,8 @@
-import { inSeconds } from '../diagnostics/amount-text.ts';
 import { byCheck } from '../diagnostics/codes/coded.ts';
 import type { Finding } from '../diagnostics/finding.ts';
-import { inWords } from '../diagnostics/number-words.ts';
-import { atLeast, atMost, gridValue, isOnGrid } from '../numeric/setting-grid.ts';
+import { inWords, shortened } from '../diagnostics/number-words.ts';
+import { atLeast, atMost } from '../numeric/limits.ts';
+import { gridValue, isOnGrid } from '../numeric/setting-grid.ts';
 import type { Quantity } from '../recipe/schema/recipe.ts';
 import { rule, type Say } from './rule.ts';
 
@@ -30,7 +30,7 @@ export const settingOffStep = rule(
 
 /** Seconds as a station shows them: as many digits as it takes. */
 function seconds(value: number): string {
-  return Number(value.toPrecision(4)) === value ? inSeconds(value) : `${Number(value.toPrecision(10))} s`;
+  return inWords(value, 's', shortened(value) === value ? 4 : 10);
 }
 
 function between(

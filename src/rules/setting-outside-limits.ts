@@ -1,9 +1,8 @@
 import { releasedProgram } from '../analysis/program/program-in-force.ts';
-import { inSeconds } from '../diagnostics/amount-text.ts';
 import { byCheck } from '../diagnostics/codes/coded.ts';
 import type { Finding } from '../diagnostics/finding.ts';
-import { inWords } from '../diagnostics/number-words.ts';
-import { atLeast, atMost } from '../numeric/setting-grid.ts';
+import { inSeconds, inWords } from '../diagnostics/number-words.ts';
+import { atLeast, atMost } from '../numeric/limits.ts';
 import type { Quantity } from '../recipe/schema/recipe.ts';
 import { rule, type Say } from './rule.ts';
 import type { RuleContext } from './rule-context.ts';

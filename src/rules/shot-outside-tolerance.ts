@@ -1,8 +1,7 @@
 import { errorInWords } from '../analysis/ramp/ramp-shots.ts';
-import { inPercent } from '../diagnostics/amount-text.ts';
 import { byCheck } from '../diagnostics/codes/coded.ts';
-import { inWords } from '../diagnostics/number-words.ts';
-import { atMost } from '../numeric/setting-grid.ts';
+import { inPercent, inWords } from '../diagnostics/number-words.ts';
+import { atMost } from '../numeric/limits.ts';
 import { rule } from './rule.ts';
 
 export const shotOutsideTolerance = rule(

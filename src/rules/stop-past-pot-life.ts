@@ -1,6 +1,6 @@
-import { inMinutes } from '../diagnostics/amount-text.ts';
 import { byCheck } from '../diagnostics/codes/coded.ts';
-import { atMost } from '../numeric/setting-grid.ts';
+import { inMinutes } from '../diagnostics/number-words.ts';
+import { atMost } from '../numeric/limits.ts';
 import { rule } from './rule.ts';
 
 /** The pot life of the data sheet, brought to the temperature of the room where the recipe says how. */

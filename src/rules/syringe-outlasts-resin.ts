@@ -1,5 +1,5 @@
-import { inMillilitres, inMinutes } from '../diagnostics/amount-text.ts';
 import { byCheck } from '../diagnostics/codes/coded.ts';
+import { inMillilitres, inMinutes } from '../diagnostics/number-words.ts';
 import { rule } from './rule.ts';
 
 /** Share of the usable fill that may be left when the resin is too old [-]; common practice, no source. */

@@ -1,3 +1,4 @@
+import { shortened } from '../diagnostics/number-words.ts';
 import { sameDimension } from './dimension.ts';
 import { findUnit } from './find-unit.ts';
 import { kindFacts, QUANTITY_KINDS, type QuantityKind } from './quantity-kind.ts';
@@ -42,11 +43,7 @@ export function inUnit(si: number, unitName: string): number {
  * Throws: UnitError for a name outside the table.
  */
 export function formatQuantity(si: number, unitName: string, digits = 6): string {
-  return `${numberText(inUnit(si, unitName), digits)} ${unitName}`;
-}
-
-function numberText(value: number, digits: number): string {
-  return String(Number(value.toPrecision(digits)));
+  return `${shortened(inUnit(si, unitName), digits)} ${unitName}`;
 }
 
 function tableUnitOrThrow(name: string): Unit {

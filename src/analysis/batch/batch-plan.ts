@@ -1,4 +1,4 @@
-import { atMost } from '../../numeric/setting-grid.ts';
+import { atMost } from '../../numeric/limits.ts';
 import type { WorkClock } from './work-clock.ts';
 
 /** What the schedule is chosen for: least resin, or the earliest finish. */

@@ -1,4 +1,4 @@
-import { atMost } from '../../numeric/setting-grid.ts';
+import { atMost } from '../../numeric/limits.ts';
 import type { BatchPlan, Mixing } from './batch-plan.ts';
 import { clockDay, clockText } from './clock-text.ts';
 import { dispensedBy, needlesFor, type SyringeRun } from './syringe-run.ts';

@@ -1,7 +1,7 @@
-import { inMillilitres, inSeconds } from '../../diagnostics/amount-text.ts';
 import { batchFinding } from '../../diagnostics/codes/batch-codes.ts';
 import { blockMissing } from '../../diagnostics/codes/block-missing.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
+import { inMillilitres, inMinutes, inSeconds } from '../../diagnostics/number-words.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { assumptionsOf } from './batch-assumptions.ts';
 import { type BatchPlan, type BatchPrefer, planBatch } from './batch-plan.ts';
@@ -229,11 +229,9 @@ function kitOf(recipe: Recipe, { kit, mixingLoss }: BatchOptions): Outcome<Kit> 
 
 function noTime(clock: WorkClock, run: SyringeRun): Finding {
   const hours = clock.shifts.map(shiftText).join(', ');
-  const message = `a kit is used from ${minutes(run.readyAfter)} to ${minutes(run.lastAge)} after mixing, and the working hours (${hours}) leave no takt for that`;
+  const message = `a kit is used from ${inMinutes(run.readyAfter)} to ${inMinutes(run.lastAge)} after mixing, and the working hours (${hours}) leave no takt for that`;
   return batchFinding('batch-no-time', 'process.ready_after', message);
 }
-
-const minutes = (time: number) => `${Number((time / 60).toPrecision(4))} min`;
 
 interface Parts {
   readonly recipe: Recipe;

@@ -1,11 +1,11 @@
-import { inMillilitres } from '../../diagnostics/amount-text.ts';
 import { batchFinding } from '../../diagnostics/codes/batch-codes.ts';
+import { distinct } from '../../diagnostics/distinct.ts';
 import type { Outcome } from '../../diagnostics/finding.ts';
-import { atMost } from '../../numeric/setting-grid.ts';
+import { inMillilitres } from '../../diagnostics/number-words.ts';
+import { atMost } from '../../numeric/limits.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { partInForce } from '../program/program-in-force.ts';
 import { type RampEnd, type RampPlan, rampPlan } from '../ramp/ramp-shots.ts';
-import { distinct } from '../shot/shot.ts';
 
 /** What one syringe of a recipe can do; SI. */
 export interface SyringeRun {

@@ -1,4 +1,4 @@
-import { inMinutes } from '../../diagnostics/amount-text.ts';
+import { inMinutes } from '../../diagnostics/number-words.ts';
 import { clockText } from './clock-text.ts';
 
 /** A stretch of working time that comes back every day [s since midnight]; `to` passes 86400 over midnight. */

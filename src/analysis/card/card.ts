@@ -1,7 +1,8 @@
-import { inPercent } from '../../diagnostics/amount-text.ts';
 import { batchFinding } from '../../diagnostics/codes/batch-codes.ts';
+import { distinct } from '../../diagnostics/distinct.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
-import { atMost } from '../../numeric/setting-grid.ts';
+import { inPercent } from '../../diagnostics/number-words.ts';
+import { atMost } from '../../numeric/limits.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { clockText } from '../batch/clock-text.ts';
 import { type HoldBackResult, holdBack } from '../delivery/hold-back.ts';
@@ -10,7 +11,6 @@ import { resinDot } from '../dot/dot.ts';
 import type { Paper } from '../dot/gauge-grid.ts';
 import { type ProgramBasis, type ProgramRun, programRun } from '../ramp/program-run.ts';
 import type { RampEnd } from '../ramp/ramp-shots.ts';
-import { distinct } from '../shot/shot.ts';
 import { type CardDot, cardDot } from './card-dot.ts';
 import { type CardStep, cardSteps } from './card-steps.ts';
 

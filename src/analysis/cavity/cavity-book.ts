@@ -1,5 +1,6 @@
 import { blockMissing } from '../../diagnostics/codes/block-missing.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
+import { atMost } from '../../numeric/limits.ts';
 import {
   diameterAt,
   type Frustum,
@@ -149,7 +150,7 @@ function windows(
   const given = connector.reach.aim?.value ?? null;
   if (balance === null) return { reach: { min, aim: given, max }, backfill: none };
   const at = (place: number): number | null =>
-    place <= cavity.to * (1 + 1e-9) ? balance.backfill(Math.min(place, cavity.to)) : null;
+    atMost(place, cavity.to) ? balance.backfill(Math.min(place, cavity.to)) : null;
   const least = at(min);
   const most = at(max);
   if (given !== null) return { reach: { min, aim: given, max }, backfill: { min: least, aim: at(given), max: most } };

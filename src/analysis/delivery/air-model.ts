@@ -1,5 +1,6 @@
 import { deliveryFinding } from '../../diagnostics/codes/delivery-codes.ts';
 import type { Finding } from '../../diagnostics/finding.ts';
+import { inWords } from '../../diagnostics/number-words.ts';
 import { type AirModel, airVolume } from '../../physics/air/air.ts';
 import { airProblems } from '../../physics/air/air-check.ts';
 import type { AirBlock, Station } from '../../recipe/schema/recipe.ts';
@@ -61,8 +62,8 @@ export function airModelFindings(station: Station): Finding[] {
     findings.push(deliveryFinding('air-volume-unknown', path, message));
   }
   if (syringe?.barrel !== undefined && syringe.fill.value > syringe.barrel.value) {
-    const [fill, barrel] = [syringe.fill.value, syringe.barrel.value].map(v => Number((v * 1e6).toPrecision(6)));
-    const message = `the syringe holds ${fill} mL in a barrel of ${barrel} mL`;
+    const [fill, barrel] = [syringe.fill, syringe.barrel].map(({ value }) => inWords(value, 'mL', 6));
+    const message = `the syringe holds ${fill} in a barrel of ${barrel}`;
     findings.push(deliveryFinding('syringe-overfull', 'station.syringe.fill', message));
   }
   return findings;

@@ -1,5 +1,7 @@
 import { deliveryFinding } from '../../diagnostics/codes/delivery-codes.ts';
 import type { Finding } from '../../diagnostics/finding.ts';
+import { inMinutes } from '../../diagnostics/number-words.ts';
+import { atMost } from '../../numeric/limits.ts';
 import type { CureCurve, CureModel, TemperatureProfile } from '../../physics/cure/cure.ts';
 import { cureProblems } from '../../physics/cure/cure-check.ts';
 import type { Process, Resin } from '../../recipe/schema/recipe.ts';
@@ -80,20 +82,19 @@ export const SOLID_FACTOR = 1e9;
 
 /** What an age [s] means for a cure curve: past the measured table, too near the gel point, or solid. */
 export function ageFindings({ curve, age }: { curve: CureCurve; age: number }): Finding[] {
-  const minutes = (seconds: number) => Number((seconds / 60).toPrecision(4));
   const findings: Finding[] = [];
-  if (curve.lastAge !== null && curve.gelAge !== null && age > curve.lastAge * (1 + 1e-9)) {
+  if (curve.lastAge !== null && curve.gelAge !== null && !atMost(age, curve.lastAge)) {
     const message =
-      `at an age of ${minutes(age)} min the resin is past ${minutes(curve.lastAge)} min, ` +
-      `90 % of its gel age of ${minutes(curve.gelAge)} min`;
+      `at an age of ${inMinutes(age)} the resin is past ${inMinutes(curve.lastAge)}, ` +
+      `90 % of its gel age of ${inMinutes(curve.gelAge)}`;
     findings.push(deliveryFinding('age-past-gel', 'resin.cure', message));
   }
   if (findings.length === 0 && !(curve.factor(age) < SOLID_FACTOR)) {
-    const message = `at an age of ${minutes(age)} min the resin has set: its viscosity is more than ${SOLID_FACTOR.toExponential()} times that at mixing`;
+    const message = `at an age of ${inMinutes(age)} the resin has set: its viscosity is more than ${SOLID_FACTOR.toExponential()} times that at mixing`;
     findings.push(deliveryFinding('resin-set', 'resin.cure', message));
   }
-  if (curve.measuredUntil !== null && age > curve.measuredUntil * (1 + 1e-9)) {
-    const message = `an age of ${minutes(age)} min is beyond the cure table, which ends at ${minutes(curve.measuredUntil)} min`;
+  if (curve.measuredUntil !== null && !atMost(age, curve.measuredUntil)) {
+    const message = `an age of ${inMinutes(age)} is beyond the cure table, which ends at ${inMinutes(curve.measuredUntil)}`;
     findings.push(deliveryFinding('age-past-table', 'resin.cure.points', message));
   }
   return findings;

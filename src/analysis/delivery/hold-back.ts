@@ -2,6 +2,7 @@ import { blockMissing } from '../../diagnostics/codes/block-missing.ts';
 import { deliveryFinding } from '../../diagnostics/codes/delivery-codes.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { inWords } from '../../diagnostics/number-words.ts';
+import { atMost } from '../../numeric/limits.ts';
 import { commonWindow, type HoldBackWindow, holdBackWindow, yieldHold } from '../../physics/drop/hold-back.ts';
 import type { Quantity, Recipe, RheologyBlock } from '../../recipe/schema/recipe.ts';
 import { type ResolvedNeedle, resolveNeedle } from './needle.ts';
@@ -116,7 +117,7 @@ function windowFindings(
     findings.push(deliveryFinding('hold-back-two-settings', path, message));
   }
   const most = recipe.station?.hold_back?.max;
-  if (most !== undefined && windows.full.min > most.value * (1 + 1e-9)) {
+  if (most !== undefined && !atMost(windows.full.min, most.value)) {
     const message = `the full syringe needs at least ${inWords(windows.full.min, 'kPa')}, the station has ${inWords(most.value, 'kPa')}`;
     findings.push(deliveryFinding('hold-back-beyond-station', most.path, message));
   }

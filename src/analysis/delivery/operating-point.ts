@@ -1,10 +1,9 @@
-import { inMillilitres } from '../../diagnostics/amount-text.ts';
 import { deliveryFinding } from '../../diagnostics/codes/delivery-codes.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
-import { inWords } from '../../diagnostics/number-words.ts';
+import { inMillilitres, inSeconds, inWords, shortened } from '../../diagnostics/number-words.ts';
 import { OverflowError } from '../../numeric/domain-error.ts';
+import { atMost } from '../../numeric/limits.ts';
 import { findRoot } from '../../numeric/root.ts';
-import { atMost } from '../../numeric/setting-grid.ts';
 import { type AirPulse, type AirPulseInput, boundVolumes, makeAirPulse } from '../../physics/air/air.ts';
 import { makeNeedle, type NeedleFlow } from '../../physics/flow/needle-flow.ts';
 import { quickFlow } from '../../physics/flow/quick-flow.ts';
@@ -249,9 +248,8 @@ function calibrationModel({ calibration }: Recipe): string[] {
   if (calibration === undefined) return [];
   const { viscosity_factor: factor, pressure_offset: offset, dead_time: deadTime, date } = calibration;
   const taken = date === undefined ? '' : ` of ${date}`;
-  const short = (value: number) => Number(value.toPrecision(4));
   return [
-    `calibration${taken}: viscosity factor ${short(factor.value)}, pressure offset ${inWords(offset.value, 'kPa')}, dead time ${short(deadTime.value)} s`,
+    `calibration${taken}: viscosity factor ${shortened(factor.value)}, pressure offset ${inWords(offset.value, 'kPa')}, dead time ${inSeconds(deadTime.value)}`,
   ];
 }
 

@@ -1,6 +1,7 @@
 import { blockMissing } from '../../diagnostics/codes/block-missing.ts';
 import { deliveryFinding } from '../../diagnostics/codes/delivery-codes.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
+import { inCelsius } from '../../diagnostics/number-words.ts';
 import { arrheniusFactor } from '../../physics/cure/arrhenius.ts';
 import { type CureCurve, cureCurve, type TemperatureProfile, temperatureAt } from '../../physics/cure/cure.ts';
 import { type Rheology, thickened } from '../../physics/rheology/rheology.ts';
@@ -110,7 +111,7 @@ function farTemperatureFindings(resin: Resin, room: TemperatureProfile | null): 
     return !(factor > 1e-100 && factor < 1e100);
   });
   if (far === undefined) return [];
-  const message = `at ${celsius(far)} no viscosity can be worked out from that at ${celsius(resin.reference_temperature.value)}`;
+  const message = `at ${inCelsius(far)} no viscosity can be worked out from that at ${inCelsius(resin.reference_temperature.value)}`;
   return [deliveryFinding('temperature-invalid', 'process.temperature', message)];
 }
 
@@ -127,7 +128,7 @@ function defaultsUsed(recipe: Recipe, conditions: ResinConditions): string[] {
   const resin = recipe.resin!;
   const defaults: string[] = [];
   if (recipe.process?.temperature === undefined && conditions.temperature === undefined) {
-    defaults.push(`process.temperature: resin.reference_temperature (${celsius(resin.reference_temperature.value)})`);
+    defaults.push(`process.temperature: resin.reference_temperature (${inCelsius(resin.reference_temperature.value)})`);
   }
   if (resin.activation_energy === undefined) {
     defaults.push('resin.activation_energy: none, so the viscosity does not move with temperature');
@@ -147,12 +148,7 @@ function cureTemperatureFindings(resin: Resin, cure: CureCurve, temperature: Tem
   if (away === undefined) return [];
   const potLife = resin.cure.model === 'pot-life';
   const message =
-    `the ${potLife ? 'pot life' : 'cure table'} is for ${celsius(reference)} and used at ${celsius(away)} as it is: ` +
+    `the ${potLife ? 'pot life' : 'cure table'} is for ${inCelsius(reference)} and used at ${inCelsius(away)} as it is: ` +
     (potLife ? 'it has no activation energy' : 'a table does not know how temperature moves it');
   return [deliveryFinding('cure-temperature', 'resin.cure', message)];
-}
-
-/** A temperature for people. */
-export function celsius(temperature: number): string {
-  return `${Number((temperature - 273.15).toFixed(2))} °C`;
 }

@@ -1,6 +1,7 @@
 import { deliveryFinding } from '../../diagnostics/codes/delivery-codes.ts';
 import { floorFinding } from '../../diagnostics/codes/floor-codes.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
+import { inCelsius } from '../../diagnostics/number-words.ts';
 import { arrheniusFactor } from '../../physics/cure/arrhenius.ts';
 import { type Rheology, thickened, viscosityAt } from '../../physics/rheology/rheology.ts';
 import { rheologyProblems } from '../../physics/rheology/rheology-check.ts';
@@ -71,7 +72,7 @@ export function fitFlowCurve(recipe: Recipe, points: readonly FlowCurvePoint[]):
   const factors = thickening(recipe, points, reference, findings);
   const bad = points[factors.findIndex(factor => !(factor > 0 && Number.isFinite(factor)))];
   if (bad !== undefined) {
-    const [at, from] = [bad.temperature!, reference].map(t => `${Number((t - 273.15).toPrecision(4))} °C`);
+    const [at, from] = [bad.temperature!, reference].map(inCelsius);
     const message = `no viscosity at ${from} can be worked out from that at ${at}`;
     findings.push(deliveryFinding('temperature-invalid', 'resin.reference_temperature', message));
     return { result: null, findings };

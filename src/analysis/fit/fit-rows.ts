@@ -1,6 +1,7 @@
 import { blockMissing } from '../../diagnostics/codes/block-missing.ts';
 import { floorFinding } from '../../diagnostics/codes/floor-codes.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
+import { inWords } from '../../diagnostics/number-words.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { type Delivery, type OperatingPoint, prepareDelivery } from '../delivery/operating-point.ts';
 import { type ResinDot, resinDot } from '../dot/dot.ts';
@@ -60,7 +61,7 @@ export function prepareRows(recipe: Recipe, rows: readonly FitRow[], errors: Rea
     }
     findings.push(...at.findings);
     if (!(at.result.deliver(row).volume > 0)) {
-      const rest = `${Number((at.result.restPressure / 1e3).toPrecision(4))} kPa`;
+      const rest = inWords(at.result.restPressure, 'kPa');
       findings.push(
         floorFinding('fit-row-impossible', null, `line ${row.line}: by the recipe nothing flows at or below ${rest}`),
       );

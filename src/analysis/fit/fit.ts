@@ -1,5 +1,6 @@
 import { floorFinding } from '../../diagnostics/codes/floor-codes.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
+import { shortened } from '../../diagnostics/number-words.ts';
 import { fitLeastSquares, type LeastSquaresFit } from '../../numeric/least-squares.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { lackOfFit } from '../../stats/lack-of-fit.ts';
@@ -201,14 +202,14 @@ function parameterFindings(
   return parameters.flatMap((p, k) => {
     if (p.fixed) return [];
     if (p.at_bound)
-      return [floorFinding('fit-at-bound', null, `${p.name} ended at its bound, ${Number(p.estimate.toPrecision(4))}`)];
+      return [floorFinding('fit-at-bound', null, `${p.name} ended at its bound, ${shortened(p.estimate)}`)];
     if (p.standard_error === null || p.low === null || p.high === null) {
       const message =
         solved.degreesOfFreedom === 0 ? 'there are as many parameters as rows' : 'it moves together with another';
       return [floorFinding('fit-unresolved', null, `${p.name} has no interval: ${message}`)];
     }
     if (p.high - p.estimate < reach[k]! && solved.condition < 1e6) return [];
-    const range = `${Number(p.low.toPrecision(3))} to ${Number(p.high.toPrecision(3))}`;
+    const range = `${shortened(p.low, 3)} to ${shortened(p.high, 3)}`;
     return [
       floorFinding('fit-unresolved', null, `${p.name} cannot be told from these data: anything from ${range} fits`),
     ];

@@ -1,3 +1,4 @@
+import { atLeast } from '../../numeric/limits.ts';
 import { findRoot } from '../../numeric/root.ts';
 import { OPENING_LENGTH_PER_RADIUS } from '../../physics/flow/end-correction.ts';
 import { needleTable } from '../../physics/flow/needle-table.ts';
@@ -104,7 +105,7 @@ export function ownD4PerLength(point: OperatingPoint): number {
   const resistance = sections.reduce((sum, section, i) => {
     const [front, rear, length] = [section.front.value, section.rear.value, section.length.value];
     const before = sections[i - 1]?.rear.value;
-    const entrance = ends !== 'none' && (before === undefined || front < before * (1 - 1e-9));
+    const entrance = ends !== 'none' && (before === undefined || !atLeast(front, before));
     const exit = ends === 'both' && i === sections.length - 1;
     const opening = (diameter: number) => OPENING_LENGTH_PER_RADIUS / 2 / diameter ** 3;
     const own = (length * (front ** 2 + front * rear + rear ** 2)) / (3 * front ** 3 * rear ** 3);

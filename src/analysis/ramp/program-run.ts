@@ -1,5 +1,5 @@
 import type { Outcome } from '../../diagnostics/finding.ts';
-import { atMost } from '../../numeric/setting-grid.ts';
+import { atMost } from '../../numeric/limits.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { type Program, releasedProgram } from '../program/program-in-force.ts';
 import { programSetting } from '../program/program-stages.ts';

@@ -1,9 +1,8 @@
-import { inMillilitres, inMinutes, inPercent, inSeconds } from '../../diagnostics/amount-text.ts';
 import { blockMissing } from '../../diagnostics/codes/block-missing.ts';
 import { deliveryFinding } from '../../diagnostics/codes/delivery-codes.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
-import { inWords } from '../../diagnostics/number-words.ts';
-import { atLeast, atMost } from '../../numeric/setting-grid.ts';
+import { inMillilitres, inMinutes, inPercent, inSeconds, inWords, shortened } from '../../diagnostics/number-words.ts';
+import { atLeast, atMost } from '../../numeric/limits.ts';
 import { frustumVolume } from '../../physics/cavity/cavity.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { type DispenseAim, dispenseAim } from '../cavity/dispense-aim.ts';
@@ -191,7 +190,7 @@ function stopReason({ recipe, delivery }: Parts, at: { age: number; dispensed: n
     const limit = stop.viscosity_factor.value;
     return [
       'viscosity_factor',
-      `at ${inMinutes(at.age)} the viscosity factor is ${Number.isFinite(factor) ? Number(factor.toPrecision(4)) : 'beyond all numbers'}, above ${limit}`,
+      `at ${inMinutes(at.age)} the viscosity factor is ${Number.isFinite(factor) ? shortened(factor) : 'beyond all numbers'}, above ${limit}`,
     ];
   }
   const { syringe } = recipe.station ?? {};

@@ -1,11 +1,11 @@
-import { inMinutes, inPercent } from '../../diagnostics/amount-text.ts';
 import { deliveryFinding } from '../../diagnostics/codes/delivery-codes.ts';
+import { distinct } from '../../diagnostics/distinct.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
-import { atMost } from '../../numeric/setting-grid.ts';
+import { inMinutes, inPercent } from '../../diagnostics/number-words.ts';
+import { atMost } from '../../numeric/limits.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { partInForce } from '../program/program-in-force.ts';
 import { type ProgramStage, programSetting } from '../program/program-stages.ts';
-import { distinct } from '../shot/shot.ts';
 import { lateness } from './ramp-lateness.ts';
 import { bestStage, type StageProgram } from './ramp-program.ts';
 import { type Pause, type RampBy, type RampEnd, type RampPlan, rampPlan } from './ramp-shots.ts';

@@ -1,6 +1,5 @@
-import { inPercent, inSeconds } from '../../diagnostics/amount-text.ts';
-import { inWords } from '../../diagnostics/number-words.ts';
-import { atLeast, atMost } from '../../numeric/setting-grid.ts';
+import { inPercent, inSeconds, inWords } from '../../diagnostics/number-words.ts';
+import { atLeast, atMost } from '../../numeric/limits.ts';
 
 export type ReleaseDecision = 'use' | 'use with trim' | 'reject';
 

@@ -1,13 +1,12 @@
-import { inMinutes } from '../../diagnostics/amount-text.ts';
 import { blockMissing } from '../../diagnostics/codes/block-missing.ts';
 import { floorFinding } from '../../diagnostics/codes/floor-codes.ts';
+import { distinct } from '../../diagnostics/distinct.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
-import { inWords } from '../../diagnostics/number-words.ts';
-import { atLeast, atMost } from '../../numeric/setting-grid.ts';
+import { inMinutes, inWords, shortened } from '../../diagnostics/number-words.ts';
+import { atLeast, atMost } from '../../numeric/limits.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { dispenseAim } from '../cavity/dispense-aim.ts';
 import type { Conditions, Setting } from '../delivery/operating-point.ts';
-import { distinct } from '../shot/shot.ts';
 import { type Judged, judge, type ReleaseDecision, TRIM_LIMIT } from './release-decision.ts';
 import { type Evidence, evidenceOf, readingsToSettle } from './release-evidence.ts';
 import { type ReadVolumes, type ReleaseReadings, readVolumes } from './release-readings.ts';
@@ -151,7 +150,7 @@ function oldFindings({ process }: Recipe, model: TrimModel | null, { age }: Rele
     return [floorFinding('release-too-old', lastAge.path, message)];
   }
   if (most === undefined || atMost(factor, most.value)) return [];
-  const message = `at ${inMinutes(age)} the resin is ${Number(factor.toPrecision(3))} times as thick as when mixed, work stops at ${most.value}`;
+  const message = `at ${inMinutes(age)} the resin is ${shortened(factor, 3)} times as thick as when mixed, work stops at ${most.value}`;
   return [floorFinding('release-too-old', most.path, message)];
 }
 

@@ -1,8 +1,8 @@
-import { inPercent } from '../../diagnostics/amount-text.ts';
 import { deliveryFinding } from '../../diagnostics/codes/delivery-codes.ts';
+import { distinct } from '../../diagnostics/distinct.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
-import { inWords } from '../../diagnostics/number-words.ts';
-import { atMost } from '../../numeric/setting-grid.ts';
+import { inPercent, inWords } from '../../diagnostics/number-words.ts';
+import { atMost } from '../../numeric/limits.ts';
 import type { Recipe, WallClass } from '../../recipe/schema/recipe.ts';
 import { type DispenseAim, dispenseAim } from '../cavity/dispense-aim.ts';
 import { type OperatingPoint, operatingPoint, type Setting } from '../delivery/operating-point.ts';
@@ -11,7 +11,6 @@ import { type SpreadCause, type SpreadModel, spreadModel } from '../inputs/sprea
 import { boreMarch } from '../needles/bore-shot.ts';
 import { type MatchedResult, matchedNeedle, ownD4PerLength } from '../needles/matched-needle.ts';
 import { type NeedleChoice, withNeedle } from '../needles/needle-choice.ts';
-import { distinct } from '../shot/shot.ts';
 import {
   bestPairs,
   type Criteria,

@@ -1,9 +1,9 @@
-import { inSeconds } from '../../diagnostics/amount-text.ts';
 import { blockMissing } from '../../diagnostics/codes/block-missing.ts';
 import { deliveryFinding } from '../../diagnostics/codes/delivery-codes.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
-import { inWords } from '../../diagnostics/number-words.ts';
-import { atLeast, atMost, gridRange, gridValue } from '../../numeric/setting-grid.ts';
+import { inSeconds, inWords } from '../../diagnostics/number-words.ts';
+import { atLeast, atMost } from '../../numeric/limits.ts';
+import { gridRange, gridValue } from '../../numeric/setting-grid.ts';
 import type { Quantity, Recipe } from '../../recipe/schema/recipe.ts';
 import type { OperatingPoint } from '../delivery/operating-point.ts';
 import type { DwellChoice, Pair } from './setpoint-search.ts';

@@ -1,7 +1,7 @@
-import { inPercent } from '../../diagnostics/amount-text.ts';
 import { deliveryFinding } from '../../diagnostics/codes/delivery-codes.ts';
 import type { Finding } from '../../diagnostics/finding.ts';
-import { inWords } from '../../diagnostics/number-words.ts';
+import { inPercent, inWords, shortened } from '../../diagnostics/number-words.ts';
+import { atLeast, atMost } from '../../numeric/limits.ts';
 import { STANDARD_GRAVITY } from '../../physics/drop/gravity.ts';
 import type { NeedleFlow } from '../../physics/flow/needle-flow.ts';
 import { measuredRange } from '../../physics/rheology/rheology.ts';
@@ -56,7 +56,7 @@ function laminarFindings({ resin }: Recipe, { flow }: At): Finding[] {
 }
 
 function coneFindings({ needle }: Recipe, { flow }: At): Finding[] {
-  if (flow.halfAngleMax <= STEEPEST_CONE * (1 + 1e-9)) return [];
+  if (atMost(flow.halfAngleMax, STEEPEST_CONE)) return [];
   const angle = (section: { front: { value: number }; rear: { value: number }; length: { value: number } }) =>
     Math.atan(Math.abs(section.front.value - section.rear.value) / (2 * section.length.value));
   const steepest = needle?.sections?.find(section => angle(section) === flow.halfAngleMax);
@@ -68,10 +68,9 @@ function curveFindings({ point, flow }: At): Finding[] {
   const range = measuredRange(point.rheology);
   if (range === null || flow.flow === 0) return [];
   const [low, high] = flow.wallShearRateRange;
-  const outside = high > range[1] * (1 + 1e-9) ? high : low < range[0] * (1 - 1e-9) ? low : null;
+  const outside = !atMost(high, range[1]) ? high : !atLeast(low, range[0]) ? low : null;
   if (outside === null) return [];
-  const rate = (value: number) => Number(value.toPrecision(4));
-  const message = `the shear rate at the wall is ${rate(outside)} 1/s, the flow curve runs from ${rate(range[0])} to ${rate(range[1])} 1/s at this temperature and age`;
+  const message = `the shear rate at the wall is ${shortened(outside)} 1/s, the flow curve runs from ${shortened(range[0])} to ${shortened(range[1])} 1/s at this temperature and age`;
   return [deliveryFinding('shear-outside-curve', 'resin.rheology.points', message)];
 }
 

@@ -1,6 +1,7 @@
 import { blockMissing } from '../../diagnostics/codes/block-missing.ts';
+import { distinct } from '../../diagnostics/distinct.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
-import { atLeast, atMost } from '../../numeric/setting-grid.ts';
+import { atLeast, atMost } from '../../numeric/limits.ts';
 import { yieldStressOf } from '../../physics/rheology/rheology.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { type CavityBook, cavityBook } from '../cavity/cavity-book.ts';
@@ -211,13 +212,4 @@ function driftOf(delivery: Delivery, point: OperatingPoint, setting: Setting): S
 /** Findings of what a shot can do without: a missing block leaves its keys null and needs no word. */
 function optional(findings: readonly Finding[]): Finding[] {
   return findings.filter(({ code }) => code !== 'block-missing' && code !== 'cavity-incomplete');
-}
-
-/** Needle and cavity are looked at from several sides; each finding is said once. */
-export function distinct(findings: readonly Finding[]): Finding[] {
-  const seen = new Set<string>();
-  return findings.filter(({ code, path, message }) => {
-    const key = JSON.stringify([code, path, message]);
-    return seen.has(key) ? false : seen.add(key);
-  });
 }

@@ -1,6 +1,6 @@
-import { inPercent } from '../../diagnostics/amount-text.ts';
 import { spreadFinding } from '../../diagnostics/codes/spread-codes.ts';
 import type { Finding } from '../../diagnostics/finding.ts';
+import { inPercent, shortened } from '../../diagnostics/number-words.ts';
 import type { SpreadAgreement } from './spread-agreement.ts';
 import type { MonteCarloKeys, SpreadInputKeys } from './spread-keys.ts';
 import type { SpreadProblem } from './spread-problem.ts';
@@ -62,5 +62,5 @@ function agreementFindings(agreement: BothAgreements, inputs: readonly SpreadInp
 }
 
 function microlitres(value: number): string {
-  return `${Number(value.toPrecision(2))} uL`;
+  return `${shortened(value, 2)} uL`;
 }

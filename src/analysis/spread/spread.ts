@@ -1,11 +1,12 @@
 import { deliveryFinding } from '../../diagnostics/codes/delivery-codes.ts';
 import { spreadFinding } from '../../diagnostics/codes/spread-codes.ts';
+import { distinct } from '../../diagnostics/distinct.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
+import { inWords } from '../../diagnostics/number-words.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { cavityBook } from '../cavity/cavity-book.ts';
 import { type OperatingPoint, operatingPoint, type Setting } from '../delivery/operating-point.ts';
 import { type SettingInForce, settingInForce } from '../program/program-in-force.ts';
-import { distinct } from '../shot/shot.ts';
 import { firstOrderSpread, judged } from './first-order-spread.ts';
 import { type MonteCarlo, monteCarloSpread, sampledJudged } from './monte-carlo-spread.ts';
 import { spreadAgreement } from './spread-agreement.ts';
@@ -100,7 +101,7 @@ function cavityFindings(recipe: Recipe): Finding[] {
 }
 
 function noShot(point: OperatingPoint, { pressure }: Setting): Finding {
-  const message = `nothing leaves the needle at ${pressure / 1e3} kPa: the resin rests up to ${Number((point.restPressure / 1e3).toPrecision(4))} kPa`;
+  const message = `nothing leaves the needle at ${pressure / 1e3} kPa: the resin rests up to ${inWords(point.restPressure, 'kPa')}`;
   return deliveryFinding('resin-does-not-flow', 'settings.pressure', message);
 }
 

@@ -1,9 +1,9 @@
-import { inSeconds } from '../../diagnostics/amount-text.ts';
 import { blockMissing } from '../../diagnostics/codes/block-missing.ts';
 import { floorFinding } from '../../diagnostics/codes/floor-codes.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
-import { inWords } from '../../diagnostics/number-words.ts';
-import { atLeast, atMost, gridRange, gridValue, isOnGrid } from '../../numeric/setting-grid.ts';
+import { inSeconds, inWords } from '../../diagnostics/number-words.ts';
+import { atLeast, atMost } from '../../numeric/limits.ts';
+import { gridRange, gridValue, isOnGrid } from '../../numeric/setting-grid.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import type { OperatingPoint, Setting } from '../delivery/operating-point.ts';
 import { settingInForce } from '../program/program-in-force.ts';

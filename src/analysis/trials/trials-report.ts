@@ -1,7 +1,6 @@
-import { inMillilitres, inMinutes, inPercent } from '../../diagnostics/amount-text.ts';
 import { floorFinding } from '../../diagnostics/codes/floor-codes.ts';
 import type { Finding } from '../../diagnostics/finding.ts';
-import { inWords } from '../../diagnostics/number-words.ts';
+import { inMillilitres, inMinutes, inPercent, inWords, shortened } from '../../diagnostics/number-words.ts';
 import { amounts, type Plan, TRIALS_DEFAULTS, type TrialsResult } from './trials-plan.ts';
 import { TRIAL_PARAMETERS } from './trials-precision.ts';
 
@@ -54,7 +53,7 @@ function designFindings(
   const short = result.precision.filter(p => p.reached === false);
   for (const { name, half_width, wanted } of short) {
     const unit = name === 'pressure_offset_kPa' ? ' kPa' : '';
-    const text = (value: number) => (unit === '' ? inPercent(value) : `${Number(value.toPrecision(3))}${unit}`);
+    const text = (value: number) => (unit === '' ? inPercent(value) : `${shortened(value, 3)}${unit}`);
     const most = options.replicates === undefined ? ', the most that is tried' : '';
     const message = `with ${result.replicates} replicates${most}, the half-width of ${name.replace(/_kPa$/, '')} is ${text(half_width!)}, wanted was ${text(wanted!)}`;
     findings.push(floorFinding('trials-precision', null, message));

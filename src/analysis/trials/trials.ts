@@ -1,12 +1,11 @@
-import { inSeconds } from '../../diagnostics/amount-text.ts';
 import { blockMissing } from '../../diagnostics/codes/block-missing.ts';
 import { floorFinding } from '../../diagnostics/codes/floor-codes.ts';
+import { distinct } from '../../diagnostics/distinct.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
-import { inWords } from '../../diagnostics/number-words.ts';
+import { inSeconds, inWords } from '../../diagnostics/number-words.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { prepareDelivery } from '../delivery/operating-point.ts';
 import { resinDot } from '../dot/dot.ts';
-import { distinct } from '../shot/shot.ts';
 import { cellsOf, scatterOf } from './trials-cells.ts';
 import { trialLevels } from './trials-levels.ts';
 import {

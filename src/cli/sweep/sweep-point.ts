@@ -1,5 +1,6 @@
 import type { ResultValue } from '../../analysis/changes/recipe-results.ts';
 import { takeResults } from '../../analysis/changes/take-results.ts';
+import { distinct } from '../../diagnostics/distinct.ts';
 import { type LoadedRecipe, loadRecipe, parseRecipe } from '../../recipe/format/load.ts';
 import type { FileSystem } from '../../recipe/parts/file-system.ts';
 import { withoutSilenced } from '../../rules/silence.ts';
@@ -47,8 +48,6 @@ export async function sweepPoint(
     return { results: base.take.map(() => null), unknown: [], diagnostics: loaded.diagnostics.length, failed: true };
   }
   const taken = takeResults(loaded.recipe, base.take);
-  const said = new Set(
-    withoutSilenced(loaded.recipe.silence, taken.findings).map(f => `${f.code} ${f.path} ${f.message}`),
-  );
-  return { results: taken.values, unknown: taken.unknown, diagnostics: said.size, failed: taken.failed };
+  const said = distinct(withoutSilenced(loaded.recipe.silence, taken.findings));
+  return { results: taken.values, unknown: taken.unknown, diagnostics: said.length, failed: taken.failed };
 }

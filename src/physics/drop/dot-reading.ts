@@ -1,4 +1,5 @@
 import { requirePositive } from '../../numeric/domain-error.ts';
+import { atMost } from '../../numeric/limits.ts';
 import { type DropLiquid, dropFromDiameter, dropFromVolume } from './drop.ts';
 
 /**
@@ -37,7 +38,7 @@ export function shotsPerCircle(
   requirePositive('shotVolume', p.shotVolume, 'm³');
   requirePositive('tolerance', p.tolerance, '-');
   const enough = (shots: number): boolean =>
-    readingErrorOfVolume({ ...p, volume: shots * p.shotVolume }) <= (p.tolerance / 2) * (1 + 1e-9);
+    atMost(readingErrorOfVolume({ ...p, volume: shots * p.shotVolume }), p.tolerance / 2);
   let high = 1;
   while (!enough(high)) {
     if (high === MOST_SHOTS) return high;

@@ -1,4 +1,5 @@
 import { type Document, isNode, isScalar, LineCounter, parseDocument, type ScalarTag, type Tags, visit } from 'yaml';
+import { distinctBy } from '../../diagnostics/distinct.ts';
 
 /** Problem of a text, at offsets of it. */
 export interface TextProblem {
@@ -38,12 +39,14 @@ export function parseYaml(text: string): ParsedYaml {
   }
   // The parser recurses once a level, and says so in its own errors when the stack is exhausted.
   if (document.errors.some(e => /call stack/i.test(e.message))) return tooDeep(lines);
-  const problems = distinct([
+  const found = [
     ...document.errors.map(syntaxProblem),
     ...(text.includes('!') ? foreignTags(document) : []),
     ...repeatedKeys(document),
     ...controlCharacters(text),
-  ]);
+  ];
+  // an unclosed bracket is reported by every level around it
+  const problems = distinctBy(found, ({ from, message }) => `${from} ${message}`);
   const version = document.directives?.yaml;
   if (version?.explicit === true && version.version !== '1.2') {
     problems.push({
@@ -61,15 +64,6 @@ function tooDeep(lines: LineCounter): ParsedYaml {
   const document = parseDocument('', { prettyErrors: false });
   const problem = { code: 'yaml-syntax', message: 'the text is nested too deeply', help: null, from: 0, to: 1 };
   return { document, lines, problems: [problem], usable: false };
-}
-
-/** Each problem once: an unclosed bracket is reported by every level around it. */
-function distinct(problems: readonly TextProblem[]): TextProblem[] {
-  const seen = new Set<string>();
-  return problems.filter(p => {
-    const key = `${p.from} ${p.message}`;
-    return seen.has(key) ? false : seen.add(key);
-  });
 }
 
 function decimalNumbersOnly(tags: Tags): Tags {

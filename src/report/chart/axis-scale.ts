@@ -1,4 +1,5 @@
 import { scaleLinear, scaleLog } from 'd3-scale';
+import { settingText } from '../words/number-text.ts';
 import type { Axis } from './chart-spec.ts';
 
 export interface AxisScale {
@@ -76,6 +77,5 @@ function logTicks(low: number, high: number): number[] {
 }
 
 function labelled(value: number): { value: number; label: string } {
-  const text = String(Number(value.toPrecision(12)));
-  return { value, label: text.replace('-', '−') };
+  return { value, label: settingText(value, 12).replace('-', '−') };
 }

@@ -2,6 +2,7 @@ import type { CureFitResult } from '../../analysis/fit/fit-cure.ts';
 import type { FlowCurveResult } from '../../analysis/fit/fit-flow-curve.ts';
 import type { FittedModel } from '../../analysis/fit/fit-model.ts';
 import type { TextMeasure } from '../page/text-measure.ts';
+import { settingText } from '../words/number-text.ts';
 import type { Axis, Series } from './chart-spec.ts';
 import type { Drawing } from './drawing.ts';
 import { lineChart } from './line-chart.ts';
@@ -117,5 +118,5 @@ function dashed(curves: readonly Series[], first = 0): Series[] {
 }
 
 function degrees(celsius: number): string {
-  return `${Number(celsius.toPrecision(4))} °C`;
+  return `${settingText(celsius, 4)} °C`;
 }

@@ -1,4 +1,5 @@
 import { scaleLinear } from 'd3-scale';
+import { settingText } from '../words/number-text.ts';
 
 export interface TextChartSpec {
   readonly title: string;
@@ -26,7 +27,7 @@ export function textChart(spec: TextChartSpec): string {
     .domain(ends(ys))
     .nice(4)
     .range([rows - 1, 0]);
-  const ticks = new Map(y.ticks(Math.min(5, rows)).map(v => [Math.round(y(v)), String(Number(v.toPrecision(10)))]));
+  const ticks = new Map(y.ticks(Math.min(5, rows)).map(v => [Math.round(y(v)), settingText(v, 10)]));
   const margin = Math.max(...[...ticks.values()].map(t => t.length));
   const nameWidth = Math.max(0, ...rules.map(r => r.name.length + 1));
   const columns = Math.max(10, (spec.width ?? 72) - margin - 2 - nameWidth);
@@ -49,7 +50,7 @@ export function textChart(spec: TextChartSpec): string {
     const label = ticks.get(row);
     return `${(label ?? '').padStart(margin)} ${label === undefined ? '|' : '+'}${cells.join('')}${ruleNames[row]}`.trimEnd();
   });
-  const [low, high] = x.domain().map(v => String(Number(v.toPrecision(4)))) as [string, string];
+  const [low, high] = x.domain().map(v => settingText(v, 4)) as [string, string];
   const foot = `${' '.repeat(margin + 2)}${low}${` ${spec.xLabel} ${high}`.padStart(columns - low.length)}`;
   const key = spec.series.map((s, i) => `${SIGNS[i % SIGNS.length]} ${s.name}`).join('   ');
   return [spec.title, `${spec.yLabel}${spec.series.length > 1 ? `   ${key}` : ''}`, ...body, foot].join('\n');

@@ -1,3 +1,4 @@
+import { distinctBy } from '../../diagnostics/distinct.ts';
 import { byPosition, type Diagnostic } from '../../diagnostics/finding.ts';
 
 /** A finding with the recipes it was found with, in order; none where it stands in the recipe itself. */
@@ -5,11 +6,7 @@ export type OfRecipes<T> = T & { readonly recipes: readonly string[] };
 
 /** Diagnostics in order of place, each once. */
 export function distinctDiagnostics<T extends Diagnostic>(diagnostics: readonly T[]): T[] {
-  const seen = new Set<string>();
-  return [...diagnostics].sort(byPosition).filter(d => {
-    const key = keyOf(d);
-    return seen.has(key) ? false : seen.add(key);
-  });
+  return distinctBy([...diagnostics].sort(byPosition), keyOf);
 }
 
 /**

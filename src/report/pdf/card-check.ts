@@ -2,9 +2,9 @@ import type { CardResult } from '../../analysis/card/card.ts';
 import { CARD_DOT_FIELD } from '../../analysis/card/card-dot.ts';
 import type { Block } from '../page/marks.ts';
 import { artifact, heading, rule, TYPE, table, text, textBlock } from '../page/sheet-parts.ts';
-import { numberText } from '../words/number-text.ts';
+import { numberText, plain } from '../words/number-text.ts';
 import { cardChart } from './card-chart.ts';
-import { type CardLayout, plain } from './card-layout.ts';
+import type { CardLayout } from './card-layout.ts';
 import { barAcross } from './check-bars.ts';
 import { gaugeCell, ringSample, ringWidth } from './gauge-cell.ts';
 

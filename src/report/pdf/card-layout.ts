@@ -53,8 +53,3 @@ export function cardLayout(input: CardSheetInput, measure: TextMeasure): CardLay
   const right = width - CARD_MARGIN;
   return { input, measure, width, height, left: CARD_MARGIN, right, inner: right - BAR_ROOM, ...placesOf(height) };
 }
-
-/** As many digits as it needs, at most `digits` significant ones: "40", "12.7". */
-export function plain(value: number, digits = 3): string {
-  return String(Number(value.toPrecision(Math.max(digits, Math.ceil(Math.log10(Math.abs(value) + 1))))));
-}

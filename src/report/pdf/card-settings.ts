@@ -4,8 +4,8 @@ import { fitText } from '../page/set-text.ts';
 import { artifact, rule, TYPE, text, textBlock } from '../page/sheet-parts.ts';
 import type { TextMeasure } from '../page/text-measure.ts';
 import { type DisplayUnits, pressureNumber, pressureText } from '../words/display-units.ts';
-import { numberText } from '../words/number-text.ts';
-import { type CardLayout, plain } from './card-layout.ts';
+import { numberText, plain } from '../words/number-text.ts';
+import type { CardLayout } from './card-layout.ts';
 import { barDown } from './check-bars.ts';
 
 interface Cell {

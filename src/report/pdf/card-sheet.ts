@@ -5,9 +5,9 @@ import { fitText, paragraph, plainText } from '../page/set-text.ts';
 import { artifact, blanks, foot, heading, RULE, rule, TYPE, text, textBlock } from '../page/sheet-parts.ts';
 import { type FontFiles, type TextMeasure, textMeasure } from '../page/text-measure.ts';
 import { CAUTION_TEXT } from '../words/cautions.ts';
-import { numberText } from '../words/number-text.ts';
+import { numberText, plain } from '../words/number-text.ts';
 import { checkPart } from './card-check.ts';
-import { type CardLayout, type CardSheetInput, cardLayout, plain, RAMP_TOP } from './card-layout.ts';
+import { type CardLayout, type CardSheetInput, cardLayout, RAMP_TOP } from './card-layout.ts';
 import { rampTable, stageText } from './card-ramp.ts';
 import { settingsPart } from './card-settings.ts';
 

@@ -18,7 +18,7 @@ import {
 } from '../page/sheet-parts.ts';
 import { type FontFiles, type TextMeasure, textMeasure } from '../page/text-measure.ts';
 import { CAUTION_TEXT } from '../words/cautions.ts';
-import { numberText } from '../words/number-text.ts';
+import { numberText, settingText } from '../words/number-text.ts';
 import { barAcross, barDown } from './check-bars.ts';
 import { gaugeCell, ringSample, ringWidth } from './gauge-cell.ts';
 
@@ -173,7 +173,7 @@ function readingFacts(g: GaugeResult): { label: string; value: string }[] {
     {
       label: 'Read from above',
       value:
-        g.read_after_s === null ? 'always after the same time' : `${trimmed(g.read_after_s)} s after the last shot`,
+        g.read_after_s === null ? 'always after the same time' : `${settingText(g.read_after_s)} s after the last shot`,
     },
     {
       label: `${error} mm misread is`,
@@ -209,7 +209,7 @@ function bars(s: Sheet): Block[] {
   const note =
     '1 % off in length is about 3 % in volume. When a bar is off, make the gauge anew with both quotients and print it the same way.' +
     (corrected
-      ? ` This one is drawn for x ${trimmed(gauge.scale_x)}, y ${trimmed(gauge.scale_y)}: multiply a new quotient by these.`
+      ? ` This one is drawn for x ${settingText(gauge.scale_x, 7)}, y ${settingText(gauge.scale_y, 7)}: multiply a new quotient by these.`
       : '');
   const small = { x: beside, width: s.right - beside, leading: 3.3, font: 'regular', size: TYPE.label } as const;
   return [
@@ -269,9 +269,4 @@ function end(s: Sheet, page: number, pages: number): Block[] {
 
 function shots(g: GaugeResult): string {
   return `${g.shots_per_circle} shot${g.shots_per_circle === 1 ? '' : 's'}`;
-}
-
-/** As many decimals as the number has, at most six. */
-function trimmed(value: number): string {
-  return String(Number(value.toFixed(6)));
 }

@@ -1,3 +1,4 @@
+import { shortened } from '../../diagnostics/number-words.ts';
 /** What stands where a value does not apply. */
 export const NONE = '–';
 
@@ -10,14 +11,19 @@ export function numberText(value: number | null | undefined, digits = 3): string
   if (value === 0) return '0';
   const magnitude = Math.floor(Math.log10(Math.abs(value)));
   if (magnitude >= 9 || magnitude < -5) return value.toExponential(digits - 1);
-  const rounded = Number(value.toPrecision(digits));
+  const rounded = shortened(value, digits);
   const decimals = Math.max(0, digits - 1 - Math.floor(Math.log10(Math.abs(rounded))));
   return Math.abs(value) >= 10 ** digits ? value.toFixed(0) : value.toFixed(decimals);
 }
 
 /** A setting: as many digits as it has, up to `digits`, and no zeros after them. */
 export function settingText(value: number | null | undefined, digits = 6): string {
-  return value === null || value === undefined ? NONE : String(Number(value.toPrecision(digits)));
+  return value === null || value === undefined ? NONE : String(shortened(value, digits));
+}
+
+/** As many digits as it needs, at most `digits` significant ones, whole digits never cut: "40", "12.7". */
+export function plain(value: number, digits = 3): string {
+  return settingText(value, Math.max(digits, Math.ceil(Math.log10(Math.abs(value) + 1))));
 }
 
 /** A number with a fixed count of decimals, so that a column lines up. */
