@@ -32,6 +32,7 @@ function run(line: string): { status: number | null; output: string } {
     env: {
       PATH: process.env['PATH'],
       HOME: desk,
+      GIT_CONFIG_NOSYSTEM: '1',
       npm_config_update_notifier: 'false',
       npm_config_offline: 'true',
       GIT_AUTHOR_NAME: 'A',
