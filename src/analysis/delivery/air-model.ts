@@ -2,7 +2,7 @@ import { deliveryFinding } from '../../diagnostics/codes/delivery-codes.ts';
 import type { Finding } from '../../diagnostics/finding.ts';
 import { inWords } from '../../diagnostics/number-words.ts';
 import { type AirModel, airVolume } from '../../physics/air/air.ts';
-import { airProblems } from '../../physics/air/air-check.ts';
+import { airProblems } from '../../physics/air/air-problems.ts';
 import type { AirBlock, Station } from '../../recipe/schema/recipe.ts';
 
 /** The air model of a recipe as numbers in SI. */

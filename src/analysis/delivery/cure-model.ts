@@ -3,7 +3,7 @@ import type { Finding } from '../../diagnostics/finding.ts';
 import { inMinutes } from '../../diagnostics/number-words.ts';
 import { atMost } from '../../numeric/limits.ts';
 import type { CureCurve, CureModel, TemperatureProfile } from '../../physics/cure/cure.ts';
-import { cureProblems } from '../../physics/cure/cure-check.ts';
+import { cureProblems } from '../../physics/cure/cure-problems.ts';
 import type { Process, Resin } from '../../recipe/schema/recipe.ts';
 
 /** The cure model of a recipe as numbers in SI; its reference temperature is the resin's unless it has its own. */

@@ -1,7 +1,7 @@
 import { deliveryFinding } from '../../diagnostics/codes/delivery-codes.ts';
 import type { Finding } from '../../diagnostics/finding.ts';
 import type { Rheology } from '../../physics/rheology/rheology.ts';
-import { rheologyProblems } from '../../physics/rheology/rheology-check.ts';
+import { rheologyProblems } from '../../physics/rheology/rheology-problems.ts';
 import type { RheologyBlock } from '../../recipe/schema/recipe.ts';
 
 /** The flow model of a recipe as numbers in SI. */

@@ -2,7 +2,7 @@ import { floorFinding } from '../../diagnostics/codes/floor-codes.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { arrheniusFactor, GAS_CONSTANT } from '../../physics/cure/arrhenius.ts';
 import { type CureModel, cureCurve } from '../../physics/cure/cure.ts';
-import { cureProblems } from '../../physics/cure/cure-check.ts';
+import { cureProblems } from '../../physics/cure/cure-problems.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { mean } from '../../stats/descriptive.ts';
 import {

@@ -4,7 +4,7 @@ import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { inCelsius } from '../../diagnostics/number-words.ts';
 import { arrheniusFactor } from '../../physics/cure/arrhenius.ts';
 import { type Rheology, thickened, viscosityAt } from '../../physics/rheology/rheology.ts';
-import { rheologyProblems } from '../../physics/rheology/rheology-check.ts';
+import { rheologyProblems } from '../../physics/rheology/rheology-problems.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { mean } from '../../stats/descriptive.ts';
 import {

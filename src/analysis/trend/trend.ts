@@ -5,7 +5,7 @@ import { type Capability, capability } from '../../stats/capability.ts';
 import { CHART_DEFAULTS, type ChartKind, type ControlChart, controlChart } from '../../stats/control-chart.ts';
 import { mean } from '../../stats/descriptive.ts';
 import { RUN_RULES, runRules } from '../../stats/run-rules.ts';
-import { chosenRules, optionFindings, sizeFindings } from './trend-checks.ts';
+import { chosenRules, optionFindings, sizeFindings } from './trend-findings.ts';
 
 /** Readings in their own unit, in order. */
 export interface TrendInput {

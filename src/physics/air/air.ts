@@ -1,8 +1,8 @@
 import { DomainError, requireFinite, requireNonNegative, requirePositive } from '../../numeric/domain-error.ts';
-import { requireAirModel } from './air-check.ts';
 import { firstOrderPulse } from './air-first-order.ts';
 import { iso6358Pulse } from './air-iso6358.ts';
 import type { AirPulse, AirPulseInput, AirShot } from './air-model.ts';
+import { requireAirModel } from './air-problems.ts';
 
 export type { AirModel, AirPulse, AirPulseInput, AirShot } from './air-model.ts';
 

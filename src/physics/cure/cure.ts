@@ -3,8 +3,8 @@ import { type Pchip, pchip } from '../../numeric/pchip.ts';
 import { findRoot } from '../../numeric/root.ts';
 import { GAS_CONSTANT } from './arrhenius.ts';
 import { castroMacoskoFactor, conversionCurve } from './castro-macosko.ts';
-import { requireCureModel } from './cure-check.ts';
 import type { CastroMacosko, CureModel } from './cure-model.ts';
+import { requireCureModel } from './cure-problems.ts';
 import { effectiveAge, requireTemperatureProfile, type TemperatureProfile } from './temperature-profile.ts';
 
 export type { CastroMacosko, CureModel } from './cure-model.ts';

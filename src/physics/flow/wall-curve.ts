@@ -1,6 +1,6 @@
 import { DomainError, OverflowError } from '../../numeric/domain-error.ts';
 import { type Rheology, simplified } from '../rheology/rheology.ts';
-import { requireRheology } from '../rheology/rheology-check.ts';
+import { requireRheology } from '../rheology/rheology-problems.ts';
 import { smoothWallCurve } from './smooth-wall-curve.ts';
 import { tableWallCurve } from './table-wall-curve.ts';
 import { yieldWallCurve } from './yield-wall-curve.ts';

@@ -1,5 +1,5 @@
 import { requireNonNegative, requirePositive } from '../../numeric/domain-error.ts';
-import { requireRheology } from './rheology-check.ts';
+import { requireRheology } from './rheology-problems.ts';
 import { type ShearTable, shearTable } from './shear-table.ts';
 import { logRateAt, smoothViscosity } from './smooth-viscosity.ts';
 

@@ -8,7 +8,7 @@ import {
   boundVolumes,
   makeAirPulse,
 } from '../../../src/physics/air/air.ts';
-import { airProblems } from '../../../src/physics/air/air-check.ts';
+import { airProblems } from '../../../src/physics/air/air-problems.ts';
 import { AIR_CONSTANT, valveMassFlow } from '../../../src/physics/air/iso6358.ts';
 
 const off = (a: number | null, b: number) => Math.abs((a ?? Number.NaN) / b - 1);

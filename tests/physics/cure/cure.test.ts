@@ -11,7 +11,7 @@ import {
   gelAge,
   viscosityFactor,
 } from '../../../src/physics/cure/cure.ts';
-import { cureProblems } from '../../../src/physics/cure/cure-check.ts';
+import { cureProblems } from '../../../src/physics/cure/cure-problems.ts';
 
 const R = 8.31446261815324;
 const off = (a: number | null, b: number) => Math.abs((a ?? Number.NaN) / b - 1);

@@ -12,7 +12,7 @@ import {
   viscosityAt,
   yieldStressOf,
 } from '../../../src/physics/rheology/rheology.ts';
-import { rheologyProblems } from '../../../src/physics/rheology/rheology-check.ts';
+import { rheologyProblems } from '../../../src/physics/rheology/rheology-problems.ts';
 import { MODELS, relative } from '../flow/flow-models.ts';
 
 describe('shear stress of each model', () => {
