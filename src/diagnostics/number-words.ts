@@ -1,9 +1,9 @@
 /** Units in which findings speak: factor from SI. A finding is read by people; results keep their own keys. */
 const FACTORS = {
   mm: 1e3,
-  um: 1e6,
+  µm: 1e6,
   mL: 1e6,
-  uL: 1e9,
+  µL: 1e9,
   nL: 1e12,
   kPa: 1e-3,
   Pa: 1,

@@ -14,7 +14,7 @@ export const primeTooFew = rule(
     if (recipe.process === undefined || needleVolume === null || window === null) return [];
     const needed = primeNeeded(needleVolume, window.aim);
     if (recipe.process.prime >= needed) return [];
-    const message = `the prime is ${recipe.process.prime} ${recipe.process.prime === 1 ? 'shot' : 'shots'}, the needle holds ${inWords(needleVolume, 'uL')}, which is ${needed} shots of ${inWords(window.aim, 'uL')}`;
+    const message = `the prime is ${recipe.process.prime} ${recipe.process.prime === 1 ? 'shot' : 'shots'}, the needle holds ${inWords(needleVolume, 'µL')}, which is ${needed} shots of ${inWords(window.aim, 'µL')}`;
     return [say('process.prime', message, `write \`prime: ${needed}\` or more`)];
   },
 );

@@ -15,8 +15,8 @@ export const programLeavesWindow = rule(
     if (!recipe.settings?.ramp?.length || run === null || window === null) return [];
     const leaving = run.shots.find(({ withinWindow }) => !withinWindow);
     if (leaving === undefined || leaving.shot === 1) return [];
-    const allowed = `${inWords(window.min, 'uL')} to ${inWords(window.max, 'uL')}`;
-    const message = `with its ramp the shot leaves the reach window of ${allowed} at ${shotInWords(leaving)}: ${inWords(leaving.volume, 'uL')}`;
+    const allowed = `${inWords(window.min, 'µL')} to ${inWords(window.max, 'µL')}`;
+    const message = `with its ramp the shot leaves the reach window of ${allowed} at ${shotInWords(leaving)}: ${inWords(leaving.volume, 'µL')}`;
     return [say('settings.ramp', message)];
   },
 );

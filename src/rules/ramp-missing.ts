@@ -19,7 +19,7 @@ export const rampMissing = rule(
     if (leaving === undefined || leaving.shot === 1) return [];
     const limit = leaving.withinWindow
       ? `the tolerance of ${inPercent(tolerance)}`
-      : `the reach window of ${inWords(window.min, 'uL')} to ${inWords(window.max, 'uL')}`;
+      : `the reach window of ${inWords(window.min, 'µL')} to ${inWords(window.max, 'µL')}`;
     const message = `without a ramp the shot leaves ${limit} at ${shotInWords(leaving)}: ${errorInWords(leaving.error)}; the run ends with ${shotInWords(run.end)}`;
     return [say('settings', message)];
   },

@@ -16,7 +16,7 @@ export const shotOutsideTolerance = rule(
     if (tolerance === undefined || startShot === null || startShot.volume === 0 || window === null) return [];
     const error = startShot.volume / window.aim - 1;
     if (atMost(Math.abs(error), tolerance)) return [];
-    const numbers = `${inWords(startShot.volume, 'uL')} for an aim of ${inWords(window.aim, 'uL')}`;
+    const numbers = `${inWords(startShot.volume, 'µL')} for an aim of ${inWords(window.aim, 'µL')}`;
     const message = `the shot is ${numbers}: ${errorInWords(error)}, the tolerance is ${inPercent(tolerance)}`;
     return [say('settings.dwell', message)];
   },

@@ -13,7 +13,7 @@ export const shotOutsideWindow = rule(
   ({ startShot, window }, say) => {
     if (startShot === null || startShot.volume === 0 || window === null) return [];
     if (atLeast(startShot.volume, window.min) && atMost(startShot.volume, window.max)) return [];
-    const allowed = `${inWords(window.min, 'uL')} to ${inWords(window.max, 'uL')}`;
-    return [say('settings.dwell', `the shot is ${inWords(startShot.volume, 'uL')}, the reach window takes ${allowed}`)];
+    const allowed = `${inWords(window.min, 'µL')} to ${inWords(window.max, 'µL')}`;
+    return [say('settings.dwell', `the shot is ${inWords(startShot.volume, 'µL')}, the reach window takes ${allowed}`)];
   },
 );

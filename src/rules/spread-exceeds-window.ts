@@ -20,7 +20,7 @@ export const spreadExceedsWindow = rule(
     const width = window.max - window.min;
     const needed = WIDTH_IN_DEVIATIONS * spread;
     if (needed <= width) return [];
-    const message = `six standard deviations from shot to shot and connector to connector are ${inWords(needed, 'uL')}, the reach window is ${inWords(width, 'uL')} wide`;
+    const message = `six standard deviations from shot to shot and connector to connector are ${inWords(needed, 'µL')}, the reach window is ${inWords(width, 'µL')} wide`;
     return [say('connector.reach', message)];
   },
 );

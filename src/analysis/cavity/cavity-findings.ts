@@ -24,7 +24,7 @@ function interferenceFindings(book: CavityBook): Finding[] {
     const cable = book.connector.cable?.[hit.cableIndex];
     const outer = book.connector.cavity?.[hit.cavityIndex];
     const span = `from ${inWords(hit.from, 'mm')} to ${inWords(hit.to, 'mm')} behind the end face`;
-    const worst = `by ${inWords(hit.amount, 'um')} at ${inWords(hit.place, 'mm')}`;
+    const worst = `by ${inWords(hit.amount, 'µm')} at ${inWords(hit.place, 'mm')}`;
     const message = `${cable?.part ?? 'the cable'} is thicker than ${outer?.part ?? 'the cavity'} ${span}, at most ${worst}`;
     return cavityFinding('cable-interference', cable?.front.path ?? 'connector.cable', message);
   });
@@ -77,7 +77,7 @@ function reachFindings({ connector, cavity, cable }: CavityBook): Finding[] {
 function backfillFindings({ connector, balance, backfill, reach }: CavityBook): Finding[] {
   if (connector.reach === undefined || balance === null || backfill.min === null || backfill.min > 0) return [];
   const free = balance.wanted(reach.min as number);
-  const numbers = `${inWords(free, 'uL')} is free from the rear of the bore to ${inWords(reach.min as number, 'mm')}, and the bore shot leaves ${inWords(balance.left, 'uL')} there`;
+  const numbers = `${inWords(free, 'µL')} is free from the rear of the bore to ${inWords(reach.min as number, 'mm')}, and the bore shot leaves ${inWords(balance.left, 'µL')} there`;
   return [cavityFinding('backfill-not-positive', connector.reach.min.path, `nothing is left to backfill: ${numbers}`)];
 }
 
@@ -91,7 +91,7 @@ function beadFindings({ connector, wantedBead, finalBeadDiameter, finalBead, cav
   }
   const face = connector.face;
   if (face !== undefined && finalBeadDiameter !== null && exceeds(finalBeadDiameter, face.value)) {
-    const bead = `the final bead of ${inWords(finalBead as number, 'uL')} is ${inWords(finalBeadDiameter, 'mm')} wide`;
+    const bead = `the final bead of ${inWords(finalBead as number, 'µL')} is ${inWords(finalBeadDiameter, 'mm')} wide`;
     const message = `${bead}, the end face ${inWords(face.value, 'mm')}`;
     findings.push(cavityFinding('bead-over-face', connector.bead.diameter.path, message));
   }

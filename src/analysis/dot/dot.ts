@@ -147,7 +147,7 @@ export function relaxationFindings(p: { dot: ResinDot; volume: number; yieldStre
   if (!(p.yieldStress > 0) || p.dot.basis === 'calibration') return [];
   const { drivingPressure } = p.dot.drop(p.volume);
   if (p.yieldStress <= drivingPressure) return [];
-  const message = `the yield stress is ${inWords(p.yieldStress, 'Pa')}, a dot of ${inWords(p.volume, 'uL')} is driven by ${inWords(drivingPressure, 'Pa')} only`;
+  const message = `the yield stress is ${inWords(p.yieldStress, 'Pa')}, a dot of ${inWords(p.volume, 'µL')} is driven by ${inWords(drivingPressure, 'Pa')} only`;
   return [dotFinding('dot-does-not-relax', 'resin.rheology.yield_stress', message)];
 }
 

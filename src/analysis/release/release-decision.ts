@@ -87,7 +87,7 @@ function trimmed(p: JudgedInput, why: string[], step: TrimStep): Judged {
     const same = 'no step of the dwell comes nearer to the aim';
     return { decision: 'use', trim: null, undecided: false, shown: p.mean, reasons: [...why, same, insideText(p)] };
   }
-  const done = `${inSeconds(step.dwell)} in place of ${inSeconds(step.before)} brings the mean to ${inWords(step.delivered, 'uL')}`;
+  const done = `${inSeconds(step.dwell)} in place of ${inSeconds(step.before)} brings the mean to ${inWords(step.delivered, 'µL')}`;
   return { decision: 'use with trim', trim: step, undecided: false, shown: step.delivered, reasons: [...why, done] };
 }
 
@@ -116,12 +116,12 @@ function insideText(p: JudgedInput): string {
 function outsideText(p: JudgedInput, mean: number): string {
   const { low, high } = intervalAbout(p, mean);
   const whole = high < p.window.min || low > p.window.max;
-  const ends = `${inWords(low, 'uL')} to ${inWords(high, 'uL')}`;
+  const ends = `${inWords(low, 'µL')} to ${inWords(high, 'µL')}`;
   return `the interval, ${ends}, ${whole ? 'lies' : 'reaches'} outside the window of ${windowText(p)}`;
 }
 
 function windowText({ window }: JudgedInput): string {
-  return `${inWords(window.min, 'uL')} to ${inWords(window.max, 'uL')}`;
+  return `${inWords(window.min, 'µL')} to ${inWords(window.max, 'µL')}`;
 }
 
 function offText(off: number, tolerance: number): string {

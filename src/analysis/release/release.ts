@@ -111,7 +111,7 @@ function slipFindings(read: ReadVolumes, aim: number): Finding[] {
   return read.volumes.flatMap((volume, i) => {
     if (volume < aim * SLIP && volume > aim / SLIP) return [];
     const what = read.kind === 'dots' ? 'dot' : 'weighing';
-    const message = `${what} ${i + 1} makes a shot of ${inWords(volume, 'uL')}, the aim is ${inWords(aim, 'uL')}`;
+    const message = `${what} ${i + 1} makes a shot of ${inWords(volume, 'µL')}, the aim is ${inWords(aim, 'µL')}`;
     return [floorFinding('release-reading', null, message, 'check the unit, and the number of shots (`--shots`)')];
   });
 }

@@ -119,7 +119,7 @@ export function reaching(pairs: readonly Pair[], grid: StationGrid): readonly Pa
 /** Why no setting delivers the aim, with the numbers at the end of the limits. */
 export function impossible(point: OperatingPoint, aim: number, grid: StationGrid): Finding {
   const { pressureEnds: p, dwellEnds: t } = grid;
-  const wanted = `the aim is ${inWords(aim, 'uL')}`;
+  const wanted = `the aim is ${inWords(aim, 'µL')}`;
   if (point.restPressure >= p.max) {
     const message = `the resin does not flow below ${inWords(point.restPressure, 'kPa')}, the pressure may be ${inWords(p.max, 'kPa')} at most`;
     return deliveryFinding('setpoint-impossible', p.maxKey, message);
@@ -128,7 +128,7 @@ export function impossible(point: OperatingPoint, aim: number, grid: StationGrid
   const highest = grid.pressures.at(-1) ?? p.max;
   if (Number.isFinite(t.max) && point.deliver({ pressure: highest, dwell: t.max }).volume < aim) {
     const most = point.deliver({ pressure: highest, dwell: t.max }).volume;
-    const message = `${wanted}, and the most the station can do, ${at(highest, t.max)}, delivers ${inWords(most, 'uL')}`;
+    const message = `${wanted}, and the most the station can do, ${at(highest, t.max)}, delivers ${inWords(most, 'µL')}`;
     return deliveryFinding(
       'setpoint-impossible',
       p.maxKey,
@@ -139,7 +139,7 @@ export function impossible(point: OperatingPoint, aim: number, grid: StationGrid
   const lowest = grid.pressures[0] ?? p.min;
   const least = point.deliver({ pressure: lowest, dwell: t.min }).volume;
   if (least > aim) {
-    const message = `${wanted}, and the least the station can do, ${at(lowest, t.min)}, delivers ${inWords(least, 'uL')}`;
+    const message = `${wanted}, and the least the station can do, ${at(lowest, t.min)}, delivers ${inWords(least, 'µL')}`;
     return deliveryFinding(
       'setpoint-impossible',
       t.minKey,

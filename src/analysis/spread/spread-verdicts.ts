@@ -62,5 +62,5 @@ function agreementFindings(agreement: BothAgreements, inputs: readonly SpreadInp
 }
 
 function microlitres(value: number): string {
-  return `${shortened(value, 2)} uL`;
+  return `${shortened(value, 2)} µL`;
 }

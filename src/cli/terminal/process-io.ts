@@ -8,6 +8,7 @@ import { FileError } from './exit-status.ts';
 import { systemReason } from './file-error.ts';
 import type { CliIo } from './io.ts';
 import { output } from './output.ts';
+import { micro } from './plain-signs.ts';
 
 export interface ProcessStreams {
   readonly io: CliIo;
@@ -24,9 +25,10 @@ export function processStreams(): ProcessStreams {
   };
   const stdout = output(1, () => process.stdout, failed);
   const stderr = output(2, () => process.stderr, failed);
+  const signs = { stdout: micro(process.env, stdout.isTTY), stderr: micro(process.env, stderr.isTTY) };
   const io: CliIo = {
-    stdout: stdout.write,
-    stderr: stderr.write,
+    stdout: text => stdout.write(signs.stdout(text)),
+    stderr: text => stderr.write(signs.stderr(text)),
     readStdin,
     env: process.env,
     isTTY: { stdout: stdout.isTTY, stderr: stderr.isTTY },

@@ -1,5 +1,6 @@
 import type { TrendResult } from '../../analysis/trend/trend.ts';
 import type { TextMeasure } from '../page/text-measure.ts';
+import { unitSign } from '../words/number-text.ts';
 import type { Rule, Series } from './chart-spec.ts';
 import type { Drawing } from './drawing.ts';
 import { lineChart } from './line-chart.ts';
@@ -77,5 +78,5 @@ function countOf(t: TrendResult): string {
 }
 
 function labelOf(t: TrendResult, name: string): string {
-  return t.unit === null ? name : `${name} ${t.unit}`;
+  return t.unit === null ? name : `${name} ${unitSign(t.unit)}`;
 }

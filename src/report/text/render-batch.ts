@@ -48,7 +48,7 @@ function needs(b: BatchResult, view: View): string {
       ['kits', `${view.style.strong(String(b.kits))} of ${kit}${perKit}`],
       ['syringes', syringes(b, view)],
       ['needles', view.style.strong(String(b.needles))],
-      ['resin used', `${amount(b.resin_used_mL, b.resin_used_mg)}, ${numberText(b.per_connector_uL)} uL a connector`],
+      ['resin used', `${amount(b.resin_used_mL, b.resin_used_mg)}, ${numberText(b.per_connector_uL)} µL a connector`],
       [
         'resin wasted',
         `${amount(b.resin_wasted_mL, b.resin_wasted_mg)}, ${fixedText(b.resin_wasted_pct, 1)} % of what is mixed`,

@@ -25,9 +25,9 @@ function sectionTable(cavity: CavityResult, view: View): string {
       { head: 'part' },
       { head: 'from mm', align: 'right' },
       { head: 'to mm', align: 'right' },
-      { head: 'gross uL', align: 'right' },
-      { head: 'cable uL', align: 'right' },
-      { head: 'free uL', align: 'right' },
+      { head: 'gross µL', align: 'right' },
+      { head: 'cable µL', align: 'right' },
+      { head: 'free µL', align: 'right' },
     ],
     rows,
     view,
@@ -39,7 +39,7 @@ function shots(cavity: CavityResult, view: View): string {
   return pairsText(
     [
       ['needle seats', cavity.seat_mm === null ? null : `${numberText(cavity.seat_mm)} mm${seat}`],
-      ['bore shot', present(cavity.bore_shot_uL, 'uL')],
+      ['bore shot', present(cavity.bore_shot_uL, 'µL')],
       ['backfill, least', window(cavity.backfill_min_uL, cavity.reach_min_mm)],
       ['backfill, aim', window(cavity.backfill_aim_uL, cavity.reach_aim_mm)],
       ['backfill, most', window(cavity.backfill_max_uL, cavity.reach_max_mm)],
@@ -51,7 +51,7 @@ function shots(cavity: CavityResult, view: View): string {
 }
 
 function window(volume: number | null, reach: number | null): string | null {
-  return volume === null ? null : `${numberText(volume)} uL, reaches ${quantityText(reach, 'mm')}`;
+  return volume === null ? null : `${numberText(volume)} µL, reaches ${quantityText(reach, 'mm')}`;
 }
 
 function finalBead(cavity: CavityResult): string | null {
@@ -59,7 +59,7 @@ function finalBead(cavity: CavityResult): string | null {
   const across =
     cavity.final_bead_diameter_mm === null ? '' : `, ${numberText(cavity.final_bead_diameter_mm)} mm across`;
   const face = cavity.face_mm === null ? '' : ` on a face of ${numberText(cavity.face_mm)} mm`;
-  return `${numberText(cavity.final_bead_uL)} uL${across}${across === '' ? '' : face}`;
+  return `${numberText(cavity.final_bead_uL)} µL${across}${across === '' ? '' : face}`;
 }
 
 function present(value: number | null, unit: string): string | null {
@@ -84,7 +84,7 @@ function fillTable(cavity: CavityResult, view: View): string {
     marks.get(point.reach_mm) ?? '',
   ]);
   return tableText(
-    [{ head: 'reach mm', align: 'right' }, { head: 'backfill uL', align: 'right' }, { head: '' }],
+    [{ head: 'reach mm', align: 'right' }, { head: 'backfill µL', align: 'right' }, { head: '' }],
     rows,
     view,
   );

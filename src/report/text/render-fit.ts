@@ -114,7 +114,7 @@ function picture(fit: FitResult, view: View): string {
   const point = (r: FitResult['residuals'][number]) => [r.model_uL, r.residual_pct] as const;
   return textChart({
     title: view.style.strong('Residuals'),
-    xLabel: 'shot uL by the fit',
+    xLabel: 'shot µL by the fit',
     yLabel: '% above the fit',
     series: [
       { name: 'row', points: plain.map(point) },
@@ -142,7 +142,7 @@ function rows(fit: FitResult, view: View, recipe: Recipe): string {
       numberText(r.leverage, 2),
       r.outlier ? view.style.warning('apart') : '',
     ]);
-  const heads = ['line', pressure.name, 'dwell s', 'shot uL', 'fit uL', 'residual', 'leverage', ''];
+  const heads = ['line', pressure.name, 'dwell s', 'shot µL', 'fit µL', 'residual', 'leverage', ''];
   const table = tableText(
     heads.map(head => ({ head, align: head === '' ? ('left' as const) : ('right' as const) })),
     cells,

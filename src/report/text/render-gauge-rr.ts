@@ -1,5 +1,5 @@
 import type { GaugeRrResult } from '../../analysis/trend/gauge-rr.ts';
-import { numberText } from '../words/number-text.ts';
+import { numberText, unitSign } from '../words/number-text.ts';
 import { pairsText, tableText } from '../words/table.ts';
 import type { View } from '../words/view.ts';
 
@@ -11,7 +11,7 @@ export function renderGaugeRr(study: GaugeRrResult, view: View): string {
 }
 
 function components(s: GaugeRrResult, view: View): string {
-  const unit = s.unit === null ? '' : ` ${s.unit}`;
+  const unit = s.unit === null ? '' : ` ${unitSign(s.unit)}`;
   const share = (name: 'repeatability' | 'reproducibility' | 'gauge_rr' | 'part') => numberText(s.study_pct?.[name]);
   const rows = [
     ['repeatability', numberText(s.repeatability_sd, 4), share('repeatability')],

@@ -10,7 +10,7 @@ export function renderGauge(gauge: GaugeResult, view: View): string {
     [
       { head: 'ring' },
       { head: 'across mm', align: 'right' },
-      { head: 'volume uL', align: 'right' },
+      { head: 'volume µL', align: 'right' },
       { head: 'mass mg', align: 'right' },
     ],
     gauge.rings.map(ring => [
@@ -33,7 +33,7 @@ export function renderGauge(gauge: GaugeResult, view: View): string {
         `${numberText(gauge.reading_error_mm, 2)} mm misread is`,
         `${numberText(gauge.reading_error_pct, 2)} % of the volume; ${numberText(gauge.shot.reading_error_pct, 2)} % with a single shot`,
       ],
-      ['one shot', `${quantityText(gauge.shot.diameter_mm, 'mm')} across, ${quantityText(gauge.shot.volume_uL, 'uL')}`],
+      ['one shot', `${quantityText(gauge.shot.diameter_mm, 'mm')} across, ${quantityText(gauge.shot.volume_uL, 'µL')}`],
       ['contact angle', angle],
       ['surface', gauge.surface],
       ['read after', gauge.read_after_s === null ? null : `${numberText(gauge.read_after_s)} s`],

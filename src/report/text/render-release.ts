@@ -39,9 +39,9 @@ function evidence(r: ReleaseResult, view: View, recipe: Recipe): string {
   const shared = r.uncertainty.shared.filter(s => s.relative_pct > 0);
   return pairsText(
     [
-      ['mean shot', `${numberText(r.mean_uL, 4)} uL, ${low} to ${high} uL with 95 % confidence`],
-      ['window', `${r.window_uL.map(v => numberText(v, 4)).join(' to ')} uL`],
-      ['aim', `${numberText(r.aim_uL, 4)} uL${tolerance}; the mean is ${signedPercent(r.error_to_aim_pct)} off`],
+      ['mean shot', `${numberText(r.mean_uL, 4)} µL, ${low} to ${high} µL with 95 % confidence`],
+      ['window', `${r.window_uL.map(v => numberText(v, 4)).join(' to ')} µL`],
+      ['aim', `${numberText(r.aim_uL, 4)} µL${tolerance}; the mean is ${signedPercent(r.error_to_aim_pct)} off`],
       ['scatter of readings', r.uncertainty.scatter_pct === null ? null : `${numberText(r.uncertainty.scatter_pct)} %`],
       [
         'shared by all',
@@ -53,7 +53,7 @@ function evidence(r: ReleaseResult, view: View, recipe: Recipe): string {
         'the recipe foretells',
         r.predicted_uL === null
           ? null
-          : `${numberText(r.predicted_uL, 4)} uL: as if ${numberText(r.implied_viscosity_factor)} times as thick`,
+          : `${numberText(r.predicted_uL, 4)} µL: as if ${numberText(r.implied_viscosity_factor)} times as thick`,
       ],
       ['logged in', r.log ?? 'no log; name one with --log'],
     ],
@@ -64,7 +64,7 @@ function evidence(r: ReleaseResult, view: View, recipe: Recipe): string {
 function readings(r: ReleaseResult, view: View): string {
   const unit = r.readings[0]?.unit ?? 'mm';
   const what = unit === 'mm' ? 'dot' : 'weighing';
-  const heads = [what, `read ${unit}`, 'one shot uL'];
+  const heads = [what, `read ${unit}`, 'one shot µL'];
   const rows = r.readings.map((reading, i) => [
     String(i + 1),
     settingText(reading.reading),

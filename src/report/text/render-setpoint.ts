@@ -23,15 +23,15 @@ export function renderSetpoint(found: SetpointResult, view: View, recipe: Recipe
 function chosenText(found: SetpointResult, units: DisplayUnits, view: View): string {
   const { chosen } = found;
   const setting = `${pressureText(chosen.pressure_kPa, units.pressure)}, ${settingText(chosen.dwell_s)} s`;
-  const window = found.window_uL === null ? '' : `, window ${found.window_uL.map(v => numberText(v)).join(' to ')} uL`;
+  const window = found.window_uL === null ? '' : `, window ${found.window_uL.map(v => numberText(v)).join(' to ')} µL`;
   const spread = found.spread
     .filter(({ relative }) => relative > 0)
     .map(({ cause, relative }) => `${cause} ${numberText(relative * 100, 2)} %`);
   return pairsText(
     [
       ['setpoint', view.style.strong(setting)],
-      ['delivers', `${numberText(chosen.volume_uL)} uL, ${signedPercent(chosen.error_pct)} against the aim`],
-      ['aim', `${numberText(found.aim_uL)} uL${window}`],
+      ['delivers', `${numberText(chosen.volume_uL)} µL, ${signedPercent(chosen.error_pct)} against the aim`],
+      ['aim', `${numberText(found.aim_uL)} µL${window}`],
       ['time to the bead', chosen.time_to_bead_s === null ? null : `${numberText(chosen.time_to_bead_s)} s`],
       ['predicted spread', `${percentOf(chosen.spread_rel)}${spread.length === 0 ? '' : `: ${spread.join(', ')}`}`],
       [
@@ -64,7 +64,7 @@ function needleTable(needles: readonly NeedleComparison[], units: DisplayUnits, 
 }
 
 function settingHeads(units: DisplayUnits) {
-  const heads = [units.pressure.name, 'dwell s', 'uL', 'error %', 'spread %'];
+  const heads = [units.pressure.name, 'dwell s', 'µL', 'error %', 'spread %'];
   return heads.map(head => ({ head, align: 'right' as const }));
 }
 

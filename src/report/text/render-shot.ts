@@ -33,9 +33,9 @@ function delivered(shot: ShotResult, units: DisplayUnits, view: View): Pair[] {
     ['dispensed before', shot.dispensed_mL === 0 ? null : quantityText(shot.dispensed_mL, 'mL')],
     [
       'volume',
-      `${quantityText(shot.volume_uL, 'uL')}${shot.mass_mg === null ? '' : `, ${quantityText(shot.mass_mg, 'mg')}`}`,
+      `${quantityText(shot.volume_uL, 'µL')}${shot.mass_mg === null ? '' : `, ${quantityText(shot.mass_mg, 'mg')}`}`,
     ],
-    ['after the dwell', shot.ooze_uL === 0 ? null : `${quantityText(shot.ooze_uL, 'uL')} of it`],
+    ['after the dwell', shot.ooze_uL === 0 ? null : `${quantityText(shot.ooze_uL, 'µL')} of it`],
     ['aim', aim(shot)],
     ['against the aim', againstAim(shot, view)],
     ['as the syringe empties', drift(shot)],
@@ -43,7 +43,7 @@ function delivered(shot: ShotResult, units: DisplayUnits, view: View): Pair[] {
       'air bounds',
       shot.air_bound_uL === null
         ? null
-        : `${shot.air_bound_uL.map(v => numberText(v)).join(' to ')} uL, isothermal and adiabatic`,
+        : `${shot.air_bound_uL.map(v => numberText(v)).join(' to ')} µL, isothermal and adiabatic`,
     ],
   ];
 }
@@ -54,13 +54,13 @@ function lot(shot: ShotResult): string {
 
 function aim(shot: ShotResult): string | null {
   if (shot.aim_uL === null) return null;
-  const window = shot.window_uL === null ? '' : `, window ${shot.window_uL.map(v => numberText(v)).join(' to ')} uL`;
-  return `${numberText(shot.aim_uL)} uL${window}`;
+  const window = shot.window_uL === null ? '' : `, window ${shot.window_uL.map(v => numberText(v)).join(' to ')} µL`;
+  return `${numberText(shot.aim_uL)} µL${window}`;
 }
 
 function drift({ drift: moved }: ShotResult): string | null {
   if (moved === null) return null;
-  const ends = `${numberText(moved.full_uL)} uL full, ${numberText(moved.nearly_empty_uL)} uL nearly empty`;
+  const ends = `${numberText(moved.full_uL)} µL full, ${numberText(moved.nearly_empty_uL)} µL nearly empty`;
   return `${ends} (${signedPercent(moved.full_to_empty_pct)})`;
 }
 
@@ -86,7 +86,7 @@ function dot(shot: ShotResult): Pair[] {
 
 function flow(shot: ShotResult, units: DisplayUnits): Pair[] {
   return [
-    ['steady flow', quantityText(shot.flow_uL_per_s, 'uL/s')],
+    ['steady flow', quantityText(shot.flow_uL_per_s, 'µL/s')],
     ['wall shear stress', quantityText(shot.wall_shear_stress_Pa, 'Pa')],
     ['wall shear rate', quantityText(shot.wall_shear_rate_per_s, '1/s')],
     ['wall viscosity', quantityText(shot.wall_viscosity_Pa_s, 'Pa.s')],

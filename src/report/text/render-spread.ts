@@ -4,7 +4,7 @@ import type { FirstOrderKeys, MonteCarloKeys, SpreadInputKeys } from '../../anal
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { displayUnits, pressureText } from '../words/display-units.ts';
 import { madeBy } from '../words/made-by.ts';
-import { fixedText, NONE, numberText, settingText, signedPercent } from '../words/number-text.ts';
+import { fixedText, NONE, numberText, settingText, signedPercent, unitSign } from '../words/number-text.ts';
 import { paragraph } from '../words/paragraph.ts';
 import { type Column, pairsText, tableText } from '../words/table.ts';
 import type { View } from '../words/view.ts';
@@ -30,11 +30,11 @@ function head(spread: SpreadResult, recipe: Recipe, view: View): string {
   const from =
     spread.setting === 'settings' ? 'of `settings`' : 'chosen as by `setpoint`: the recipe has no complete `settings`';
   const window =
-    spread.window_uL === null ? '' : `, window ${spread.window_uL.map(v => numberText(v)).join(' to ')} uL`;
+    spread.window_uL === null ? '' : `, window ${spread.window_uL.map(v => numberText(v)).join(' to ')} µL`;
   return pairsText(
     [
       ['pressure, dwell', `${setting} (${from})`],
-      ['aim', spread.aim_uL === null ? null : `${numberText(spread.aim_uL)} uL${window}`],
+      ['aim', spread.aim_uL === null ? null : `${numberText(spread.aim_uL)} µL${window}`],
       ['after the trim', spread.after_trim === null ? null : `dwell ${settingText(spread.after_trim.dwell_s)} s`],
     ],
     view,
@@ -57,12 +57,12 @@ function summary({ first_order, monte_carlo, after_trim }: SpreadResult, view: V
     `${numberText(low)} to ${numberText(high)}`;
   const rows = [
     row(
-      'shot, mean uL',
+      'shot, mean µL',
       f => numberText(f.mean_uL),
       m => numberText(m.mean_uL),
     ),
     row(
-      '  its sd uL',
+      '  its sd µL',
       f => numberText(f.standard_uncertainty_uL),
       m => numberText(m.standard_deviation_uL),
     ),
@@ -71,14 +71,14 @@ function summary({ first_order, monte_carlo, after_trim }: SpreadResult, view: V
       f => fixedText(f.relative_pct, 1),
       m => fixedText(m.relative_pct, 1),
     ),
-    row('95 % interval uL', interval, interval),
+    row('95 % interval µL', interval, interval),
     row(
-      'margin, mean uL',
+      'margin, mean µL',
       f => margin(f.margin?.mean_uL),
       m => margin(m.margin?.mean_uL),
     ),
     row(
-      '  its sd uL',
+      '  its sd µL',
       f => numberText(f.margin?.standard_uncertainty_uL ?? null),
       m => numberText(m.margin?.standard_deviation_uL ?? null),
     ),
@@ -141,10 +141,10 @@ function agreement({ agreement: a, monte_carlo: m }: SpreadResult, view: View): 
 function agreementText(name: string, a: SpreadAgreement, skewness: number): string {
   const difference = numberText(Math.max(a.low_difference_uL, a.high_difference_uL), 2);
   const tolerance = numberText(a.tolerance_uL, 2);
-  const ends = `the ends of their intervals differ by up to ${difference} uL, and ${tolerance} uL is allowed`;
+  const ends = `the ends of their intervals differ by up to ${difference} µL, and ${tolerance} µL is allowed`;
   const skew = `skewness ${fixedText(skewness, 2)}`;
   if (a.agrees === null) {
-    return `Too few samples to tell whether the two ways agree on ${name}: the ends of the interval are known to ${numberText(a.interval_error_uL, 2)} uL.`;
+    return `Too few samples to tell whether the two ways agree on ${name}: the ends of the interval are known to ${numberText(a.interval_error_uL, 2)} µL.`;
   }
   return a.agrees
     ? `The two ways agree on ${name}: ${ends} (${skew}).`
@@ -161,7 +161,7 @@ function inputTable(inputs: readonly SpreadInputKeys[], view: View): string {
     input.paths.length === 1 ? input.path : `${input.path} (and ${input.paths.length - 1} more)`,
     `${numberText(input.half_width, 2)}${input.unit === '1' ? '' : ` ${input.unit}`}`,
     input.per,
-    input.sensitivity === 0 ? '0' : `${numberText(input.sensitivity, 2)} ${input.sensitivity_unit}`,
+    input.sensitivity === 0 ? '0' : `${numberText(input.sensitivity, 2)} ${unitSign(input.sensitivity_unit)}`,
     share(input),
   ]);
   return rows.length === 0 ? '' : tableText(columns, rows, view);
@@ -171,7 +171,7 @@ function measures({ measures: list, monte_carlo }: SpreadResult, view: View): st
   if (list.length === 0) return '';
   const columns: Column[] = [
     { head: 'what would help most' },
-    ...['sd uL', 'variance %', 'outside %', 'Cpk'].map(rightAligned),
+    ...['sd µL', 'variance %', 'outside %', 'Cpk'].map(rightAligned),
   ];
   const rows = list.map(measure => [
     measure.action,

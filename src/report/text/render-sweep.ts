@@ -1,6 +1,6 @@
 import { resultText } from '../../analysis/changes/result-changes.ts';
 import type { SweepResult } from '../../analysis/changes/sweep-result.ts';
-import { settingText } from '../words/number-text.ts';
+import { settingText, unitSign } from '../words/number-text.ts';
 import { tableText } from '../words/table.ts';
 import type { View } from '../words/view.ts';
 
@@ -12,7 +12,7 @@ export function renderSweep({ grid, take, points, failed }: SweepResult, view: V
     String(diagnostics),
   ]);
   const names = [...grid.map(({ path }) => path), ...take];
-  const units = grid.map(({ unit }) => (unit === null ? '' : ` ${unit}`));
+  const units = grid.map(({ unit }) => (unit === null ? '' : ` ${unitSign(unit)}`));
   const width = (heads: readonly string[]) => heads.reduce((sum, head) => sum + head.length + 2, 'findings'.length);
   const withUnits = (heads: readonly string[]) => heads.map((head, i) => head + (units[i] ?? ''));
   const full = withUnits(names);

@@ -1,6 +1,6 @@
 import type { TrendPoint, TrendResult } from '../../analysis/trend/trend.ts';
 import { textChart } from '../chart/text-chart.ts';
-import { NONE, numberText } from '../words/number-text.ts';
+import { NONE, numberText, unitSign } from '../words/number-text.ts';
 import { pairsText, tableText } from '../words/table.ts';
 import type { View } from '../words/view.ts';
 
@@ -22,7 +22,7 @@ function chart(t: TrendResult, title: string, view: View): string {
   return textChart({
     title: view.style.strong(`${title}: ${CHARTS[t.chart]}`),
     xLabel: t.chart === 'imr' || t.chart === 'ewma' ? 'reading' : 'subgroup',
-    yLabel: t.unit ?? '',
+    yLabel: unitSign(t.unit ?? ''),
     series: [
       { name: 'in control', points: plainPoints(t) },
       { name: 'rule fired', points: t.points.filter(p => p.rules.length > 0).map(p => [p.index, p.value] as const) },
@@ -41,7 +41,7 @@ function plainPoints(t: TrendResult): (readonly [number, number])[] {
 }
 
 function limits(t: TrendResult, view: View): string {
-  const unit = t.unit === null ? '' : ` ${t.unit}`;
+  const unit = t.unit === null ? '' : ` ${unitSign(t.unit)}`;
   const number = (value: number) => `${numberText(value, 4)}${unit}`;
   return pairsText(
     [

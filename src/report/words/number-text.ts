@@ -36,6 +36,11 @@ export function quantityText(value: number | null | undefined, unit: string, dig
   return value === null || value === undefined ? NONE : `${numberText(value, digits)} ${unit}`;
 }
 
+/** A unit as people write it: µL for the `uL` of keys and columns. */
+export function unitSign(unit: string): string {
+  return unit.replace(/(?<![A-Za-z])u(?=[A-Z]|m\b)/g, 'µ');
+}
+
 /** A signed percentage, as errors and trims are given. */
 export function signedPercent(value: number | null | undefined, decimals = 1): string {
   if (value === null || value === undefined) return NONE;

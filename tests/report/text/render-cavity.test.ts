@@ -46,8 +46,8 @@ describe('the cavity as text', () => {
 
   it('says window, aim, seat and final bead', () => {
     expect(text).toContain('needle seats     5.96 mm behind the end face, in lead-in');
-    expect(text).toContain('backfill, least  0.900 uL, reaches 9.00 mm');
-    expect(text).toContain('final bead       0.0865 uL, 0.710 mm across on a face of 1.25 mm');
+    expect(text).toContain('backfill, least  0.900 µL, reaches 9.00 mm');
+    expect(text).toContain('final bead       0.0865 µL, 0.710 mm across on a face of 1.25 mm');
   });
 
   it('shows few points of the fill curve, with the ends and the marked ones', () => {
