@@ -28,7 +28,7 @@ export interface BatchOptions {
   readonly kit?: Amount | undefined;
   /** What mixing leaves in the cup: an amount, or a share of the kit [-]; default none. */
   readonly mixingLoss?: Amount | { readonly kind: 'share'; readonly value: number } | undefined;
-  /** Shots that a needle bears; default: as long as its syringe. */
+  /** Shots per needle; default: as long as its syringe. */
   readonly needleLife?: number | undefined;
   /** [s since midnight]; default: the first shift's beginning, else 0. */
   readonly start?: number | undefined;

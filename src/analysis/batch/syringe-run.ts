@@ -31,7 +31,7 @@ export interface SyringeRun {
 }
 
 export interface SyringeRunOptions {
-  /** Shots that a needle bears, its prime included; a connector takes two. Absent: as long as its syringe. */
+  /** Shots per needle, its prime included; a connector takes two. Absent: as long as its syringe. */
   readonly needleLife?: number;
   /** What goes into a syringe [m³]; default the recipe's `fill`. */
   readonly fill?: number;

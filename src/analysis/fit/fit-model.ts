@@ -87,7 +87,7 @@ export function outlierFindings(best: FittedModel, lineOf: (reading: number) => 
   return best.outliers.map(reading => {
     const line = lineOf(reading - 1);
     const where = line === undefined ? `reading ${reading}` : `line ${line}`;
-    return floorFinding('fit-outlier', null, `${where} stands apart from the fit of ${best.name}`);
+    return floorFinding('fit-outlier', null, `${where} is an outlier of the fit of ${best.name}`);
   });
 }
 

@@ -89,7 +89,7 @@ export function outliers(fit: LeastSquaresFit): number[] {
 
 /** Warnings for rows that stand apart and rows on which the fit hangs; `label` names a row. */
 export function rowFindings(fit: LeastSquaresFit, label: (row: number) => string): Finding[] {
-  const apart = outliers(fit).map(i => floorFinding('fit-outlier', null, `${label(i)} stands apart from the fit`));
+  const apart = outliers(fit).map(i => floorFinding('fit-outlier', null, `${label(i)} is an outlier of the fit`));
   const heavy = Array.from(fit.leverage.keys()).filter(i => fit.leverage[i]! > GREAT_LEVERAGE);
   return [
     ...apart,

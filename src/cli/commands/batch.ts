@@ -51,7 +51,7 @@ export const command: CommandModule = {
       .optionsGroup('Material:')
       .option('--kit <quantity>', 'mixed mass or volume of a kit; default: what fills one syringe')
       .option('--mixing-loss <quantity>', 'what mixing leaves of every kit: volume, mass, or share in %')
-      .option('--needle-life <shots>', 'shots that a needle bears, or `syringe` (default)', needleLife)
+      .option('--needle-life <shots>', 'shots per needle, or `syringe` (default): one needle per syringe', needleLife)
       .optionsGroup('Working time:')
       .option('--start <time>', 'when the batch begins; default: the first shift', clockTime)
       .option('--shift <from-to>', 'working hours of every day, repeatable; gaps are breaks', collectShift)

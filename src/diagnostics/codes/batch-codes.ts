@@ -3,32 +3,32 @@ import { byCommand, findingOf } from './coded.ts';
 /** The codes of batch and setup card. */
 export const batchCodes = {
   'batch-option': byCommand.error(
-    'An option of the batch cannot be',
+    'A batch option is impossible',
     'Counts start at 1, shares lie below one, and working hours may not overlap: a schedule needs to know who works when.',
     'Correct the option that the message names.',
   ),
   'batch-syringe-small': byCommand.error(
-    'A filled syringe does not hold one connector',
-    'What is left over and what primes the needle come off the fill first.',
-    'Fill more, leave less over, or prime with fewer shots.',
+    'A full syringe does not hold enough for one connector',
+    'Dead volume (`left_over`) and prime come off the fill first.',
+    'Fill more, reduce the dead volume, or prime with fewer shots.',
   ),
   'batch-kit-small': byCommand.error(
-    'A kit does not fill a syringe for one connector',
+    'A kit is too small for one connector',
     'Mixing leaves part of every kit behind; what remains has to prime the needle and fill a connector.',
     'Mix a larger kit, or lose less of it.',
   ),
   'batch-no-time': byCommand.error(
-    'No kit is ever ready to use in the working hours',
+    'No kit is ready within the working hours',
     'A kit is mixed in working hours, waits `process.ready_after`, and has to be used inside the working hours before its pot life ends.',
-    'Widen the shifts, or mix a resin that is ready sooner or lives longer.',
+    'Widen the shifts, or take a resin that is ready sooner or has a longer pot life.',
   ),
   'card-option': byCommand.error(
-    'An option of the card cannot be',
+    'A card option is impossible',
     'Dots are counted from 1.',
     'Correct the option that the message names.',
   ),
   'card-not-released': byCommand.warning(
-    'The card shows settings that nobody has released',
+    'The settings on the card are not released',
     'The recipe has no complete `settings`, so pressure, dwell or ramp are computed. A computed setting is a starting point, to be proved on scrap connectors.',
     'Prove the settings and write them into `settings` (`setpoint --write`), then make the card again.',
   ),
@@ -38,7 +38,7 @@ export const batchCodes = {
     'Release the ramp that `dwellbook ramp` computes, or stop earlier.',
   ),
   'card-no-dot': byCommand.warning(
-    'The card has no dot to check against',
+    'The card has no dot for the first-piece check',
     'The rings of the first-piece check cannot be worked out, or are too large for the card, so that the first piece has to be weighed.',
     'Add what the message names, or check against a gauge sheet or a balance.',
   ),

@@ -48,8 +48,8 @@ export const cavityCodes = {
     'Lengthen the cable’s last section so that it leaves the cavity at the rear.',
   ),
   'cavity-incomplete': byCommand.warning(
-    'A part of the cavity’s book was left out',
-    'A block that it needs is missing; what does not depend on it is computed all the same.',
+    'Part of the cavity result is missing',
+    'A block that this part needs is missing; the rest is computed all the same.',
     'Add the block named, if the missing numbers matter.',
   ),
 };

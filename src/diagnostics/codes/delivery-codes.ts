@@ -3,8 +3,8 @@ import { byCheck, byCommand, findingOf } from './coded.ts';
 /** The codes of resin, needle, air line and age, and of shot, setpoint and ramp. */
 export const deliveryCodes = {
   'air-model-invalid': byCheck.error(
-    'A number of the air model cannot be',
-    'A valve with a negative conductance, or a critical ratio of one, is no valve; nothing can be worked out with it.',
+    'A value of the air model is impossible',
+    'No valve has a negative conductance or a critical ratio of one; nothing can be computed with it.',
     'Check the value and its unit against the valve’s data sheet or your own measurement.',
   ),
   'air-volume-unknown': byCheck.error(
@@ -18,12 +18,12 @@ export const deliveryCodes = {
     'Correct station.syringe.fill or station.syringe.barrel.',
   ),
   'cure-model-invalid': byCommand.error(
-    'A number of the cure model cannot be',
+    'A value of the cure model is impossible',
     'The viscosity at an age follows from these numbers; outside their range it is not defined.',
     'Check the value and its unit against the data sheet, or fit it again.',
   ),
   'temperature-invalid': byCheck.error(
-    'The temperature profile cannot be',
+    'The temperature profile is impossible',
     'A profile is read from mixing onwards: its ages rise and its temperatures are above absolute zero.',
     'Put the points in order of age and check their units.',
   ),
@@ -78,12 +78,12 @@ export const deliveryCodes = {
     'Add the key that the message names; `dwellbook schema` describes it.',
   ),
   'flow-model-invalid': byCheck.error(
-    'A number of the flow model cannot be',
+    'A value of the flow model is impossible',
     'A resin flows only where its shear stress rises with the shear rate; with these numbers it would not, or not at every rate.',
     'Check the number against the data sheet or the rheometer.',
   ),
   'cure-temperature': byCheck.warning(
-    'Thickening is taken from another temperature as it is',
+    'The pot life is not corrected for temperature',
     'Some ten degrees double the rate at which a resin thickens. A pot life without an activation energy, and a cure table, know one temperature only.',
     'Give `resin.cure.activation_energy`, or the pot life or table at the temperature of the room with `resin.cure.reference_temperature`.',
   ),
@@ -143,7 +143,7 @@ export const deliveryCodes = {
     'Give `process.stop_at` or `station.syringe`.',
   ),
   'ramp-no-shot': byCommand.error(
-    'Not one shot can be made',
+    'No shot is possible',
     'What ends a ramp is reached before its first shot.',
     'Correct the limit that the message names, or start earlier.',
   ),

@@ -23,7 +23,7 @@ export const dotCodes = {
     'Give calibration pairs of weighed dots of the size used, or weigh shots instead of measuring dots.',
   ),
   'gauge-option': byCommand.error(
-    'An option of the gauge cannot be',
+    'A dot gauge option is impossible',
     'Shots and circles are counted from 1. A printed bar that is more than 10 % off was not printed at 100 %: correcting the drawing would only hide that.',
     'Print at 100 %, without fitting to the page, and divide the measured length of the bar by its nominal one.',
   ),

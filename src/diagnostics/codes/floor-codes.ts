@@ -3,7 +3,7 @@ import { byCommand, findingOf } from './coded.ts';
 /** The codes of the floor loop: data files, trials, fit, release, trend, gauge study. */
 export const floorCodes = {
   'data-syntax': byCommand.error(
-    'The data file is no CSV',
+    'The data file is not CSV',
     'A quote that is not closed, or not doubled inside a cell, leaves open where the cells end.',
     'Put a cell with quotes in quotes, and write each quote inside it twice.',
   ),
@@ -38,13 +38,13 @@ export const floorCodes = {
     'Fill the cell in, or remove the row.',
   ),
   'data-out-of-range': byCommand.error(
-    'A number of the data file cannot be',
+    'A value in the data file is impossible',
     'A mass, a dwell or a count at or below zero is a slip of the pen.',
     'Correct the cell, or remove the row.',
   ),
   'data-time-invalid': byCommand.error(
-    'A time of the check log is none',
-    'The log is read by machines; dates are written in one way only, ISO 8601.',
+    'A time in the check log cannot be read',
+    'Times in the log are written in one way only, ISO 8601.',
     'Write 2026-03-02T06:40:00+01:00.',
   ),
   'trend-cell-skipped': byCommand.warning(
@@ -68,7 +68,7 @@ export const floorCodes = {
     'Record more digits, or give the standard deviation with `--sigma`.',
   ),
   'trend-option-invalid': byCommand.error(
-    'An option of the trend cannot be',
+    'A trend option is impossible',
     'The chart would have no meaning with it.',
     'Correct the option that the message names.',
   ),
@@ -93,8 +93,8 @@ export const floorCodes = {
     'Look for the cause at the points named before you trust the limits.',
   ),
   'capability-withheld': byCommand.warning(
-    'No capability is stated while the process is not stable',
-    'Capability foretells what a stable process will do. One that moves will do something else.',
+    'No capability while the process is not stable',
+    'Capability predicts what a stable process will do. A process that moves will do something else.',
     'Find and remove the cause of the signal, then collect new readings.',
   ),
   'gauge-study-unbalanced': byCommand.error(
@@ -103,12 +103,12 @@ export const floorCodes = {
     'Make the readings that are missing, or leave out the part or the operator.',
   ),
   'gauge-poor': byCommand.warning(
-    'The gauge hides the parts',
+    'The measuring system cannot tell the parts apart',
     'Above 30 % of the study variation, or below five distinct categories, a gauge cannot guide a process (AIAG, Measurement Systems Analysis).',
     'Take more readings for one result, more shots for one dot, or a finer gauge.',
   ),
   'gauge-marginal': byCommand.warning(
-    'The gauge is only just good enough',
+    'The measuring system is marginal',
     'Between 10 % and 30 % of the study variation a gauge serves where nothing much hangs on it (AIAG, Measurement Systems Analysis).',
     'Take more readings for one result where the decision is a close one.',
   ),
@@ -118,8 +118,8 @@ export const floorCodes = {
     'Make more trials, or keep a parameter fixed.',
   ),
   'fit-not-converged': byCommand.error(
-    'The fit did not come to an end',
-    'The numbers of a fit that is still moving mean nothing.',
+    'The fit did not converge',
+    'Numbers of a fit that has not converged mean nothing.',
     'Check the data for slips and units; keep a parameter fixed.',
   ),
   'fit-unresolved': byCommand.warning(
@@ -128,8 +128,8 @@ export const floorCodes = {
     'Keep it fixed, or make trials that move it: several pressures for an offset, several dwells for a dead time.',
   ),
   'fit-at-bound': byCommand.warning(
-    'A parameter ended at its bound',
-    'The data pull it beyond what can be; its interval is not known.',
+    'A parameter ended at its limit',
+    'The data pull it beyond what is possible; its interval is not known.',
     'Check the data, or keep it fixed.',
   ),
   'fit-lack': byCommand.warning(
@@ -138,12 +138,12 @@ export const floorCodes = {
     'Look at the residuals against pressure, dwell and age; the flow model or the air line are the usual suspects.',
   ),
   'fit-outlier': byCommand.warning(
-    'A row stands apart',
-    'It is further from the fit than the scatter of the others explains. It was not left out.',
+    'A row is an outlier',
+    'It lies further from the fit than the scatter of the others explains. It still counts.',
     'Look up what happened there; remove the row only for a reason.',
   ),
   'fit-leverage': byCommand.warning(
-    'The fit hangs on one row',
+    'One row decides the fit',
     'It alone decides a parameter, and nothing in the data can contradict it.',
     'Repeat that setting, or add others near it.',
   ),
@@ -183,7 +183,7 @@ export const floorCodes = {
     'Complete or remove the broken line by hand, so that the log can be read again.',
   ),
   'release-reading': byCommand.error(
-    'A dot or weighing of the release cannot be',
+    'A reading of the release is impossible',
     'No drop of this resin has such a diameter, or no shot such a mass.',
     'Check the reading and its unit.',
   ),
@@ -214,11 +214,11 @@ export const floorCodes = {
   ),
   'release-trim-impractical': byCommand.warning(
     'The trimmed dwell is outside the practical range',
-    'Such a dwell is hasty or tiresome, and a sign that the setting does not suit this syringe.',
+    'So short or long a dwell is a sign that the setting does not suit this syringe.',
     'Choose another pressure with `setpoint`, at the lot factor that the result implies.',
   ),
   'trials-levels': byCommand.error(
-    'The trial has no settings to choose from',
+    'The trial has too few possible settings',
     'The station limits or its resolution leave fewer settings than were asked for, or none at which the resin flows.',
     'Ask for fewer, name them yourself, or widen the limits of the station.',
   ),
@@ -233,7 +233,7 @@ export const floorCodes = {
     'Make more replicates, put more shots on one weighing, or spread the settings wider.',
   ),
   'trials-ages': byCommand.warning(
-    'The ages of the trial do not fit the clock',
+    'The ages of the trial are too close together',
     'Age runs with the clock: a block that is not finished when the next is due pushes it back.',
     'Fewer runs in a block, or ages further apart. The fit takes the age you write down, not the planned one.',
   ),

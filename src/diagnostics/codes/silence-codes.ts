@@ -13,7 +13,7 @@ export const silenceCodes = {
     'Say in `reason` why this recipe is right all the same.',
   ),
   'silence-unused': byCheckAlways.warning(
-    'A silence has nothing to silence',
+    'A silence silences nothing',
     'What it was meant for is mended or moved, and one day it would hide something else.',
     'Remove the entry.',
   ),

@@ -3,12 +3,12 @@ import { byCommand, findingOf } from './coded.ts';
 /** The codes of the spread. */
 export const spreadCodes = {
   'spread-no-tolerance': byCommand.warning(
-    'Nothing in the recipe deviates',
+    'No input has a tolerance',
     'The spread of the shot comes from the tolerances of its inputs. Without one it is zero, which no line is.',
     'Give tolerances to what deviates: `viscosity: 2.4 Pa.s ± 15 %`, `station.pressure.accuracy`, `needle.bore`.',
   ),
   'spread-correlation-impossible': byCommand.error(
-    'No inputs can go together as declared',
+    'The declared correlations contradict each other',
     'Correlations bound one another: what goes with two things that go together cannot go against one of them. A matrix of correlations must be positive definite.',
     'Bring the correlations nearer to zero. What always moves together is one value: write it once and refer to it with a YAML alias.',
   ),
@@ -18,7 +18,7 @@ export const spreadCodes = {
     'Keep one of them.',
   ),
   'spread-sample-impossible': byCommand.error(
-    'The tolerances leave hardly any possible value',
+    'The tolerances leave hardly any possible sample',
     'Draws in which something that must be above zero is not, or the models cannot be used, are drawn again. Where most are, the tolerances do not describe the inputs.',
     'Narrow the tolerance that the message names, or give it `distribution: uniform`.',
   ),

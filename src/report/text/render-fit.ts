@@ -118,7 +118,7 @@ function picture(fit: FitResult, view: View): string {
     yLabel: '% above the fit',
     series: [
       { name: 'row', points: plain.map(point) },
-      { name: 'stands apart', points: apart.map(point) },
+      { name: 'outlier', points: apart.map(point) },
     ],
     rules: [{ at: 0, name: '' }],
     width: Math.min(view.columns, 100),

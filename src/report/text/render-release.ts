@@ -50,7 +50,7 @@ function evidence(r: ReleaseResult, view: View, recipe: Recipe): string {
       ['checked at', `${pressureText(r.pressure_kPa, pressure)}, ${settingText(r.dwell_s)} s`],
       ['age, temperature', `${quantityText(r.age_min, 'min')}, ${quantityText(r.temperature_C, 'degC')}`],
       [
-        'the recipe foretells',
+        'predicted',
         r.predicted_uL === null
           ? null
           : `${numberText(r.predicted_uL, 4)} µL: as if ${numberText(r.implied_viscosity_factor)} times as thick`,
