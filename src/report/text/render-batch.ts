@@ -55,7 +55,7 @@ function needs(b: BatchResult, view: View): string {
       ],
       [
         '  of it',
-        `prime ${numberText(w.prime_mL)} mL, left in syringes ${numberText(w.left_in_syringes_mL)} mL, mixing ${numberText(w.mixing_loss_mL)} mL, not filled ${numberText(w.not_filled_mL)} mL`,
+        `prime ${numberText(w.prime_mL)} mL, dead volume in syringes ${numberText(w.left_in_syringes_mL)} mL, mixing ${numberText(w.mixing_loss_mL)} mL, not filled ${numberText(w.not_filled_mL)} mL`,
       ],
       ['work', `${moment(b.start, b.start_day, days)} (first mixing) to ${moment(b.finish, b.finish_day, days)}`],
       [

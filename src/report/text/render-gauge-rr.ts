@@ -18,7 +18,7 @@ function components(s: GaugeRrResult, view: View): string {
     ['reproducibility', numberText(s.reproducibility_sd, 4), share('reproducibility')],
     ['  operators', numberText(s.operator_sd, 4), ''],
     ['  interaction', numberText(s.interaction_sd, 4), ''],
-    ['gauge, both', numberText(s.gauge_rr_sd, 4), share('gauge_rr')],
+    ['measuring system', numberText(s.gauge_rr_sd, 4), share('gauge_rr')],
     ['parts', numberText(s.part_sd, 4), share('part')],
     ['total', numberText(s.total_sd, 4), s.study_pct === null ? '' : '100'],
   ];

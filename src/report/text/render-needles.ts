@@ -17,7 +17,7 @@ export function renderNeedles({ needles }: NeedleListResult, view: View): string
   ]);
   const right = (head: string) => ({ head, align: 'right' as const });
   const columns = [
-    { head: 'gauge' },
+    { head: 'needle gauge' },
     { head: 'wall' },
     right('outside mm'),
     { head: 'limits' },

@@ -15,7 +15,7 @@ export function renderShot(shot: ShotResult, view: View, recipe: Recipe): string
     ['Dot', dot(shot)],
     ['Flow in the needle', flow(shot, units)],
     ['Bore shot', bore(shot)],
-    ['Hold-back', holdBack(shot, units)],
+    ['Hold-back: vacuum against dripping', holdBack(shot, units)],
   ];
   return parts
     .filter(([, pairs]) => pairs.length > 0)
