@@ -95,7 +95,7 @@ describe('the run of the settings', () => {
       viscosity: fc.double({ min: 1, max: 5, noNaN: true }),
       n: fc.option(fc.double({ min: 0.4, max: 1, noNaN: true }), { nil: null }),
       rise: fc.option(fc.double({ min: 0.01, max: 0.2, noNaN: true }), { nil: null }),
-      bore_shot: fc.constantFrom('by_sight', 'timed'),
+      bore_shot: fc.constantFrom('by_sight', 'by_dwell'),
       stop: fc.constantFrom({ viscosity_factor: 1.7 }, { age: 2000 }, { viscosity_factor: 9 }),
       fill: fc.double({ min: 0.32e-6, max: 0.6e-6, noNaN: true }),
       every: fc.integer({ min: 1, max: 9 }),

@@ -44,7 +44,7 @@ export interface CardResult {
   readonly tolerance_pct: number | null;
   readonly temperature_C: number;
   readonly takt_s: number;
-  readonly bore_shot: 'by_sight' | 'timed';
+  readonly bore_shot: 'by_sight' | 'by_dwell';
   readonly needle: {
     readonly gauge: string | null;
     readonly wall: string;

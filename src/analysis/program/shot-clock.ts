@@ -2,7 +2,7 @@ import type { Recipe } from '../../recipe/schema/recipe.ts';
 
 /** Presses of the station's counter for one connector: two where the bore shot is a press by dwell as well. */
 export function pressesPerShot({ process }: Recipe): 1 | 2 {
-  return process?.bore_shot === 'timed' ? 2 : 1;
+  return process?.bore_shot === 'by_dwell' ? 2 : 1;
 }
 
 /**

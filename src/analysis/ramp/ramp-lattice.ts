@@ -9,7 +9,7 @@ export interface ProgramShot {
 
 export interface ProgramProblem {
   readonly shots: readonly ProgramShot[];
-  /** Timed presses a connector: 1, or 2 when the bore shot is timed too; the shot is the last of them. */
+  /** Shots by dwell a connector: 1, or 2 when the bore shot is one too; the shot is the last of them. */
   readonly pressesPerShot: number;
   /** Resolution of the first setting, and of the addition. */
   readonly step: number;

@@ -7,7 +7,7 @@ import { spreadModel } from '../inputs/spread-terms.ts';
 import type { TrimStep } from './release-decision.ts';
 
 export interface TrimModel {
-  /** What predicted for the setting [m³]; null without a flow model. */
+  /** What the recipe predicts for the setting [m³]; null without a flow model. */
   readonly predicted: number | null;
   /** Predicted relative scatter from shot to shot [-]. */
   readonly shotScatter: number;

@@ -58,7 +58,7 @@ export interface ReleaseResult {
   readonly dwell_s: number;
   readonly age_min: number | null;
   readonly temperature_C: number | null;
-  /** What predicted; null without a flow model. */
+  /** What the recipe predicts; null without a flow model. */
   readonly predicted_uL: number | null;
   /** Predicted over measured: how much thicker than the recipe says the resin seems to be. */
   readonly implied_viscosity_factor: number | null;

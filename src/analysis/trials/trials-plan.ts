@@ -81,7 +81,7 @@ export interface TrialsResult {
   /** On one weighing, or on one dot. */
   readonly shots_per_weighing: number;
   readonly runs: readonly TrialRunKeys[];
-  /** Assumed from shot to shot; the mean over the settings where the recipe foretells it. */
+  /** Assumed from shot to shot; the mean over the settings where the recipe predicts it. */
   readonly repeatability_rel: number;
   readonly repeatability_from: 'recipe' | 'given' | 'assumed';
   /** What a fit of these runs will know; null for a parameter that the runs cannot move. */

@@ -83,7 +83,7 @@ const BLOCK_LINES: readonly (readonly [BlockName, string, readonly Line[]])[] = 
       ['ready_after', '12 min', 'from mixing to the first production shot'],
       ['tolerance', '10 %', 'on the shot volume'],
       ['stop_at', '{viscosity_factor: 2}', 'when the syringe is thrown away'],
-      ['bore_shot', 'by_sight', 'by_sight or timed'],
+      ['bore_shot', 'by_sight', 'by_sight or by_dwell'],
       ['prime', '3', 'shots to waste with a new needle'],
     ],
   ],

@@ -22,7 +22,7 @@ import { station } from './station-schema.ts';
 
 const STAGE = {
   add: quantity('time', 'What the dwell grows by at each step', NOT_NEGATIVE),
-  every: count('Number of timed shots between two steps.'),
+  every: count('Number of shots by dwell between two steps.'),
 };
 
 const stage = block(
@@ -104,7 +104,7 @@ const process = block(
         'When the syringe is to be laid aside.',
       ),
     ),
-    bore_shot: z.optional(word(['by_sight', 'timed'], 'How the bore shot is ended.')),
+    bore_shot: z.optional(word(['by_sight', 'by_dwell'], 'How the bore shot is ended.')),
     prime: z.optional(count('Shots into waste with a new needle.', 0)),
     practical_dwell: z.optional(range('time', 'Dwells that are neither hasty nor tiresome', POSITIVE)),
   },

@@ -201,7 +201,7 @@ export interface Process {
   readonly ready_after: Quantity; // [s], default 0
   readonly tolerance?: Quantity; // [-]
   readonly stop_at?: { readonly viscosity_factor?: Quantity; readonly age?: Quantity };
-  readonly bore_shot: 'by_sight' | 'timed'; // default by_sight
+  readonly bore_shot: 'by_sight' | 'by_dwell'; // default by_sight
   readonly prime: number; // default 3
   readonly practical_dwell: readonly [Quantity, Quantity]; // [s], default 0.2 s to 4 s
 }

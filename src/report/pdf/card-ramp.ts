@@ -100,10 +100,10 @@ function tables(rows: readonly string[][], grid: Grid, box: RampBox, measure: Te
 /** How the program reads: "first 0.53 s, then 0.02 s more every 4 shots". */
 export function stageText(card: CardResult, index: number): string {
   const stage = card.ramp.stages[index]!;
-  const what = card.ramp.presses_per_connector === 1 ? 'shot' : 'press';
+  const by = card.ramp.presses_per_connector === 1 ? '' : ' by dwell';
   const first = `first ${seconds(stage.first_dwell_s, card)}`;
   if (stage.add_s === 0) return `${seconds(stage.first_dwell_s, card)} throughout`;
-  const every = stage.every === 1 ? `every ${what}` : `every ${stage.every} ${what}${what === 'press' ? 'es' : 's'}`;
+  const every = stage.every === 1 ? `every shot${by}` : `every ${stage.every} shots${by}`;
   return `${first}, then ${seconds(stage.add_s, card)} more ${every}`;
 }
 

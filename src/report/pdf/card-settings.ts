@@ -114,7 +114,7 @@ function shotFacts(card: CardResult, units: DisplayUnits): string {
   const c = card.calibration;
   return [
     `${aim}${window}${tolerance}`,
-    `bore shot ${card.bore_shot === 'timed' ? 'timed' : 'by sight'}`,
+    `bore shot ${card.bore_shot === 'by_dwell' ? 'by dwell' : 'by sight'}`,
     `one connector every ${plain(card.takt_s)} s`,
     `resin at ${plain(card.temperature_C)} °C, ready ${plain(card.ready_after_min)} min after mixing`,
     c === null

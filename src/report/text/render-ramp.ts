@@ -57,7 +57,7 @@ function summary(ramp: RampResult, unit: DisplayUnit, view: View): string {
       ['stays', kept],
       ['aim', `${numberText(ramp.aim_uL)} µL, behind a bore shot of ${numberText(ramp.bore_shot_uL)} µL`],
       ['to waste first', `${ramp.prime_shots} shots`],
-      ['presses a connector', ramp.presses_per_connector === 1 ? null : String(ramp.presses_per_connector)],
+      ['shots by dwell a connector', ramp.presses_per_connector === 1 ? null : String(ramp.presses_per_connector)],
       ['worst error', `${fixedText(ramp.worst_error_pct, 1)} %${within(ramp.good_shots)}`],
       ['without a ramp', `${fixedText(ramp.worst_error_without_ramp_pct, 1)} %${within(ramp.good_shots_without_ramp)}`],
       ['with one stage', oneStage(ramp, unit)],

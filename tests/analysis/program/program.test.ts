@@ -39,7 +39,7 @@ describe('the released program', () => {
   });
 
   it('counts two presses a connector where the bore shot is one by dwell, the backfill being the second', () => {
-    const program = releasedProgram(exampleRecipe({ 'process.bore_shot': 'timed' }))!;
+    const program = releasedProgram(exampleRecipe({ 'process.bore_shot': 'by_dwell' }))!;
     // presses 2, 4 | 6, 8 | 10: the addition comes after four presses
     expect([1, 2, 3, 4, 5].map(shot => settingAt(program, shot).dwell)).toEqual([0.53, 0.53, 0.55, 0.55, 0.57]);
   });

@@ -189,7 +189,7 @@ describe('the setting that a program gives', () => {
     expect([1, 4, 5, 8, 9, 10].map(shot => programSetting(stages, shot, 1))).toEqual([0.5, 0.5, 0.52, 0.52, 0.6, 0.61]);
   });
 
-  it('counts both presses of a connector when the bore shot is timed', () => {
+  it('counts both presses of a connector when the bore shot is made by dwell', () => {
     // connector i uses presses 2i − 1 and 2i; the first two connectors are presses 2 and 4: nothing added up to press 4
     const stages = [{ fromShot: 1, first: 0.5, add: 0.02, every: 4 }];
     expect([1, 2, 3, 4, 5].map(shot => programSetting(stages, shot, 2))).toEqual([0.5, 0.5, 0.52, 0.52, 0.54]);

@@ -117,9 +117,9 @@ describe('the program of a ramp', () => {
   const linearError = (r: RampResult) => (i: number, centi: number) => centi / 100 / r.shots[i - 1]!.dwell_s - 1;
 
   it('is the best of all programs, for one press a connector and for two', () => {
-    for (const bore_shot of ['by_sight', 'timed']) {
+    for (const bore_shot of ['by_sight', 'by_dwell']) {
       const r = run({ 'process.bore_shot': bore_shot, 'process.stop_at': { age: 35 * 60 } });
-      const best = triedOut(r, linearError(r), bore_shot === 'timed' ? 2 : 1);
+      const best = triedOut(r, linearError(r), bore_shot === 'by_dwell' ? 2 : 1);
       expect(r.worst_error_pct / 100).toBeCloseTo(best.worst, 10);
       expect(r.program.stages).toEqual([
         { from_shot: 1, first_dwell_s: best.first / 100, add_s: best.add / 100, every: best.every },
@@ -142,8 +142,8 @@ describe('the program of a ramp', () => {
     expect(r.program.stages[0]).toMatchObject({ first_dwell_s: best.first / 100, every: best.every });
   });
 
-  it('counts presses, not connectors, when the bore shot is timed', () => {
-    const r = run({ 'process.bore_shot': 'timed' });
+  it('counts presses, not connectors, when the bore shot is made by dwell', () => {
+    const r = run({ 'process.bore_shot': 'by_dwell' });
     const [stage] = r.program.stages as readonly { first_dwell_s: number; add_s: number; every: number }[];
     for (const s of r.shots) {
       const additions = Math.floor((2 * s.shot - 1) / stage!.every);

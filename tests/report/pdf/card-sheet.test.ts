@@ -49,11 +49,11 @@ const CARDS: readonly (readonly [string, CardSheetInput])[] = (['a4', 'letter'] 
   [`${paper}, no ramp`, input({ ...WIDE, 'settings.ramp': null }, { paper })] as const,
   [`${paper}, out of tolerance`, input({ 'settings.dwell': 1.5 }, { paper })] as const,
   [
-    `${paper}, calibrated, timed`,
+    `${paper}, calibrated, by dwell`,
     input(
       {
         ...WIDE,
-        'process.bore_shot': 'timed',
+        'process.bore_shot': 'by_dwell',
         calibration: { viscosity_factor: 1.04, pressure_offset: 2100, dead_time: 0.021 },
       },
       { paper },
