@@ -63,7 +63,7 @@ describe('the demo library', () => {
     expect(kinds(r => r.resin?.cure.model)).toEqual(['castro-macosko', 'none', 'pot-life', 'roller', 'table']);
     expect(kinds(r => r.station?.air.model)).toEqual(['first-order', 'ideal', 'iso6358']);
     expect(all.some(r => r.station?.display.pressure === 'psi' && r.station.display.vacuum === 'inHg')).toBe(true);
-    expect(kinds(r => r.process?.bore_shot)).toEqual(['by_sight', 'by_dwell']);
+    expect(kinds(r => r.process?.bore_shot)).toEqual(['by_dwell', 'by_sight']);
   });
 
   it('rates no air line above 100 psi', () => {

@@ -311,7 +311,7 @@ describe('fit', () => {
     const [line] = TRIALS.split('\n')
       .map((row, i) => (row.includes('bubble') ? i + 1 : 0))
       .filter(n => n > 0);
-    expect(err).toContain(`line/data/runs.csv:${line}:1: warning: line ${line} stands apart`);
+    expect(err).toContain(`line/data/runs.csv:${line}:1: warning: line ${line} is an outlier`);
     expect(text(written.get('r.svg'))).toContain(`>line ${line}<`);
     expect(text(written.get('r.svg'))).toContain('Residuals against age');
     for (const row of out.split('\n')) expect(row.length, row).toBeLessThanOrEqual(80);
