@@ -16,7 +16,7 @@ interface Worked {
 
 /** "Worked `id`: … `arithmetic` = **number**", over line ends. */
 const worked: Worked[] = [
-  ...models.matchAll(/Worked `([\w-]+)`(?:(?!Worked `)[\s\S])*?`([^`]+)`\s+=\s+\*\*([-\d.e]+)\*\*/g),
+  ...models.matchAll(/Worked\s+`([\w-]+)`(?:(?!Worked\s+`)[\s\S])*?`([^`]+)`\s+=\s+\*\*([-\d.e]+)\*\*/g),
 ].map(([, id = '', arithmetic = '', printed = '']) => ({ id, arithmetic, printed }));
 
 /** Half a unit of the last printed digit, and the rounding of a text in binary. */
@@ -28,7 +28,7 @@ function lastDigit(printed: string): number {
 
 describe('worked numbers of the models', () => {
   it('are all found, each once, and each is computed here', () => {
-    expect(worked).toHaveLength([...models.matchAll(/Worked `/g)].length);
+    expect(worked).toHaveLength([...models.matchAll(/Worked\s+`/g)].length);
     expect(worked.map(({ id }) => id).sort()).toEqual(Object.keys(COMPUTED).sort());
   });
 

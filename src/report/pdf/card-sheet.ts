@@ -6,7 +6,7 @@ import { artifact, blanks, foot, heading, RULE, rule, TYPE, text, textBlock } fr
 import { type FontFiles, type TextMeasure, textMeasure } from '../page/text-measure.ts';
 import { CAUTION_TEXT } from '../words/cautions.ts';
 import { numberText, plain } from '../words/number-text.ts';
-import { checkPart } from './card-check.ts';
+import { firstPiecePart } from './card-first-piece.ts';
 import { type CardLayout, type CardSheetInput, cardLayout, RAMP_TOP } from './card-layout.ts';
 import { rampTable, stageText } from './card-ramp.ts';
 import { settingsPart } from './card-settings.ts';
@@ -38,7 +38,7 @@ export function cardSheet(input: CardSheetInput, measure: TextMeasure): CardShee
     ...settingsPart(sheet),
     ...ramp.blocks,
     ...stopPart(sheet),
-    ...checkPart(sheet),
+    ...firstPiecePart(sheet),
     ...failPart(sheet),
     ...endPart(sheet),
   ];

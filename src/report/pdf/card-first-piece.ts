@@ -9,7 +9,7 @@ import { barAcross } from './check-bars.ts';
 import { gaugeCell, ringSample, ringWidth } from './gauge-cell.ts';
 
 /** The dot to scale with its bars, and beside it what dwell and viscosity do. */
-export function checkPart(s: CardLayout): Block[] {
+export function firstPiecePart(s: CardLayout): Block[] {
   const top = s.check;
   return [
     artifact(rule(s.left, s.right, top)),
