@@ -23,13 +23,7 @@ export interface TrendReading {
   readonly diagnostics: readonly Diagnostic[];
 }
 
-/** Readings of any CSV for a trend. Rows without a value are left out, with a warning for each. */
-export function readTrendData(text: string, file: string, options: TrendColumns): TrendReading {
-  const { table, diagnostics: early } = readCsv(text, file);
-  return table === null ? { data: null, diagnostics: early } : trendDataOf(table, options, early);
-}
-
-/** As `readTrendData`, of a table that has been read, or of some of its rows. */
+/** Readings for a trend of a table, or of some of its rows. Rows without a value are left out, with a warning for each. */
 export function trendDataOf(table: DataTable, options: TrendColumns, early: readonly Diagnostic[] = []): TrendReading {
   const diagnostics = [...early];
   const find = (name: string | undefined): DataColumn | null => {

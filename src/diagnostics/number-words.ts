@@ -4,7 +4,6 @@ const FACTORS = {
   µm: 1e6,
   mL: 1e6,
   µL: 1e9,
-  nL: 1e12,
   kPa: 1e-3,
   Pa: 1,
   'mN/m': 1e3,

@@ -1,6 +1,7 @@
-import { closeSync, fstatSync, fsyncSync, openSync, readSync, writeSync } from 'node:fs';
+import { closeSync, fstatSync, fsyncSync, openSync, writeSync } from 'node:fs';
 import { dirname } from 'node:path';
 import { withFileLock } from './file-lock.ts';
+import { readUpTo } from './read-up-to.ts';
 import { syncFolder } from './sync-folder.ts';
 
 /** What became of an append. */
@@ -38,7 +39,7 @@ function append(descriptor: number, folder: string, header: string, line: string
     syncFolder(folder);
     return { otherHeader: null, openLine: null };
   }
-  const text = readAll(descriptor, size);
+  const text = readUpTo(descriptor, size).toString('utf8');
   const found = text.replace(/^\ufeff/, '').split(/\r?\n/, 1)[0]!;
   if (found !== header) return { otherHeader: found, openLine: null };
   const open = !text.endsWith('\n');
@@ -53,15 +54,4 @@ function write(descriptor: number, text: string): void {
   const bytes = Buffer.from(text, 'utf8');
   for (let done = 0; done < bytes.length; ) done += writeSync(descriptor, bytes, done);
   fsyncSync(descriptor);
-}
-
-function readAll(descriptor: number, size: number): string {
-  const bytes = Buffer.alloc(size);
-  let done = 0;
-  while (done < size) {
-    const count = readSync(descriptor, bytes, done, size - done, done);
-    if (count === 0) break;
-    done += count;
-  }
-  return bytes.toString('utf8', 0, done);
 }

@@ -11,7 +11,7 @@ import {
 } from 'node:fs';
 import { hostname } from 'node:os';
 
-export const LOCK_DEFAULTS = {
+const LOCK_DEFAULTS = {
   /** How long to wait for another writer [ms]. */
   patience: 10_000,
   /** Between two attempts [ms]. */

@@ -1,5 +1,6 @@
-import { closeSync, existsSync, fstatSync, openSync, readFileSync, readSync, realpathSync, statSync } from 'node:fs';
+import { closeSync, existsSync, fstatSync, openSync, readFileSync, realpathSync, statSync } from 'node:fs';
 import type { FileSystem } from '../recipe/parts/file-system.ts';
+import { readUpTo } from './read-up-to.ts';
 
 /** The files of the machine. */
 export const nodeFileSystem: FileSystem = {
@@ -19,17 +20,6 @@ function readBytes(path: string, most?: number): Uint8Array {
   } finally {
     closeSync(descriptor);
   }
-}
-
-function readUpTo(descriptor: number, most: number): Uint8Array {
-  const bytes = Buffer.allocUnsafeSlow(most);
-  let done = 0;
-  while (done < most) {
-    const count = readSync(descriptor, bytes, done, most - done, null);
-    if (count === 0) break;
-    done += count;
-  }
-  return bytes.subarray(0, done);
 }
 
 /**

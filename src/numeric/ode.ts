@@ -38,7 +38,7 @@ export interface OdeSolution {
   rejected: number;
 }
 
-export const ODE_DEFAULTS = { relative: 1e-10, absolute: 1e-14, maxSteps: 200_000 } as const;
+const ODE_DEFAULTS = { relative: 1e-10, absolute: 1e-14, maxSteps: 200_000 } as const;
 
 const SAFETY = 0.9;
 /** Exponents of the PI controller for order 5 (Hairer, Nørsett & Wanner I, IV.2: α = 0.2 − 0.75 β, β = 0.04). */

@@ -2,7 +2,7 @@ import { ConvergenceError } from './convergence-error.ts';
 import { DomainError, requireFinite } from './domain-error.ts';
 
 /** Defaults of {@link integrate}. */
-export const QUADRATURE_DEFAULTS = { relative: 1e-12, absolute: 0, maxIntervals: 2000 } as const;
+const QUADRATURE_DEFAULTS = { relative: 1e-12, absolute: 0, maxIntervals: 2000 } as const;
 
 export interface QuadratureOptions {
   /** Wanted error relative to the integral [-]. */ readonly relative?: number;

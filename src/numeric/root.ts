@@ -2,7 +2,7 @@ import { ConvergenceError } from './convergence-error.ts';
 import { DomainError, requireFinite } from './domain-error.ts';
 
 /** Defaults of {@link findRoot} and {@link risingRoot}. */
-export const ROOT_DEFAULTS = { relative: 1e-14, absolute: 0, maxIterations: 200, maxStep: 40, lastStep: 1e-9 } as const;
+const ROOT_DEFAULTS = { relative: 1e-14, absolute: 0, maxIterations: 200, maxStep: 40, lastStep: 1e-9 } as const;
 
 export interface RootOptions {
   /** Tolerance on the root relative to its size [-]. */ readonly relative?: number;

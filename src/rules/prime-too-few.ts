@@ -1,7 +1,7 @@
+import { primeNeeded } from '../analysis/ramp/ramp-shots.ts';
 import { byCheck } from '../diagnostics/codes/coded.ts';
 import { inWords } from '../diagnostics/number-words.ts';
 import { rule } from './rule.ts';
-import { primeNeeded } from './settings-run.ts';
 
 export const primeTooFew = rule(
   'prime-too-few',

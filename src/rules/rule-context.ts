@@ -4,14 +4,13 @@ import { type ResolvedNeedle, resolveNeedle } from '../analysis/delivery/needle.
 import {
   type Delivered,
   type Delivery,
-  needleSections,
+  needleVolume,
   type OperatingPoint,
   prepareDelivery,
   type Setting,
 } from '../analysis/delivery/operating-point.ts';
 import { type ResinDot, resinDot } from '../analysis/dot/dot.ts';
 import type { Outcome } from '../diagnostics/finding.ts';
-import { frustumVolume } from '../physics/cavity/cavity.ts';
 import type { Connector, Needle, Recipe } from '../recipe/schema/recipe.ts';
 import { type SettingsRun, settingsRun } from './settings-run.ts';
 
@@ -77,8 +76,7 @@ export class RuleContext {
   /** Inside volume of the needle [m³]. */
   get needleVolume(): number | null {
     const needle = this.needle.result;
-    if (needle === null) return null;
-    return needleSections(needle).reduce((sum, section) => sum + frustumVolume(section), 0);
+    return needle === null ? null : needleVolume(needle);
   }
 
   /** The run of one syringe with the released settings. */

@@ -4,7 +4,8 @@ import { releasedProgram } from '../analysis/program/program-in-force.ts';
 import { unroundedSetting } from '../analysis/program/program-stages.ts';
 import { ageOfShot } from '../analysis/program/shot-clock.ts';
 import { programRun } from '../analysis/ramp/program-run.ts';
-import type { RampEnd } from '../analysis/ramp/ramp-shots.ts';
+import { primeNeeded } from '../analysis/ramp/ramp-shots.ts';
+import { type RampEnd, runEnd } from '../analysis/ramp/run-end.ts';
 import { inMinutes } from '../diagnostics/number-words.ts';
 import { atLeast, atMost, LIMIT_GRACE } from '../numeric/limits.ts';
 import { gridValue } from '../numeric/setting-grid.ts';
@@ -77,11 +78,6 @@ function partsOf(context: RuleContext): Parts | null {
   return { recipe, delivery, pressure: setting.pressure, window, boreShot, primeShots, dwellLimits };
 }
 
-/** Shots that fill the needle. */
-export function primeNeeded(needleVolume: number, aim: number): number {
-  return Math.ceil(needleVolume / aim - 1e-9);
-}
-
 /** Without a stop a run ends only where the station's limits do, which is no plan; it is not judged then. */
 function hasEnd({ recipe, delivery }: Parts): boolean {
   const { stop_at: stop } = recipe.process ?? {};
@@ -116,7 +112,7 @@ function scaled(parts: Parts, first: OperatingPoint): SettingsRun | null {
   for (let shot = 1; shot <= MOST_SHOTS; shot++) {
     const age = ageOfShot(recipe, shot);
     const factor = parts.delivery.course.cure.factor(age);
-    const stop = stopReason(parts, { shot, age, factor });
+    const stop = runEnd(parts, { age, factor, dispensed: dispensedBy(parts, shot) });
     if (stop !== null) return ended(parts, shots, stop);
     const thinner = thinnerAt(age, factor);
     if (thinner === null) return null;
@@ -149,23 +145,6 @@ function thinning(
     const now = thickness(course.at(age).rheology)?.value ?? base.value;
     return (base.value / now) ** base.exponent;
   };
-}
-
-/** What ends the run before a shot, in the order in which the ramp asks; the dwell comes after these. */
-function stopReason(
-  parts: Parts,
-  { shot, age, factor }: { shot: number; age: number; factor: number },
-): RampEnd | null {
-  const { recipe, delivery } = parts;
-  const { stop_at: stop } = recipe.process ?? {};
-  const { lastAge } = delivery.course;
-  if (lastAge !== null && !atMost(age, lastAge)) return 'gel';
-  if (stop?.age !== undefined && !atMost(age, stop.age.value)) return 'age';
-  const most = stop?.viscosity_factor?.value;
-  if (most !== undefined && !atMost(factor, most)) return 'viscosity_factor';
-  const syringe = recipe.station?.syringe;
-  if (syringe === undefined) return null;
-  return atMost(dispensedBy(parts, shot), syringe.fill.value - syringe.left_over.value) ? null : 'syringe';
 }
 
 /** What has left the syringe when the backfill of a shot is in [m³]. */

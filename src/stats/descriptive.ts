@@ -30,7 +30,7 @@ export function mean(values: ArrayLike<number>): number {
  * Source: Chan, Golub & LeVeque, Am. Stat. 37 (1983) 242.
  * Evidence: StRD Lew, NumAcc1, NumAcc4.
  */
-export function variance(values: ArrayLike<number>): number {
+function variance(values: ArrayLike<number>): number {
   requireAtLeast(values, 2);
   const centre = mean(values);
   const deviations = Float64Array.from(values, v => v - centre);

@@ -157,7 +157,7 @@ function addCompounds(table: Map<string, () => Unit>): void {
 }
 
 /** a·bᵖᵒʷᵉʳ. */
-export function product(a: Unit, b: Unit, power: number): Unit {
+function product(a: Unit, b: Unit, power: number): Unit {
   const up = power < 0 ? b.divisor : b.factor;
   const down = power < 0 ? b.factor : b.divisor;
   return {

@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { CHECK_LOG_HEADER, type CheckRow, checkLogLine, readCheckLog } from '../../src/data/check-log.ts';
-import { readGaugeData, readTrendData } from '../../src/data/trend-data.ts';
+import { readCsv } from '../../src/data/csv.ts';
+import { readGaugeData, type TrendColumns, trendDataOf } from '../../src/data/trend-data.ts';
 import { readCureCurve, readFlowCurve, readTrialData } from '../../src/data/trial-data.ts';
 
 const brief = (diagnostics: readonly { line: number; column: number; code: string }[]): string[] =>
@@ -141,6 +142,11 @@ describe('check log', () => {
     ]);
   });
 });
+
+function readTrendData(text: string, file: string, options: TrendColumns) {
+  const { table, diagnostics } = readCsv(text, file);
+  return trendDataOf(table!, options, diagnostics);
+}
 
 describe('readings for trend and gauge study', () => {
   test('single readings with the time as label; rows without a value are left out with a warning', () => {

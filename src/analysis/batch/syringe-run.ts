@@ -5,7 +5,8 @@ import { inMillilitres } from '../../diagnostics/number-words.ts';
 import { atMost } from '../../numeric/limits.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { partInForce } from '../program/program-in-force.ts';
-import { type RampEnd, type RampPlan, rampPlan } from '../ramp/ramp-shots.ts';
+import { type RampPlan, rampPlan } from '../ramp/ramp-shots.ts';
+import type { RampEnd } from '../ramp/run-end.ts';
 
 /** What one syringe of a recipe can do; SI. */
 export interface SyringeRun {
@@ -24,8 +25,6 @@ export interface SyringeRun {
   readonly lastAge: number;
   /** What ends a syringe that is not yet empty. */
   readonly endedBy: Exclude<RampEnd, 'syringe'> | null;
-  /** Connectors of a syringe that starts at `readyAfter` and never rests: where the ramp ends. */
-  readonly rampEnd: { readonly reason: RampEnd; readonly shot: number };
   readonly models: readonly string[];
   readonly defaults: readonly string[];
 }
@@ -71,7 +70,6 @@ export function syringeRun(recipe: Recipe, options: SyringeRunOptions = {}): Out
     readyAfter: filled.process?.ready_after.value ?? 0,
     lastAge: last.age,
     endedBy: last.reason,
-    rampEnd: { reason: plan.end.reason, shot: plan.end.shot },
     models: plan.shots[0]!.point.models,
     defaults: plan.shots[0]!.point.defaults,
   };

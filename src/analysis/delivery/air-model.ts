@@ -4,6 +4,7 @@ import { inWords } from '../../diagnostics/number-words.ts';
 import { type AirModel, airVolume } from '../../physics/air/air.ts';
 import { airProblems } from '../../physics/air/air-problems.ts';
 import type { AirBlock, Station } from '../../recipe/schema/recipe.ts';
+import { modelFindings } from './model-findings.ts';
 
 /** The air model of a recipe as numbers in SI. */
 export function airModel(block: AirBlock): AirModel {
@@ -39,22 +40,9 @@ export function stationAirVolume({ station, dispensed }: { station: Station; dis
   });
 }
 
-/** Keys of the recipe for the fields of the model. */
-const KEYS: Record<string, string> = {
-  criticalRatio: 'critical_ratio',
-  exhaustConductance: 'exhaust_conductance',
-  exhaustCriticalRatio: 'exhaust_critical_ratio',
-  ventTo: 'vent_to',
-};
-
 /** What keeps the air model of a station from being used, at the keys. */
 export function airModelFindings(station: Station): Finding[] {
-  const findings = airProblems(airModel(station.air), station.atmosphere.value).map(problem => {
-    const path = `station.air.${KEYS[problem.parameter] ?? problem.parameter}`;
-    const found = `${problem.value}${problem.unit === '-' ? '' : ` ${problem.unit}`}`;
-    const message = `the ${station.air.model} air model cannot be used: found ${found}, must be ${problem.requirement}`;
-    return deliveryFinding('air-model-invalid', path, message);
-  });
+  const findings = modelFindings('air', station.air, airProblems(airModel(station.air), station.atmosphere.value));
   const { syringe } = station;
   if (station.air.model === 'iso6358' && syringe?.barrel === undefined) {
     const message = 'the iso6358 air model needs the volume of the syringe, which the recipe does not give';

@@ -5,6 +5,7 @@ import { atMost } from '../../numeric/limits.ts';
 import type { CureCurve, CureModel, TemperatureProfile } from '../../physics/cure/cure.ts';
 import { cureProblems } from '../../physics/cure/cure-problems.ts';
 import type { Process, Resin } from '../../recipe/schema/recipe.ts';
+import { modelFindings } from './model-findings.ts';
 
 /** The cure model of a recipe as numbers in SI; its reference temperature is the resin's unless it has its own. */
 export function cureModel(resin: Pick<Resin, 'cure' | 'reference_temperature'>): CureModel {
@@ -41,21 +42,9 @@ export function temperatureProfile(process: Pick<Process, 'temperature'> | undef
   return 'profile' in given ? given.profile.map(([age, at]) => [age.value, at.value] as const) : given.value;
 }
 
-/** Keys of the recipe for the fields of the model. */
-const KEYS: Record<string, string> = {
-  activationEnergy: 'activation_energy',
-  referenceTemperature: 'reference_temperature',
-  gelConversion: 'gel_conversion',
-};
-
 /** What is wrong with the numbers of a cure model, at the keys they stand at. */
 export function cureModelFindings(cure: CureModel): Finding[] {
-  return cureProblems(cure).map(problem => {
-    const path = `resin.cure.${KEYS[problem.parameter] ?? problem.parameter}`;
-    const found = `${problem.value}${problem.unit === '-' ? '' : ` ${problem.unit}`}`;
-    const message = `the ${cure.model} cure model cannot be used: found ${found}, must be ${problem.requirement}`;
-    return deliveryFinding('cure-model-invalid', path, message);
-  });
+  return modelFindings('cure', cure, cureProblems(cure));
 }
 
 /** What is wrong with a temperature profile of a recipe, at the keys its numbers stand at. */

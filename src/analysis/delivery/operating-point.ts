@@ -5,6 +5,7 @@ import { OverflowError } from '../../numeric/domain-error.ts';
 import { atMost } from '../../numeric/limits.ts';
 import { findRoot } from '../../numeric/root.ts';
 import { type AirPulse, type AirPulseInput, boundVolumes, makeAirPulse } from '../../physics/air/air.ts';
+import { frustumVolume } from '../../physics/cavity/cavity.ts';
 import { makeNeedle, type NeedleFlow } from '../../physics/flow/needle-flow.ts';
 import { quickFlow } from '../../physics/flow/quick-flow.ts';
 import type { Rheology } from '../../physics/rheology/rheology.ts';
@@ -241,6 +242,11 @@ export function needleSections(needle: ResolvedNeedle): { front: number; rear: n
     rear: rear.value,
     length: length.value,
   }));
+}
+
+/** Inside volume of a needle [m³]. */
+export function needleVolume(needle: ResolvedNeedle): number {
+  return needleSections(needle).reduce((sum, section) => sum + frustumVolume(section), 0);
 }
 
 /** A calibration belongs to the needle, lot and station that it was taken with: a result says that one counts, and which. */

@@ -1,8 +1,8 @@
-import { deliveryFinding } from '../../diagnostics/codes/delivery-codes.ts';
 import type { Finding } from '../../diagnostics/finding.ts';
 import type { Rheology } from '../../physics/rheology/rheology.ts';
 import { rheologyProblems } from '../../physics/rheology/rheology-problems.ts';
 import type { RheologyBlock } from '../../recipe/schema/recipe.ts';
+import { modelFindings } from './model-findings.ts';
 
 /** The flow model of a recipe as numbers in SI. */
 export function rheologyModel(block: RheologyBlock): Rheology {
@@ -34,15 +34,7 @@ function smoothEnds(block: Extract<RheologyBlock, { zero: unknown }>) {
   return { zero: block.zero.value, infinity: block.infinity.value, time: block.time.value };
 }
 
-/** Keys of the recipe for the fields of the model. */
-const KEYS: Record<string, string> = { consistency: 'K', flowIndex: 'n', yieldStress: 'yield_stress' };
-
 /** What is wrong with the numbers of a flow model, at the keys they stand at. */
 export function rheologyFindings(rheology: Rheology): Finding[] {
-  return rheologyProblems(rheology).map(problem => {
-    const path = `resin.rheology.${KEYS[problem.parameter] ?? problem.parameter}`;
-    const found = `${problem.value}${problem.unit === '-' ? '' : ` ${problem.unit}`}`;
-    const message = `the ${rheology.model} flow model cannot be used: found ${found}, must be ${problem.requirement}`;
-    return deliveryFinding('flow-model-invalid', path, message);
-  });
+  return modelFindings('flow', rheology, rheologyProblems(rheology));
 }

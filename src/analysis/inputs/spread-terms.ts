@@ -37,7 +37,7 @@ export interface SpreadModel {
 }
 
 /** Half-widths of the station are read as two standard deviations, as every tolerance that says nothing else. */
-export const DEFAULT_COVERAGE = 2;
+const DEFAULT_COVERAGE = 2;
 /** Step of the central differences over the standard uncertainty [-]: small against curvature, large against rounding. */
 const DIFFERENCE_STEP = 0.01;
 

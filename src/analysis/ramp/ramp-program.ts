@@ -2,8 +2,6 @@ import { gridRange, gridValue } from '../../numeric/setting-grid.ts';
 import type { ProgramStage } from '../program/program-stages.ts';
 import { type Allowed, additions, addRange, firstSettings, Lattice, type ProgramProblem } from './ramp-lattice.ts';
 
-export type { ProgramProblem, ProgramShot } from './ramp-lattice.ts';
-
 export interface StageProgram {
   readonly stages: readonly ProgramStage[];
   /** Largest |relative volume error| over all shots. */

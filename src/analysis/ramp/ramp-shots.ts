@@ -3,16 +3,14 @@ import { deliveryFinding } from '../../diagnostics/codes/delivery-codes.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { inMillilitres, inMinutes, inPercent, inSeconds, inWords, shortened } from '../../diagnostics/number-words.ts';
 import { atLeast, atMost } from '../../numeric/limits.ts';
-import { frustumVolume } from '../../physics/cavity/cavity.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { type DispenseAim, dispenseAim } from '../cavity/dispense-aim.ts';
-import { type Delivery, needleSections, type OperatingPoint, prepareDelivery } from '../delivery/operating-point.ts';
+import { type Delivery, needleVolume, type OperatingPoint, prepareDelivery } from '../delivery/operating-point.ts';
 import { ageOfShot, pressesPerShot } from '../program/shot-clock.ts';
+import { type RampEnd, runEnd, type ShotToCome } from './run-end.ts';
 
 /** What is ramped: the dwell at one pressure, or the pressure at one dwell. */
 export type RampBy = 'dwell' | 'pressure';
-/** What ends a ramp, after the key of the recipe that says so; `gel` is 90 % of the gel age. */
-export type RampEnd = 'viscosity_factor' | 'age' | 'gel' | 'syringe' | 'dwell' | 'pressure';
 
 export interface Pause {
   readonly duration: number; // [s]
@@ -128,8 +126,12 @@ interface Parts {
 
 /** Shots to waste: as the recipe says, and never fewer than fill the needle. */
 function primeOf({ recipe, aim, delivery }: Parts): number {
-  const inside = needleSections(delivery.needle).reduce((sum, section) => sum + frustumVolume(section), 0);
-  return Math.max(recipe.process?.prime ?? 0, Math.ceil(inside / aim.aim - 1e-9));
+  return Math.max(recipe.process?.prime ?? 0, primeNeeded(needleVolume(delivery.needle), aim.aim));
+}
+
+/** Shots of an aim [m³] that fill a needle [m³]. */
+export function primeNeeded(needle: number, aim: number): number {
+  return Math.ceil(needle / aim - 1e-9);
 }
 
 function runOf(parts: Parts, primeShots: number) {
@@ -146,7 +148,8 @@ function runOf(parts: Parts, primeShots: number) {
   for (let shot = 1; shot <= MOST_SHOTS; shot++) {
     const age = ageOfShot(recipe, shot) + pausedBefore(options.pauses ?? [], shot);
     const before = primeShots * aim.aim + (shot - 1) * perConnector;
-    const stop = stopReason(parts, { age, dispensed: before + perConnector });
+    const factor = delivery.course.cure.factor(age);
+    const stop = stopReason(parts, { age, factor, dispensed: before + perConnector });
     if (stop !== null) return ended(...stop);
     const at = delivery.at({ age, dispensed: before + aim.boreShot });
     for (const f of at.findings) if (!findings.some(known => known.code === f.code)) findings.push(f);
@@ -175,30 +178,33 @@ function pausedBefore(pauses: readonly Pause[], shot: number): number {
   return pauses.reduce((sum, pause) => sum + (pause.afterShot < shot ? pause.duration : 0), 0);
 }
 
-/** Why the shot at this age and fill is not made, or null. */
-function stopReason({ recipe, delivery }: Parts, at: { age: number; dispensed: number }): [RampEnd, string] | null {
-  const { stop_at: stop } = recipe.process ?? {};
-  const { cure, lastAge } = delivery.course;
-  if (lastAge !== null && !atMost(at.age, lastAge)) {
-    return ['gel', `at ${inMinutes(at.age)} the resin is past 90 % of its gel age, ${inMinutes(lastAge)}`];
+/** Why the shot is not made, or null. */
+function stopReason(parts: Parts, at: ShotToCome): [RampEnd, string] | null {
+  const end = runEnd(parts, at);
+  return end === null ? null : [end, endInWords(end, parts, at)];
+}
+
+function endInWords(
+  end: NonNullable<ReturnType<typeof runEnd>>,
+  { recipe, delivery }: Parts,
+  { age, factor, dispensed }: ShotToCome,
+): string {
+  const { process, station } = recipe;
+  switch (end) {
+    case 'gel':
+      return `at ${inMinutes(age)} the resin is past 90 % of its gel age, ${inMinutes(delivery.course.lastAge!)}`;
+    case 'age':
+      return `at ${inMinutes(age)} the resin is older than \`stop_at.age\`, ${inMinutes(process!.stop_at!.age!.value)}`;
+    case 'viscosity_factor': {
+      const found = Number.isFinite(factor) ? shortened(factor) : 'beyond all numbers';
+      return `at ${inMinutes(age)} the viscosity factor is ${found}, above ${process!.stop_at!.viscosity_factor!.value}`;
+    }
+    case 'syringe': {
+      const { fill, left_over } = station!.syringe!;
+      const usable = inMillilitres(fill.value - left_over.value);
+      return `with it ${inMillilitres(dispensed)} would have left a syringe that gives ${usable}`;
+    }
   }
-  if (stop?.age !== undefined && !atMost(at.age, stop.age.value)) {
-    return ['age', `at ${inMinutes(at.age)} the resin is older than \`stop_at.age\`, ${inMinutes(stop.age.value)}`];
-  }
-  const factor = cure.factor(at.age);
-  if (stop?.viscosity_factor !== undefined && !atMost(factor, stop.viscosity_factor.value)) {
-    const limit = stop.viscosity_factor.value;
-    return [
-      'viscosity_factor',
-      `at ${inMinutes(at.age)} the viscosity factor is ${Number.isFinite(factor) ? shortened(factor) : 'beyond all numbers'}, above ${limit}`,
-    ];
-  }
-  const { syringe } = recipe.station ?? {};
-  if (syringe !== undefined && !atMost(at.dispensed, syringe.fill.value - syringe.left_over.value)) {
-    const usable = inMillilitres(syringe.fill.value - syringe.left_over.value);
-    return ['syringe', `with it ${inMillilitres(at.dispensed)} would have left a syringe that gives ${usable}`];
-  }
-  return null;
 }
 
 /** The exact setting and the error of others, or null where no setting delivers the aim. */

@@ -8,8 +8,9 @@ import { partInForce } from '../program/program-in-force.ts';
 import { type ProgramStage, programSetting } from '../program/program-stages.ts';
 import { lateness } from './ramp-lateness.ts';
 import { bestStage, type StageProgram } from './ramp-program.ts';
-import { type Pause, type RampBy, type RampEnd, type RampPlan, rampPlan } from './ramp-shots.ts';
+import { type Pause, type RampBy, type RampPlan, rampPlan } from './ramp-shots.ts';
 import { fewestStages } from './ramp-stages.ts';
+import type { RampEnd } from './run-end.ts';
 
 export interface RampOptions {
   /** What is ramped, default the dwell. */ readonly by?: RampBy;

@@ -1,4 +1,3 @@
-import { blockMissing } from '../../diagnostics/codes/block-missing.ts';
 import { floorFinding } from '../../diagnostics/codes/floor-codes.ts';
 import { distinct } from '../../diagnostics/distinct.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
@@ -6,6 +5,7 @@ import { inMinutes, inWords, shortened } from '../../diagnostics/number-words.ts
 import { atLeast, atMost } from '../../numeric/limits.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { dispenseAim } from '../cavity/dispense-aim.ts';
+import { givenSetting } from '../delivery/given-setting.ts';
 import type { Conditions, Setting } from '../delivery/operating-point.ts';
 import { type Judged, judge, type ReleaseDecision, TRIM_LIMIT } from './release-decision.ts';
 import { type Evidence, evidenceOf, readingsToSettle } from './release-evidence.ts';
@@ -76,7 +76,7 @@ export interface ReleaseResult {
 export function release(recipe: Recipe, options: ReleaseOptions): Outcome<ReleaseResult> {
   const read = readVolumes(recipe, options);
   const aim = dispenseAim(recipe, 'a release');
-  const setting = settingOf(recipe, options);
+  const setting = givenSetting(recipe, options, 'a release');
   const findings = [...read.findings, ...aim.findings, ...setting.findings];
   const { min, max } = aim.result?.book.backfill ?? { min: null, max: null };
   if (read.result !== null && aim.result !== null) findings.push(...slipFindings(read.result, aim.result.aim));
@@ -114,19 +114,6 @@ function slipFindings(read: ReadVolumes, aim: number): Finding[] {
     const message = `${what} ${i + 1} makes a shot of ${inWords(volume, 'µL')}, the aim is ${inWords(aim, 'µL')}`;
     return [floorFinding('release-reading', null, message, 'check the unit, and the number of shots (`--shots`)')];
   });
-}
-
-function settingOf({ settings }: Recipe, options: ReleaseOptions): Outcome<Setting> {
-  const pressure = options.pressure ?? settings?.pressure?.value;
-  const dwell = options.dwell ?? settings?.dwell?.value;
-  const gap = (key: string) =>
-    blockMissing(`settings.${key}`, 'a release', `give \`--${key}\`, or add \`settings.${key}\``);
-  if (pressure !== undefined && dwell !== undefined) return { result: { pressure, dwell }, findings: [] };
-  const findings = [
-    ...(pressure === undefined ? [gap('pressure')] : []),
-    ...(dwell === undefined ? [gap('dwell')] : []),
-  ];
-  return { result: null, findings };
 }
 
 function dwellEnds({ station }: Recipe): { min: number; max: number } {

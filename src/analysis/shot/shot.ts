@@ -1,10 +1,10 @@
-import { blockMissing } from '../../diagnostics/codes/block-missing.ts';
 import { distinct } from '../../diagnostics/distinct.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { atLeast, atMost } from '../../numeric/limits.ts';
 import { yieldStressOf } from '../../physics/rheology/rheology.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { type CavityBook, cavityBook } from '../cavity/cavity-book.ts';
+import { givenSetting } from '../delivery/given-setting.ts';
 import { type HoldBackResult, holdBack } from '../delivery/hold-back.ts';
 import {
   type Conditions,
@@ -78,7 +78,7 @@ export interface ShotDrift {
  */
 export function shot(recipe: Recipe, options: ShotOptions = {}): Outcome<ShotResult> {
   const delivery = prepareDelivery(recipe, options);
-  const setting = settingOf(recipe, options);
+  const setting = givenSetting(recipe, options, 'a shot', '; `setpoint --write` fills it in');
   const findings = [...delivery.findings, ...setting.findings];
   if (delivery.result === null || setting.result === null) return { result: null, findings };
   const at = delivery.result.at(options);
@@ -86,21 +86,6 @@ export function shot(recipe: Recipe, options: ShotOptions = {}): Outcome<ShotRes
   if (at.result === null) return { result: null, findings };
   const result = resultOf(recipe, { delivery: delivery.result, point: at.result, setting: setting.result }, findings);
   return { result, findings: distinct(findings) };
-}
-
-function settingOf({ settings }: Recipe, options: ShotOptions): Outcome<Setting> {
-  const pressure = options.pressure ?? settings?.pressure?.value;
-  const dwell = options.dwell ?? settings?.dwell?.value;
-  const findings: Finding[] = [];
-  const gap = (key: string) =>
-    blockMissing(
-      `settings.${key}`,
-      'a shot',
-      `give \`--${key}\`, or add \`settings.${key}\`; \`setpoint --write\` fills it in`,
-    );
-  if (pressure === undefined) findings.push(gap('pressure'));
-  if (dwell === undefined) findings.push(gap('dwell'));
-  return { result: pressure === undefined || dwell === undefined ? null : { pressure, dwell }, findings };
 }
 
 interface Parts {

@@ -24,8 +24,6 @@ export interface MonteCarlo {
   readonly window: MonteCarloWindow | null;
   /** Draws that were taken again because something could not be. */
   readonly redrawn: number;
-  /** Which input was not positive in most of them; null for none. */
-  readonly worstInput: number | null;
   /** Draws taken again because the needle did not enter, or passed through. */
   readonly noSeat: number;
   /** Samples in which the cable, placed as the recipe says, is thicker than the cavity; they count with the stacks' volumes. */
@@ -77,7 +75,6 @@ class Run {
   private readonly margins: Float64Array | null;
   private readonly out = new Float64Array(OUT.length);
   private readonly deviations: Float64Array;
-  private readonly failures: Int32Array;
   private readonly risky: readonly number[];
   /** Sums of the margins to the ends of the window: in an array, where adding makes no new number. */
   private readonly sums = new Float64Array(2);
@@ -94,7 +91,6 @@ class Run {
     this.shots = new Float64Array(options.samples);
     this.margins = problem.nominal.window === null ? null : new Float64Array(options.samples);
     this.deviations = new Float64Array(problem.size);
-    this.failures = new Int32Array(problem.size);
     this.risky = problem.inputs.flatMap((input, i) => (mayFail(input) ? [i] : []));
   }
 
@@ -147,7 +143,6 @@ class Run {
   private possible(): boolean {
     for (const i of this.risky) {
       if (this.problem.inputs[i]!.value + this.deviations[i]! > 0) continue;
-      this.failures[i]!++;
       this.redrawn++;
       return false;
     }
@@ -157,7 +152,6 @@ class Run {
   result(): MonteCarlo {
     const { shots, margins, problem, sums } = this;
     const n = shots.length;
-    const worst = this.failures.reduce((best, count, i, all) => (count > all[best]! ? i : best), 0);
     return {
       samples: n,
       shot: sampled(shots),
@@ -172,7 +166,6 @@ class Run {
               marginHigh: sums[1]! / n,
             },
       redrawn: this.redrawn,
-      worstInput: this.failures[worst]! > 0 ? worst : null,
       noSeat: this.noSeat,
       interfering: this.interfering,
     };

@@ -20,7 +20,7 @@ import { type DesignInformation, designInformation, halfWidths, TRIAL_PARAMETERS
 import { defaultsOf, tellings, trialFindings } from './trials-report.ts';
 import { type PlannedRun, planRuns } from './trials-runs.ts';
 
-export { TRIALS_DEFAULTS, type TrialsOptions, type TrialsResult } from './trials-plan.ts';
+export type { TrialsOptions, TrialsResult } from './trials-plan.ts';
 
 /**
  * A run sheet of trial shots: pressure × dwell × age with replicates, in random order within each age, sized so that a fit of them

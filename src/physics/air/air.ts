@@ -4,7 +4,7 @@ import { iso6358Pulse } from './air-iso6358.ts';
 import type { AirPulse, AirPulseInput, AirShot } from './air-model.ts';
 import { requireAirModel } from './air-problems.ts';
 
-export type { AirModel, AirPulse, AirPulseInput, AirShot } from './air-model.ts';
+export type { AirModel, AirPulse, AirPulseInput } from './air-model.ts';
 
 /**
  * A pressure setting with its air and resin, ready for any dwell; what does not depend on the dwell is worked out once.

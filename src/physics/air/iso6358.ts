@@ -4,8 +4,6 @@ import { DomainError, requireFinite, requireNonNegative, requirePositive } from 
 const REFERENCE_PRESSURE = 100e3; // [Pa]
 const REFERENCE_TEMPERATURE = 293.15; // [K]
 const REFERENCE_DENSITY = 1.185; // [kg/m³]
-/** Gas constant that goes with the three above, so that C·p₁ is exactly the volume flow at reference [J/(kg·K)]. */
-export const AIR_CONSTANT = REFERENCE_PRESSURE / (REFERENCE_DENSITY * REFERENCE_TEMPERATURE);
 
 export interface ValveFlow {
   /** Sonic conductance C [m³/(s·Pa)]. */ conductance: number;

@@ -7,7 +7,7 @@ import type { CastroMacosko, CureModel } from './cure-model.ts';
 import { requireCureModel } from './cure-problems.ts';
 import { effectiveAge, requireTemperatureProfile, type TemperatureProfile } from './temperature-profile.ts';
 
-export type { CastroMacosko, CureModel } from './cure-model.ts';
+export type { CureModel } from './cure-model.ts';
 export { type TemperatureProfile, temperatureAt } from './temperature-profile.ts';
 
 /** Nothing is dispensed beyond this share of the gel age; *the design's rule*. */
@@ -86,21 +86,6 @@ export function cureCurve(input: CureInput): CureCurve {
 /** Viscosity now over viscosity at age 0, same temperature and lot [-]; for many ages use `cureCurve`. */
 export function viscosityFactor(p: CureInput & { age: number }): number {
   return cureCurve(p).factor(p.age);
-}
-
-/** First age [s] at which a viscosity factor is reached, or null; with a data sheet's factor, the pot life. */
-export function ageAtFactor(p: CureInput & { factor: number }): number | null {
-  return cureCurve(p).ageAtFactor(p.factor);
-}
-
-/** Age at the gel point [s], or null for models without one or where it is never reached. */
-export function gelAge(p: CureInput): number | null {
-  return cureCurve(p).gelAge;
-}
-
-/** Conversion [-] at an age [s], or null for models that know none. */
-export function conversion(p: CureInput & { age: number }): number | null {
-  return cureCurve(p).conversion(p.age);
 }
 
 const PLAIN = {

@@ -38,13 +38,6 @@ export function capContactDiameter(p: { volume: number; contactAngle: number }):
   return Math.cbrt(p.volume / capFactor(p.contactAngle));
 }
 
-/** Height [m] of a spherical cap over its contact plane: h = (d/2)·tan(θ/2). Throws as {@link capVolume}. */
-export function capHeight(p: Cap): number {
-  requirePositive('contactDiameter', p.contactDiameter, 'm');
-  requireContactAngle(p.contactAngle);
-  return (p.contactDiameter / 2) * Math.tan(p.contactAngle / 2);
-}
-
 /**
  * Diameter [m] of a spherical cap as seen from above: the contact diameter up to 90°, the sphere's own beyond.
  * Throws as {@link capVolume}.

@@ -7,9 +7,7 @@ export interface WeighedDot {
 }
 
 export interface DotResidual extends WeighedDot {
-  /** Diameter that the fitted model gives this volume [m]. */
-  readonly modelDiameter: number;
-  /** ln(diameter/modelDiameter) [-]: the relative residual. */
+  /** ln(diameter/diameter of the model) [-]: the relative residual. */
   readonly residual: number;
 }
 
@@ -72,12 +70,7 @@ export function fitContactAngle(p: CalibrationInput): DotCalibration {
   };
   const { angle, atLimit } = rootOfSlope(slope);
   const points = p.dots.map(dot => ({ dot, ...model(p, dot.volume, angle) }));
-  const residuals = points.map(({ dot, ln }) => ({
-    volume: dot.volume,
-    diameter: dot.diameter,
-    modelDiameter: Math.exp(ln),
-    residual: Math.log(dot.diameter) - ln,
-  }));
+  const residuals = points.map(({ dot, ln }) => ({ ...dot, residual: Math.log(dot.diameter) - ln }));
   const gradientSquares = points.reduce((sum, q) => sum + q.gradient ** 2, 0);
   const n = residuals.length;
   const first = p.dots[0] as WeighedDot;

@@ -38,36 +38,6 @@ export function newtonianConePressureDrop(
 }
 
 /**
- * Pressure drop [Pa] of a power-law flow through a slender cone.
- *
- *   ΔP = 2KL·[(3n + 1)Q/(nπ)]ⁿ·(R₂^(−3n) − R₁^(−3n))/(3n(R₁ − R₂)), R₂ the narrow end;
- *   for R₁ → R₂ the last factor tends to R^(−3n−1): written with expm1 and log1p it does so without cancelling
- *
- * Valid for, shape, source: as {@link newtonianConePressureDrop}.
- * Throws: DomainError as there, and when K or n is not positive.
- * Evidence: n = 1, equal diameters, the numeric gradient.
- */
-export function powerLawConePressureDrop(
-  p: ConeGeometry & {
-    /** K [Pa·sⁿ] */ readonly consistency: number;
-    /** n [-] */ readonly flowIndex: number;
-    /** Q [m³/s] */ readonly flow: number;
-  },
-): number {
-  requireCone(p);
-  requirePositive('consistency', p.consistency, 'Pa·sⁿ');
-  requirePositive('flowIndex', p.flowIndex, '-');
-  requireNonNegative('flow', p.flow, 'm³/s');
-  const n = p.flowIndex;
-  const wide = Math.max(p.front, p.rear) / 2;
-  const narrow = Math.min(p.front, p.rear) / 2;
-  const opening = (wide - narrow) / narrow;
-  const mean = opening === 0 ? 1 : -Math.expm1(-3 * n * Math.log1p(opening)) / (3 * n * opening);
-  const narrowWallStress = p.consistency * (((3 * n + 1) / n) * (p.flow / (Math.PI * narrow ** 3))) ** n;
-  return ((2 * p.length) / narrow) * narrowWallStress * mean;
-}
-
-/**
  * Pressure drop [Pa] of any resin through a slender cone, at a flow above zero.
  *
  *   ΔP = ∫ 2τw(Q/(πR³))/R dz. With q = Q/(πR³) and R linear in z this is 2L/(3(R₁ − R₂)) ∫ τw d ln q from the wide to
@@ -76,7 +46,7 @@ export function powerLawConePressureDrop(
  * Valid for, shape: as {@link newtonianConePressureDrop}. At zero flow: the most that the resting resin carries.
  * Throws: DomainError when a size is not positive, the flow negative, or the model's numbers out of range.
  * Source: derived here.
- * Evidence: both closed forms above; adaptive quadrature along the axis, for every model.
+ * Evidence: closed forms of Newtonian and power-law resins; adaptive quadrature along the axis, for every model.
  */
 export function conePressureDrop(
   p: ConeGeometry & { readonly rheology: Rheology /** Q [m³/s] */; readonly flow: number },

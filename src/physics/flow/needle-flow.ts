@@ -35,8 +35,6 @@ export interface NeedleFlow {
   /** 8ρv²/τw where it is largest [-]. */ readonly reynolds: number;
   /** ρv²/ΔP with v at the narrowest place [-]. */ readonly kineticShare: number;
   /** Extra length of the openings over the lengthened length [-]. */ readonly endShare: number;
-  /** Pressure spent in the openings over the pressure [-]; the same as endShare in a plain tube. */
-  readonly endPressureShare: number;
   /** Nothing flows at or below this pressure [Pa]; 0 without a yield stress. */ readonly yieldPressure: number;
   /** Largest half-angle of a cone [rad]; 0 without cones. */ readonly halfAngleMax: number;
 }
@@ -89,7 +87,7 @@ export function makeNeedle({ rheology, sections, ends = 'entrance' }: NeedleInpu
       return {
         ...shared,
         ...wall,
-        ...openingShares({ bySection, curve, flow, pressure, yieldPressure }),
+        endShare: endShareOf(bySection.flat()),
         yieldPressure,
         halfAngleMax: halfAngleMax(sections),
       };
@@ -145,20 +143,13 @@ function pressuresOf({ bySection, curve, flow, pressure, yieldPressure }: Spent)
   return drops.map(drop => (yieldPressure > 0 ? (drop * pressure) / yieldPressure : 0));
 }
 
-function openingShares({ bySection, curve, flow, yieldPressure, pressure }: Spent) {
-  let length = 0;
-  let extra = 0;
-  let spent = 0;
-  for (const piece of bySection.flat()) {
+function endShareOf(pieces: readonly PathPiece[]): number {
+  let [length, extra] = [0, 0];
+  for (const piece of pieces) {
     if (piece.kind === 'section') length += piece.length;
-    else {
-      extra += (OPENING_LENGTH_PER_RADIUS * piece.diameter) / 2;
-      spent += flowPath([piece], curve).pressure(flow);
-    }
+    else extra += (OPENING_LENGTH_PER_RADIUS * piece.diameter) / 2;
   }
-  const of = flow > 0 ? pressure : yieldPressure;
-  const endShare = extra / (length + extra);
-  return { endShare, endPressureShare: of > 0 ? spent / of : endShare };
+  return extra / (length + extra);
 }
 
 interface Flowing {

@@ -11,7 +11,7 @@ export interface TubeFlowInput {
 /**
  * Volume flow [m³/s] of any resin through a round tube.
  *
- *   Q = πR³/τw³ ∫₀^τw τ² γ̇(τ) dτ, in closed form where the model has one (see tube-flow-closed-forms), piece by piece
+ *   Q = πR³/τw³ ∫₀^τw τ² γ̇(τ) dτ, in closed form where the model has one (see wall-curve), piece by piece
  *   for a table, by parts and panels for Cross and Carreau–Yasuda; zero at or below the yield stress
  *
  * Valid for: steady, laminar, isothermal, fully developed flow; no wall slip, no end effects.
@@ -24,25 +24,4 @@ export function tubeFlowRate({ rheology, radius, wallShearStress }: TubeFlowInpu
   requirePositive('radius', radius, 'm');
   requireNonNegative('wallShearStress', wallShearStress, 'Pa');
   return Math.PI * radius ** 3 * wallCurve(rheology).atStress(wallShearStress).reducedFlow;
-}
-
-export interface WallStressInput {
-  readonly rheology: Rheology;
-  /** Inner radius R [m]. */ readonly radius: number;
-  /** Volume flow Q [m³/s]. */ readonly flow: number;
-}
-
-/**
- * Wall shear stress [Pa] at which a tube carries a flow: the inverse of {@link tubeFlowRate}. At zero flow the yield
- * stress, which a resting resin may carry.
- *
- * Valid for, source: as {@link tubeFlowRate}.
- * Throws: DomainError when the radius is not positive, the flow is negative, or the model's numbers are out of range.
- * Evidence: round trips for every model.
- */
-export function wallStressForFlow({ rheology, radius, flow }: WallStressInput): number {
-  requirePositive('radius', radius, 'm');
-  requireNonNegative('flow', flow, 'm³/s');
-  const curve = wallCurve(rheology);
-  return flow === 0 ? curve.yieldStress : curve.atReducedFlow(flow / (Math.PI * radius ** 3)).stress;
 }

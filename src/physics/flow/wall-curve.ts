@@ -44,7 +44,7 @@ const built = new WeakMap<Rheology, WallCurve>();
  * their integral, so the first call costs most.
  * Throws: DomainError when the model's numbers are out of range, or a stress or flow handed in is.
  * Source: Chhabra & Richardson, Non-Newtonian Flow and Applied Rheology, 2nd ed., ch. 3 (from memory).
- * Evidence: closed forms of tube-flow-closed-forms against the integral in rabinowitsch, for every model.
+ * Evidence: the closed forms of a tube's flow and the integral over stress and over shear rate, for every model.
  */
 export function wallCurve(rheology: Rheology): WallCurve {
   // Not kept where building costs less than remembering, as in a Monte Carlo run over viscosities.

@@ -16,7 +16,7 @@ interface YieldModel {
 /**
  * Wall curve of Bingham, Herschel–Bulkley and Casson resins, yield stress above zero.
  *
- *   q = γ̇w·share(φ), φ = τ₀/τw, the closed forms of tube-flow-closed-forms divided by γ̇w
+ *   q = γ̇w·share(φ), φ = τ₀/τw, the closed forms of a tube's flow divided by γ̇w
  *   ∫ (τ − τ₀) d ln q = ∫ (γ̇w/q − 3)·(1 − φ)·(τ − τ₀) ds,  s = ln(τ/τ₀ − 1)
  *
  * Source: derived here from the closed forms and dq/dτ = (γ̇w − 3q)/τ.

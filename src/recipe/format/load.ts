@@ -15,8 +15,6 @@ import { isPlainMap, type Plain } from '../yaml/plain-data.ts';
 import { MOST_BYTES, SourceFile } from '../yaml/source-file.ts';
 import { recipeDigest, sha256 } from './digest.ts';
 
-export { FileError } from '../../diagnostics/file-error.ts';
-
 export interface LoadOptions {
   /** Folder that `from` may not leave; the nearest one above with a `.git` without. */
   readonly root?: string;

@@ -23,7 +23,7 @@ export function locate(document: Document.Parsed, path: Path): Located {
 }
 
 /** The node an alias stands for, or the node itself. */
-export function followed(document: Document.Parsed, node: Node | null): Node | null {
+function followed(document: Document.Parsed, node: Node | null): Node | null {
   return isAlias(node) ? (node.resolve(document) ?? null) : node;
 }
 

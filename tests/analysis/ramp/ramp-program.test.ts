@@ -1,7 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { type ProgramStage, programSetting } from '../../../src/analysis/program/program-stages.ts';
-import { bestStage, EQUAL_ERRORS, type ProgramProblem } from '../../../src/analysis/ramp/ramp-program.ts';
+import type { ProgramProblem } from '../../../src/analysis/ramp/ramp-lattice.ts';
+import { bestStage, EQUAL_ERRORS } from '../../../src/analysis/ramp/ramp-program.ts';
 import { fewestStages } from '../../../src/analysis/ramp/ramp-stages.ts';
 
 /** Shots whose volume grows in proportion to the dwell, as with ideal air: error = dwell/exact − 1. */

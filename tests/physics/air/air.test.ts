@@ -9,7 +9,10 @@ import {
   makeAirPulse,
 } from '../../../src/physics/air/air.ts';
 import { airProblems } from '../../../src/physics/air/air-problems.ts';
-import { AIR_CONSTANT, valveMassFlow } from '../../../src/physics/air/iso6358.ts';
+import { valveMassFlow } from '../../../src/physics/air/iso6358.ts';
+
+/** Gas constant that goes with the reference of ISO 8778, 100 kPa, 20 °C and 1.185 kg/m³ [J/(kg·K)]. */
+const AIR_CONSTANT = 100e3 / (1.185 * 293.15);
 
 const off = (a: number | null, b: number) => Math.abs((a ?? Number.NaN) / b - 1);
 const G = 5e-14; // [m³/(s·Pa)]

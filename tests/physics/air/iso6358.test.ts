@@ -1,7 +1,10 @@
 import { describe, expect, it } from 'vitest';
 import { DomainError } from '../../../src/numeric/domain-error.ts';
 import { solveOde } from '../../../src/numeric/ode.ts';
-import { AIR_CONSTANT, emptying, filling, valveMassFlow } from '../../../src/physics/air/iso6358.ts';
+import { emptying, filling, valveMassFlow } from '../../../src/physics/air/iso6358.ts';
+
+/** Gas constant that goes with the reference of ISO 8778, 100 kPa, 20 °C and 1.185 kg/m³ [J/(kg·K)]. */
+const AIR_CONSTANT = 100e3 / (1.185 * 293.15);
 
 const off = (a: number, b: number) => Math.abs(a / b - 1);
 /** 1 dm³/(s·bar) */

@@ -3,8 +3,8 @@ import { DomainError } from '../../../src/numeric/domain-error.ts';
 import { type BoreFillInput, boreFill, stackVolume } from '../../../src/physics/cavity/bore-fill.ts';
 import { matchedNeedle } from '../../../src/physics/cavity/matched-needle.ts';
 import { needleFlow, needlePressureDrop } from '../../../src/physics/flow/needle-flow.ts';
-import { wallStressForFlow } from '../../../src/physics/flow/tube-flow.ts';
 import type { Rheology } from '../../../src/physics/rheology/rheology.ts';
+import { wallStressForFlow } from '../flow/wall-stress-for-flow.ts';
 
 const off = (a: number | null, b: number) => Math.abs((a ?? Number.NaN) / b - 1);
 

@@ -2,15 +2,8 @@ import { describe, expect, it } from 'vitest';
 import { DomainError } from '../../../src/numeric/domain-error.ts';
 import { solveOde } from '../../../src/numeric/ode.ts';
 import { integrate } from '../../../src/numeric/quadrature.ts';
-import {
-  ageAtFactor,
-  type CastroMacosko,
-  type CureModel,
-  conversion,
-  cureCurve,
-  gelAge,
-  viscosityFactor,
-} from '../../../src/physics/cure/cure.ts';
+import { type CureModel, cureCurve, viscosityFactor } from '../../../src/physics/cure/cure.ts';
+import type { CastroMacosko } from '../../../src/physics/cure/cure-model.ts';
 import { cureProblems } from '../../../src/physics/cure/cure-problems.ts';
 
 const R = 8.31446261815324;
@@ -49,7 +42,7 @@ describe('pot-life', () => {
   it('speeds up by Arrhenius with one: the pot life at 35 °C is shorter by the ratio of rates', () => {
     const ratio = Math.exp((60e3 / R) * (1 / 298.15 - 1 / 308.15));
     const hot = { cure: { ...cure, activationEnergy: 60e3 }, temperature: 308.15 };
-    expect(off(ageAtFactor({ ...hot, factor: 2 }), 3600 / ratio)).toBeLessThan(1e-13);
+    expect(off(cureCurve({ ...hot }).ageAtFactor(2), 3600 / ratio)).toBeLessThan(1e-13);
     expect(off(viscosityFactor({ ...hot, age: 3600 }), 2 ** ratio)).toBeLessThan(1e-13);
   });
 
@@ -71,7 +64,7 @@ describe('roller', () => {
   it('doubles in ln 2/k at constant temperature', () => {
     const k = 2e6 * Math.exp(-63e3 / (R * 296.15));
     const input = { cure, temperature: 296.15 };
-    expect(off(ageAtFactor({ ...input, factor: 2 }), Math.LN2 / k)).toBeLessThan(1e-13);
+    expect(off(cureCurve({ ...input }).ageAtFactor(2), Math.LN2 / k)).toBeLessThan(1e-13);
     expect(off(viscosityFactor({ ...input, age: 1000 }), Math.exp(1000 * k))).toBeLessThan(1e-13);
   });
 
@@ -113,8 +106,8 @@ describe('castro-macosko', () => {
 
   it('gels at the age that quadrature over conversion gives', () => {
     // and at 86530.6601 s by SciPy 1.17.1 (quad, relative 1e-13)
-    expect(off(gelAge({ cure, temperature }), 86530.66009757487)).toBeLessThan(1e-9);
-    expect(off(gelAge({ cure, temperature }), ageAtConversion(0.55))).toBeLessThan(1e-9);
+    expect(off(cureCurve({ cure, temperature }).gelAge, 86530.66009757487)).toBeLessThan(1e-9);
+    expect(off(cureCurve({ cure, temperature }).gelAge, ageAtConversion(0.55))).toBeLessThan(1e-9);
   });
 
   it('has the right conversion and factor at any age between, from one integration', () => {
@@ -136,7 +129,7 @@ describe('castro-macosko', () => {
   });
 
   it('finds the pot life: the age of a factor, by its conversion', () => {
-    const age = ageAtFactor({ cure, temperature, factor: 4 })!;
+    const age = cureCurve({ cure, temperature }).ageAtFactor(4)!;
     // (0.55/(0.55 − α))^(2 + α) = 4 by bisection
     let [low, high] = [0, 0.55];
     for (let i = 0; i < 60; i++) {
@@ -145,22 +138,24 @@ describe('castro-macosko', () => {
       else high = a;
     }
     expect(off(age, ageAtConversion(low))).toBeLessThan(1e-8);
-    expect(ageAtFactor({ cure, temperature, factor: 1 })).toBe(0);
-    expect(ageAtFactor({ cure, temperature, factor: 1e9 })).toBeLessThan(gelAge({ cure, temperature })!);
+    expect(cureCurve({ cure, temperature }).ageAtFactor(1)).toBe(0);
+    expect(cureCurve({ cure, temperature }).ageAtFactor(1e9)).toBeLessThan(cureCurve({ cure, temperature }).gelAge!);
   });
 
   it('has closed forms for first order, order n and second-order autocatalysis', () => {
     const plain = { ...cure, E1: 0, E2: 0 };
     const first = { ...plain, A1: 1e-3, A2: 0, n: 1 };
-    expect(off(conversion({ cure: first, temperature, age: 500 }), 1 - Math.exp(-0.5))).toBeLessThan(1e-9);
+    expect(off(cureCurve({ cure: first, temperature }).conversion(500), 1 - Math.exp(-0.5))).toBeLessThan(1e-9);
     const order = { ...plain, A1: 1e-3, A2: 0, n: 2.5 };
-    expect(off(conversion({ cure: order, temperature, age: 500 }), 1 - (1 + 1.5 * 0.5) ** (-1 / 1.5))).toBeLessThan(
-      1e-9,
-    );
+    expect(
+      off(cureCurve({ cure: order, temperature }).conversion(500), 1 - (1 + 1.5 * 0.5) ** (-1 / 1.5)),
+    ).toBeLessThan(1e-9);
     // (k1 + k2·α)(1 − α): α = (e^{(k1+k2)t} − 1)/(e^{(k1+k2)t} + k2/k1); k2/k1 a million, a long induction
     const auto = { ...plain, A1: 1e-9, A2: 1e-3, m: 1, n: 1 };
     const grown = Math.exp(1.000001e-3 * 1.2e4);
-    expect(off(conversion({ cure: auto, temperature, age: 1.2e4 }), (grown - 1) / (grown + 1e6))).toBeLessThan(1e-8);
+    expect(off(cureCurve({ cure: auto, temperature }).conversion(1.2e4), (grown - 1) / (grown + 1e6))).toBeLessThan(
+      1e-8,
+    );
   });
 
   it('follows a temperature profile, checked by a fixed-step integration', () => {
@@ -187,7 +182,7 @@ describe('castro-macosko', () => {
       alpha += (h * (a + 2 * b + 2 * c + d)) / 6;
     }
     // α^0.8 is not smooth at zero: the fixed step loses a few digits in its first step only
-    expect(off(conversion({ cure, temperature: profile, age: 30000 }), alpha)).toBeLessThan(1e-7);
+    expect(off(cureCurve({ cure, temperature: profile }).conversion(30000), alpha)).toBeLessThan(1e-7);
   });
 
   it('reproduces the Lee–Loos–Springer epoxy: conversion and time to 0.3 at four temperatures', () => {
@@ -228,8 +223,8 @@ describe('castro-macosko', () => {
   });
 
   it('has none either within the time looked at', () => {
-    expect(gelAge({ cure, temperature, until: 86000 })).toBeNull();
-    expect(gelAge({ cure, temperature, until: 87000 })).not.toBeNull();
+    expect(cureCurve({ cure, temperature, until: 86000 }).gelAge).toBeNull();
+    expect(cureCurve({ cure, temperature, until: 87000 }).gelAge).not.toBeNull();
   });
 });
 

@@ -1,11 +1,13 @@
 import { describe, expect, it } from 'vitest';
 import { integrate } from '../../../src/numeric/quadrature.ts';
 import { needleFlow, needlePressureDrop } from '../../../src/physics/flow/needle-flow.ts';
-import { tubeFlowRate, wallStressForFlow } from '../../../src/physics/flow/tube-flow.ts';
-import { herschelBulkleyTubeFlowRate } from '../../../src/physics/flow/tube-flow-closed-forms.ts';
+import { tubeFlowRate } from '../../../src/physics/flow/tube-flow.ts';
 import { wallCurve } from '../../../src/physics/flow/wall-curve.ts';
-import { type Rheology, shearRateAt } from '../../../src/physics/rheology/rheology.ts';
+import type { Rheology } from '../../../src/physics/rheology/rheology.ts';
+import { shearRateAt } from '../rheology/shear-rate-at.ts';
 import { relative } from './flow-models.ts';
+import { herschelBulkleyTubeFlowRate } from './tube-flow-closed-forms.ts';
+import { wallStressForFlow } from './wall-stress-for-flow.ts';
 
 // READ: the figure was seen in the source named. COMPUTED: worked out by others than this code (SciPy), from inputs that
 // were read. Published examples leave end effects out, so `ends` is none here.

@@ -1,12 +1,14 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { DomainError } from '../../../src/numeric/domain-error.ts';
-import { flowByRate, flowByStress } from '../../../src/physics/flow/rabinowitsch.ts';
-import { tubeFlowRate, wallStressForFlow } from '../../../src/physics/flow/tube-flow.ts';
-import * as closed from '../../../src/physics/flow/tube-flow-closed-forms.ts';
+import { tubeFlowRate } from '../../../src/physics/flow/tube-flow.ts';
 import { wallCurve } from '../../../src/physics/flow/wall-curve.ts';
-import { type Rheology, shearRateAt, yieldStressOf } from '../../../src/physics/rheology/rheology.ts';
+import { type Rheology, yieldStressOf } from '../../../src/physics/rheology/rheology.ts';
+import { shearRateAt } from '../rheology/shear-rate-at.ts';
 import { MODELS, relative } from './flow-models.ts';
+import { flowByRate, flowByStress } from './rabinowitsch.ts';
+import * as closed from './tube-flow-closed-forms.ts';
+import { wallStressForFlow } from './wall-stress-for-flow.ts';
 
 const RADIUS = 2e-4; // [m]
 const STRESSES = [1, 61, 86, 200, 2000, 20_000]; // [Pa], around and far above the yield stresses

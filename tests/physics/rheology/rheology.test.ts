@@ -5,7 +5,6 @@ import { tubeFlowRate } from '../../../src/physics/flow/tube-flow.ts';
 import {
   measuredRange,
   type Rheology,
-  shearRateAt,
   shearStressAt,
   simplified,
   thickened,
@@ -14,6 +13,7 @@ import {
 } from '../../../src/physics/rheology/rheology.ts';
 import { rheologyProblems } from '../../../src/physics/rheology/rheology-problems.ts';
 import { MODELS, relative } from '../flow/flow-models.ts';
+import { shearRateAt } from './shear-rate-at.ts';
 
 describe('shear stress of each model', () => {
   it('matches hand values', () => {

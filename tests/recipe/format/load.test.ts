@@ -1,7 +1,8 @@
 import { describe, expect, test } from 'vitest';
+import { FileError } from '../../../src/diagnostics/file-error.ts';
 import { finding } from '../../../src/diagnostics/finding.ts';
 import { nodeFileSystem } from '../../../src/files/node-file-system.ts';
-import { FileError, loadRecipe, parseRecipe, placeFindings } from '../../../src/recipe/format/load.ts';
+import { loadRecipe, parseRecipe, placeFindings } from '../../../src/recipe/format/load.ts';
 import { memoryFiles } from '../memory-files.ts';
 
 const NOTHING = memoryFiles({});

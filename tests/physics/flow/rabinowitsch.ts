@@ -1,7 +1,8 @@
-import { requireNonNegative, requirePositive } from '../../numeric/domain-error.ts';
-import { integrate } from '../../numeric/quadrature.ts';
-import { shearRateAt, shearStressAt, yieldStressOf } from '../rheology/rheology.ts';
-import type { TubeFlowInput } from './tube-flow.ts';
+import { requireNonNegative, requirePositive } from '../../../src/numeric/domain-error.ts';
+import { integrate } from '../../../src/numeric/quadrature.ts';
+import type { TubeFlowInput } from '../../../src/physics/flow/tube-flow.ts';
+import { shearStressAt, yieldStressOf } from '../../../src/physics/rheology/rheology.ts';
+import { shearRateAt } from '../rheology/shear-rate-at.ts';
 
 /**
  * Volume flow [m³/s] of any resin through a round tube, by integrating over stress.

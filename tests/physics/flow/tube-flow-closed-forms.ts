@@ -1,4 +1,4 @@
-import { requireNonNegative, requirePositive } from '../../numeric/domain-error.ts';
+import { requireNonNegative, requirePositive } from '../../../src/numeric/domain-error.ts';
 
 export interface TubeGeometry {
   /** Pressure drop along the tube ΔP [Pa]. */ readonly pressureDrop: number;
