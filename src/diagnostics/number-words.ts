@@ -34,3 +34,6 @@ export const inPercent = (share: number): string => inWords(share, '%');
 
 /** A temperature [K] as text. */
 export const inCelsius = (temperature: number): string => `${shortened(temperature - 273.15)} °C`;
+
+/** A count with what is counted: "1 shot", "3 shots". */
+export const counted = (count: number, what: string): string => `${count} ${what}${count === 1 ? '' : 's'}`;

@@ -1,6 +1,6 @@
 import { primeNeeded } from '../analysis/ramp/ramp-shots.ts';
 import { byCheck } from '../diagnostics/codes/coded.ts';
-import { inWords } from '../diagnostics/number-words.ts';
+import { counted, inWords } from '../diagnostics/number-words.ts';
 import { rule } from './rule.ts';
 
 export const primeTooFew = rule(
@@ -14,7 +14,7 @@ export const primeTooFew = rule(
     if (recipe.process === undefined || needleVolume === null || window === null) return [];
     const needed = primeNeeded(needleVolume, window.aim);
     if (recipe.process.prime >= needed) return [];
-    const message = `the prime is ${recipe.process.prime} ${recipe.process.prime === 1 ? 'shot' : 'shots'}, the needle holds ${inWords(needleVolume, 'µL')}, which is ${needed} shots of ${inWords(window.aim, 'µL')}`;
+    const message = `the prime is ${counted(recipe.process.prime, 'shot')}, the needle holds ${inWords(needleVolume, 'µL')}, which is ${needed} shots of ${inWords(window.aim, 'µL')}`;
     return [say('process.prime', message, `write \`prime: ${needed}\` or more`)];
   },
 );

@@ -1,3 +1,4 @@
+import { counted } from '../../diagnostics/number-words.ts';
 import type { BatchOptions } from './batch.ts';
 import { clockText } from './clock-text.ts';
 import type { SyringeRun } from './syringe-run.ts';
@@ -24,7 +25,7 @@ export function assumptionsOf({ options, kit, run, clock, shotsPerConnector }: I
     'a kit is mixed as late as its first shot allows: `process.ready_after` before it, or at the last working moment before that',
     kit.syringes === 1 && options.kit === undefined
       ? 'a kit is what fills one syringe, and what mixing leaves behind'
-      : `every kit is mixed whole; it fills ${kit.syringes} ${kit.syringes === 1 ? 'syringe' : 'syringes'}, and what is beyond whole fills is wasted`,
+      : `every kit is mixed whole; it fills ${counted(kit.syringes, 'syringe')}, and what is beyond whole fills is wasted`,
     'syringes of one kit age from its mixing; one is used until it is empty, too old for the next connector, or the batch is done',
     run.perNeedle === Number.POSITIVE_INFINITY
       ? 'a fresh needle with every syringe'

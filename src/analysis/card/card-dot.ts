@@ -1,6 +1,6 @@
 import { batchFinding } from '../../diagnostics/codes/batch-codes.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
-import { inWords } from '../../diagnostics/number-words.ts';
+import { counted, inWords } from '../../diagnostics/number-words.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { type GaugeResult, gaugeKeys, type PlannedGauge, plannedGauge } from '../dot/gauge.ts';
 import type { Paper } from '../dot/gauge-grid.ts';
@@ -31,7 +31,7 @@ export function cardDot(
   const dot = fitting.result!;
   if (!fits(dot)) {
     const across = inWords(dot.largest, 'mm');
-    const reason = `the max ring of ${shots} ${shots === 1 ? 'shot' : 'shots'} is ${across} across, the card has room for ${inWords(CARD_DOT_FIELD.largest, 'mm')}`;
+    const reason = `the max ring of ${counted(shots, 'shot')} is ${across} across, the card has room for ${inWords(CARD_DOT_FIELD.largest, 'mm')}`;
     return { result: null, findings: [noDot(reason)] };
   }
   return { result: gaugeKeys(recipe, dot, circlesFor(dot)), findings: fitting.findings };

@@ -1,7 +1,7 @@
 import { blockMissing } from '../../diagnostics/codes/block-missing.ts';
 import { dotFinding } from '../../diagnostics/codes/dot-codes.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
-import { inWords } from '../../diagnostics/number-words.ts';
+import { counted, inWords } from '../../diagnostics/number-words.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { cavityBook } from '../cavity/cavity-book.ts';
 import type { ResinDot } from './dot.ts';
@@ -122,7 +122,7 @@ export function shotsOf(plan: GaugePlan, asked: number | undefined): Outcome<num
 
 function tooLarge(plan: GaugePlan, shots: number): Finding {
   const diameter = plan.dot.drop(shots * plan.window.max).seenDiameter;
-  const message = `the max ring of ${shots} shot${shots === 1 ? '' : 's'} is ${inWords(diameter, 'mm')} across, more than the ${plan.paper === 'a4' ? 'A4' : 'letter'} sheet can hold`;
+  const message = `the max ring of ${counted(shots, 'shot')} is ${inWords(diameter, 'mm')} across, more than the ${plan.paper === 'a4' ? 'A4' : 'letter'} sheet can hold`;
   return dotFinding('gauge-too-large', null, message);
 }
 

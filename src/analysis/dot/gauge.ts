@@ -1,6 +1,6 @@
 import { dotFinding } from '../../diagnostics/codes/dot-codes.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
-import { inWords } from '../../diagnostics/number-words.ts';
+import { counted, inWords } from '../../diagnostics/number-words.ts';
 import { atMost } from '../../numeric/limits.ts';
 import { yieldStressOf } from '../../physics/rheology/rheology.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
@@ -119,7 +119,7 @@ function circleFindings(recipe: Recipe, plan: GaugePlan, shots: number): Finding
   }
   const error = dot.misreading(shots * window.aim);
   if (!atMost(error, tolerance / 2)) {
-    const message = `a misreading of ${inWords(dot.readingError, 'mm')} is ${inWords(error, '%', 3)} of the volume of ${shots} shot${shots === 1 ? '' : 's'}, more than half the tolerance of ${inWords(tolerance, '%', 3)}`;
+    const message = `a misreading of ${inWords(dot.readingError, 'mm')} is ${inWords(error, '%', 3)} of the volume of ${counted(shots, 'shot')}, more than half the tolerance of ${inWords(tolerance, '%', 3)}`;
     out.push(dotFinding('gauge-reading-coarse', recipe.resin?.dot?.reading_error.path ?? null, message));
   }
   const [least, middle, most] = [window.min, window.aim, window.max].map(v => dot.drop(shots * v).seenDiameter);

@@ -1,6 +1,6 @@
 import { floorFinding } from '../../diagnostics/codes/floor-codes.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
-import { shortened } from '../../diagnostics/number-words.ts';
+import { counted, shortened } from '../../diagnostics/number-words.ts';
 import { fitLeastSquares, type LeastSquaresFit } from '../../numeric/least-squares.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { lackOfFit } from '../../stats/lack-of-fit.ts';
@@ -74,7 +74,7 @@ export function fit(recipe: Recipe, rows: readonly FitRow[], options: FitOptions
   const held = holds(recipe, data, options, findings);
   const free = held.filter(h => h === null).length;
   if (data.length < free || data.length === 0) {
-    const message = `${data.length} row${data.length === 1 ? '' : 's'} cannot tell ${free} parameters`;
+    const message = `${counted(data.length, 'row')} cannot tell ${free} parameters`;
     return { result: null, findings: [...findings, floorFinding('fit-too-few', null, message)] };
   }
   // The factor starts from logarithms of modelled volumes.

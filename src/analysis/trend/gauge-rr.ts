@@ -1,5 +1,6 @@
 import { floorFinding } from '../../diagnostics/codes/floor-codes.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
+import { counted } from '../../diagnostics/number-words.ts';
 import {
   type AnovaStudy,
   type CrossedReadings,
@@ -111,9 +112,8 @@ function crossed(input: GaugeRrInput): { readings: CrossedReadings | null; findi
   );
   const findings: Finding[] = [];
   const odd = (message: string): void => void findings.push(floorFinding('gauge-study-unbalanced', null, message));
-  if (parts.length < 2) odd(`the study has ${parts.length} part${parts.length === 1 ? '' : 's'}; two are the least`);
-  if (operators.length < 2)
-    odd(`the study has ${operators.length} operator${operators.length === 1 ? '' : 's'}; two are the least`);
+  if (parts.length < 2) odd(`the study has ${counted(parts.length, 'part')}; two are the least`);
+  if (operators.length < 2) odd(`the study has ${counted(operators.length, 'operator')}; two are the least`);
   const repeats = Math.max(0, ...readings.flat().map(cell => cell.length));
   if (repeats < 2) odd('every operator measured every part once at most; two readings are the least');
   for (const [i, row] of readings.entries()) {

@@ -1,5 +1,6 @@
 import { type Command, InvalidArgumentError } from 'commander';
 import type { Diagnostic } from '../../diagnostics/finding.ts';
+import { counted } from '../../diagnostics/number-words.ts';
 import { LoadCache } from '../../recipe/parts/load-cache.ts';
 import type { Checked, CheckInput } from '../../report/check/check-input.ts';
 import { distinctDiagnostics, distinctOfRecipes } from '../../report/check/distinct-diagnostics.ts';
@@ -134,8 +135,7 @@ function verdict(call: Call, checked: readonly Checked[]): ExitStatus {
   const all = distinctOfRecipes(checked, ({ diagnostics }) => diagnostics);
   const warnings = all.filter(({ severity }) => severity === 'warning').length;
   const most = (call.flags['maxWarnings'] as number | undefined) ?? Number.POSITIVE_INFINITY;
-  if (warnings > most)
-    call.io.stderr(`error: ${warnings} ${warnings === 1 ? 'warning' : 'warnings'}, --max-warnings allows ${most}\n`);
+  if (warnings > most) call.io.stderr(`error: ${counted(warnings, 'warning')}, --max-warnings allows ${most}\n`);
   return warnings === all.length && warnings <= most ? EXIT.done : EXIT.unsound;
 }
 

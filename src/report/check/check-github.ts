@@ -1,4 +1,5 @@
 import type { Diagnostic, Severity } from '../../diagnostics/finding.ts';
+import { counted } from '../../diagnostics/number-words.ts';
 import { countText, foundWith, recipesText } from '../text/render-diagnostics.ts';
 import type { CheckInput } from './check-input.ts';
 import { distinctOfRecipes, type OfRecipes } from './distinct-diagnostics.ts';
@@ -19,7 +20,7 @@ export function checkGithub({ checked, pathFromRoot }: CheckInput): string {
   );
   const more = (['error', 'warning'] as const).flatMap(severity => {
     const count = of(severity).length - SHOWN;
-    return count > 0 ? [`${count} more ${severity}${count === 1 ? '' : 's'}`] : [];
+    return count > 0 ? [counted(count, `more ${severity}`)] : [];
   });
   if (more.length > 0) {
     lines.push(`::notice::${data(`${more.join(' and ')}: GitHub shows ${SHOWN} of each kind a step`)}`);

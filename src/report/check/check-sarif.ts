@@ -1,5 +1,6 @@
 import type { Location, Log, Notification, ReportingDescriptor, Result } from 'sarif';
 import type { CodeText } from '../../diagnostics/codes/coded.ts';
+import { counted } from '../../diagnostics/number-words.ts';
 import { jsonText } from '../words/document.ts';
 import type { CheckInput, SilencedDiagnostic } from './check-input.ts';
 import { distinctOfRecipes, type OfRecipes } from './distinct-diagnostics.ts';
@@ -65,7 +66,7 @@ function mostTelling(all: readonly Found[]): readonly Found[] {
 
 function leftOutNotes(count: number): Notification[] {
   if (count === 0) return [];
-  const text = `${count} more finding${count === 1 ? '' : 's'} left out: a run holds ${MOST_RESULTS} results`;
+  const text = `${counted(count, 'more finding')} left out: a run holds ${MOST_RESULTS} results`;
   return [{ level: 'warning', message: { text } }];
 }
 

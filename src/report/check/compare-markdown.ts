@@ -1,5 +1,6 @@
 import { resultText, shareText } from '../../analysis/changes/result-changes.ts';
 import type { Diagnostic } from '../../diagnostics/finding.ts';
+import { counted } from '../../diagnostics/number-words.ts';
 import { type CompareResult, countsText } from '../text/render-compare.ts';
 import { NONE } from '../words/number-text.ts';
 
@@ -19,7 +20,7 @@ export function compareMarkdown(result: CompareResult, diagnostics: readonly Dia
   for (const [i, block] of sections.entries()) {
     if (text.length + block.length > MOST) {
       const rest = sections.length - i;
-      return `${text}\n${rest} more ${rest === 1 ? 'recipe' : 'recipes'}: too long for a comment. \`dwellbook compare\` shows them.\n`;
+      return `${text}\n${counted(rest, 'more recipe')}: too long for a comment. \`dwellbook compare\` shows them.\n`;
     }
     text += block;
   }

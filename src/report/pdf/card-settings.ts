@@ -1,4 +1,5 @@
 import type { CardResult } from '../../analysis/card/card.ts';
+import { counted } from '../../diagnostics/number-words.ts';
 import type { Block } from '../page/marks.ts';
 import { fitText } from '../page/set-text.ts';
 import { artifact, rule, TYPE, text, textBlock } from '../page/sheet-parts.ts';
@@ -91,7 +92,7 @@ function settingCells(card: CardResult, units: DisplayUnits): Cell[] {
     {
       ...{
         label: 'Prime',
-        value: `${card.prime_shots} ${card.prime_shots === 1 ? 'shot' : 'shots'}`,
+        value: counted(card.prime_shots, 'shot'),
         width: 0.13,
         sizes: [18, 16, 14, 12],
       },

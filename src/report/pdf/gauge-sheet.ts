@@ -1,5 +1,6 @@
 import type { GaugeResult } from '../../analysis/dot/gauge.ts';
 import { gaugeGrid, PAPER_SIZES } from '../../analysis/dot/gauge-grid.ts';
+import { counted } from '../../diagnostics/number-words.ts';
 import { drawPdf } from '../page/draw-pdf.ts';
 import type { Block, Mark, Page, SheetDocument } from '../page/marks.ts';
 import { paragraph, plainText } from '../page/set-text.ts';
@@ -187,7 +188,7 @@ function angle(g: GaugeResult): string {
   const value = `${g.contact_angle_deg.toFixed(1)}°`;
   if (g.calibration_dots === 0) return `${value}, as given, not calibrated`;
   const spread = g.contact_angle_uncertainty_deg;
-  return `${value}${spread === null ? '' : ` ± ${spread.toFixed(1)}°`}, from ${g.calibration_dots} weighed dot${g.calibration_dots === 1 ? '' : 's'}`;
+  return `${value}${spread === null ? '' : ` ± ${spread.toFixed(1)}°`}, from ${counted(g.calibration_dots, 'weighed dot')}`;
 }
 
 function howTo(g: GaugeResult): string {
@@ -268,5 +269,5 @@ function end(s: Sheet, page: number, pages: number): Block[] {
 }
 
 function shots(g: GaugeResult): string {
-  return `${g.shots_per_circle} shot${g.shots_per_circle === 1 ? '' : 's'}`;
+  return counted(g.shots_per_circle, 'shot');
 }

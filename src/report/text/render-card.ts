@@ -1,4 +1,5 @@
 import type { CardResult } from '../../analysis/card/card.ts';
+import { counted } from '../../diagnostics/number-words.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { displayUnits, pressureText } from '../words/display-units.ts';
 import { madeBy } from '../words/made-by.ts';
@@ -62,7 +63,7 @@ function head(card: CardResult, view: View, recipe: Recipe): string {
 function dot({ dot: made }: CardResult): string {
   if (made === null) return 'none; weigh the first piece';
   const rings = made.rings.map(ring => `${ring.name} ${ring.diameter_mm.toFixed(2)}`).join(', ');
-  return `${rings} mm across, ${made.shots_per_circle} ${made.shots_per_circle === 1 ? 'shot' : 'shots'} on a circle`;
+  return `${rings} mm across, ${counted(made.shots_per_circle, 'shot')} on a circle`;
 }
 
 function stepTable(card: CardResult, view: View): string {

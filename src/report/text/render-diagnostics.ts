@@ -1,4 +1,5 @@
 import { byPosition, type Diagnostic } from '../../diagnostics/finding.ts';
+import { counted } from '../../diagnostics/number-words.ts';
 import type { View } from '../words/view.ts';
 
 /** The line of a file that a finding points at, without its line break; null when it is not known. */
@@ -68,8 +69,8 @@ export function countText(diagnostics: readonly Diagnostic[]): string {
   const errors = diagnostics.filter(d => d.severity === 'error').length;
   const warnings = diagnostics.length - errors;
   const parts = [
-    ...(errors > 0 ? [`${errors} ${errors === 1 ? 'error' : 'errors'}`] : []),
-    ...(warnings > 0 ? [`${warnings} ${warnings === 1 ? 'warning' : 'warnings'}`] : []),
+    ...(errors > 0 ? [counted(errors, 'error')] : []),
+    ...(warnings > 0 ? [counted(warnings, 'warning')] : []),
   ];
   return parts.length === 0 ? 'nothing to report' : parts.join(', ');
 }
@@ -77,5 +78,5 @@ export function countText(diagnostics: readonly Diagnostic[]): string {
 /** "12 recipes checked". */
 export function recipesText(checked: readonly { readonly isLock?: boolean }[]): string {
   const count = checked.filter(({ isLock }) => isLock !== true).length;
-  return `${count} ${count === 1 ? 'recipe' : 'recipes'} checked`;
+  return `${counted(count, 'recipe')} checked`;
 }

@@ -1,4 +1,5 @@
 import { type ResultChange, resultChangeText } from '../../analysis/changes/result-changes.ts';
+import { counted } from '../../diagnostics/number-words.ts';
 import type { View } from '../words/view.ts';
 
 export interface FreezeResult {
@@ -24,7 +25,7 @@ export function renderFreeze(result: FreezeResult, view: View): string {
   ]);
   const pruned = result.pruned.map(recipe => `${view.style.strong(recipe)}: gone, removed`);
   const kept = result.kept === 0 ? '' : `, ${result.kept} kept as they were`;
-  const count = `${result.frozen.length} ${result.frozen.length === 1 ? 'recipe' : 'recipes'} frozen${kept}: ${result.lock}`;
+  const count = `${counted(result.frozen.length, 'recipe')} frozen${kept}: ${result.lock}`;
   return [...lines, ...pruned, count].join('\n');
 }
 

@@ -1,4 +1,5 @@
 import type { GaugeResult } from '../../analysis/dot/gauge.ts';
+import { counted } from '../../diagnostics/number-words.ts';
 import { madeBy } from '../words/made-by.ts';
 import { numberText, quantityText } from '../words/number-text.ts';
 import { pairsText, tableText } from '../words/table.ts';
@@ -25,7 +26,7 @@ export function renderGauge(gauge: GaugeResult, view: View): string {
     gauge.contact_angle_uncertainty_deg === null
       ? ''
       : `, standard uncertainty ${numberText(gauge.contact_angle_uncertainty_deg, 2)} deg`
-  }${gauge.calibration_dots === 0 ? '' : `, from ${gauge.calibration_dots} weighed ${gauge.calibration_dots === 1 ? 'dot' : 'dots'}`}`;
+  }${gauge.calibration_dots === 0 ? '' : `, from ${counted(gauge.calibration_dots, 'weighed dot')}`}`;
   const reading = pairsText(
     [
       ['shots on one circle', String(gauge.shots_per_circle)],

@@ -1,4 +1,5 @@
 import type { ReleaseResult } from '../../analysis/release/release.ts';
+import { counted } from '../../diagnostics/number-words.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { displayUnits, pressureText } from '../words/display-units.ts';
 import { madeBy } from '../words/made-by.ts';
@@ -75,7 +76,7 @@ function readings(r: ReleaseResult, view: View): string {
     rows,
     view,
   );
-  return `${table}\n(${r.shots_per_reading} ${r.shots_per_reading === 1 ? 'shot' : 'shots'} each)`;
+  return `${table}\n(${counted(r.shots_per_reading, 'shot')} each)`;
 }
 
 function made(r: ReleaseResult, view: View): string {

@@ -1,5 +1,6 @@
 import { resultText } from '../../analysis/changes/result-changes.ts';
 import type { SweepResult } from '../../analysis/changes/sweep-result.ts';
+import { counted } from '../../diagnostics/number-words.ts';
 import { settingText, unitSign } from '../words/number-text.ts';
 import { tableText } from '../words/table.ts';
 import type { View } from '../words/view.ts';
@@ -18,7 +19,7 @@ export function renderSweep({ grid, take, points, failed }: SweepResult, view: V
   const full = withUnits(names);
   const heads = width(full) <= view.columns ? full : withUnits(names.map(name => shortest(name, names)));
   const columns = [...heads, 'findings'].map(head => ({ head, align: 'right' as const }));
-  const count = `${points.length} ${points.length === 1 ? 'point' : 'points'}`;
+  const count = counted(points.length, 'point');
   const rest = failed === 0 ? '' : `; ${failed} could not be computed, \`check\` with --set of its values says why`;
   return `${tableText(columns, rows, view)}\n\n${count}${rest}`;
 }

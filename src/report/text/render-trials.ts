@@ -1,4 +1,5 @@
 import type { TrialsResult } from '../../analysis/trials/trials.ts';
+import { counted } from '../../diagnostics/number-words.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { type DisplayUnit, displayUnits, pressureNumber } from '../words/display-units.ts';
 import { madeBy } from '../words/made-by.ts';
@@ -35,7 +36,7 @@ function summary(t: TrialsResult, unit: DisplayUnit, view: View): string {
       ['repeatability', `${numberText(t.repeatability_rel * 100)} % from shot to shot, ${from}`],
       [
         'takes',
-        `${numberText(t.duration_min)} min and ${numberText(t.resin_mL)} mL of resin${t.syringes === null ? '' : ` (${t.syringes} ${t.syringes === 1 ? 'syringe' : 'syringes'})`}`,
+        `${numberText(t.duration_min)} min and ${numberText(t.resin_mL)} mL of resin${t.syringes === null ? '' : ` (${counted(t.syringes, 'syringe')})`}`,
       ],
       ['run sheet', t.table ?? 'not written; name it with -o'],
       ['to write on', t.sheet],
