@@ -92,7 +92,7 @@ describe('the page on review and CI', () => {
     expect({ status, stderr }).toEqual({ status: 0, stderr: expect.not.stringContaining('error') });
     if (!line.includes('dwellbook new ')) return;
     cpSync(join(work, 'slim.yaml'), join(work, 'slim-thin.yaml'));
-    expect(shell('dwellbook freeze', work)).toMatchObject({ status: 0 });
+    expect(shell('dwellbook freeze slim.yaml slim-thin.yaml', work)).toMatchObject({ status: 0 });
   });
 });
 
