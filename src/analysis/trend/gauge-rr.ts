@@ -1,6 +1,7 @@
 import { floorFinding } from '../../diagnostics/codes/floor-codes.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { counted } from '../../diagnostics/number-words.ts';
+import { type GaugeIntervals, gaugeIntervals } from '../../stats/gauge-intervals.ts';
 import {
   type AnovaStudy,
   type CrossedReadings,
@@ -23,6 +24,8 @@ export interface GaugeRrOptions {
   /** Full width of the tolerance, in the unit of the readings. */
   readonly tolerance?: number;
 }
+
+type Ends = readonly [number, number];
 
 export interface GaugeRrResult {
   readonly method: 'anova' | 'range';
@@ -47,6 +50,18 @@ export interface GaugeRrResult {
   readonly tolerance_pct: number | null;
   readonly distinct_categories: number | null;
   readonly interaction_pooled: boolean | null;
+  /** 95 % intervals; null for averages and ranges, which leave none. */
+  readonly intervals: {
+    readonly repeatability_sd: Ends;
+    readonly reproducibility_sd: Ends;
+    readonly interaction_sd: Ends | null;
+    readonly part_sd: Ends;
+    readonly total_sd: Ends;
+    readonly gauge_rr_sd: Ends;
+    readonly gauge_rr_study_pct: Ends;
+    readonly tolerance_pct: Ends | null;
+    readonly distinct_categories: readonly [number, number | null];
+  } | null;
   readonly anova: readonly VarianceRow[] | null;
   /** The table after pooling, from which the deviations come. */
   readonly anova_pooled: readonly VarianceRow[] | null;
@@ -94,6 +109,7 @@ export function gaugeRr(input: GaugeRrInput, options: GaugeRrOptions = {}): Outc
     tolerance_pct: options.tolerance === undefined ? null : (100 * 6 * study.gauge) / options.tolerance,
     distinct_categories: distinctCategories(study),
     interaction_pooled: anova === null ? null : anova.pooledAnova !== null,
+    intervals: anova === null || !(study.total > 0) ? null : intervalKeys(anova, readings, options.tolerance),
     anova: anova === null ? null : anova.anova,
     anova_pooled: anova === null ? null : anova.pooledAnova,
     parts: readings.length,
@@ -101,6 +117,29 @@ export function gaugeRr(input: GaugeRrInput, options: GaugeRrOptions = {}): Outc
     repeats: readings[0]![0]!.length,
   };
   return { result, findings: verdict(result) };
+}
+
+function intervalKeys(
+  study: AnovaStudy,
+  readings: CrossedReadings,
+  tolerance: number | undefined,
+): NonNullable<GaugeRrResult['intervals']> {
+  const size = { parts: readings.length, operators: readings[0]!.length, repeats: readings[0]![0]!.length };
+  const of: GaugeIntervals = gaugeIntervals(study, size);
+  const ends = ({ low, high }: { low: number; high: number }, factor = 1): Ends => [factor * low, factor * high];
+  // Categories fall as the share of the gauge grows: part/gauge = √(1/share² − 1).
+  const categories = (share: number) => distinctCategories({ part: Math.sqrt(1 - share * share), gauge: share });
+  return {
+    repeatability_sd: ends(of.repeatability),
+    reproducibility_sd: ends(of.reproducibility),
+    interaction_sd: of.interaction && ends(of.interaction),
+    part_sd: ends(of.part),
+    total_sd: ends(of.total),
+    gauge_rr_sd: ends(of.gauge),
+    gauge_rr_study_pct: ends(of.share, 100),
+    tolerance_pct: tolerance === undefined ? null : ends(of.gauge, 600 / tolerance),
+    distinct_categories: [categories(of.share.high)!, categories(of.share.low)],
+  };
 }
 
 /** Readings by part and operator, or what keeps the study from being crossed and balanced, all of it. */

@@ -13,18 +13,22 @@ export function renderGaugeRr(study: GaugeRrResult, view: View): string {
 function components(s: GaugeRrResult, view: View): string {
   const unit = s.unit === null ? '' : ` ${unitSign(s.unit)}`;
   const share = (name: 'repeatability' | 'reproducibility' | 'gauge_rr' | 'part') => numberText(s.study_pct?.[name]);
+  const within = (ends: readonly [number, number] | null | undefined) =>
+    ends === null || ends === undefined ? '' : `${numberText(ends[0])} to ${numberText(ends[1])}`;
+  const i = s.intervals;
   const rows = [
-    ['repeatability', numberText(s.repeatability_sd, 4), share('repeatability')],
-    ['reproducibility', numberText(s.reproducibility_sd, 4), share('reproducibility')],
-    ['  operators', numberText(s.operator_sd, 4), ''],
-    ['  interaction', numberText(s.interaction_sd, 4), ''],
-    ['measuring system', numberText(s.gauge_rr_sd, 4), share('gauge_rr')],
-    ['parts', numberText(s.part_sd, 4), share('part')],
-    ['total', numberText(s.total_sd, 4), s.study_pct === null ? '' : '100'],
+    ['repeatability', numberText(s.repeatability_sd, 4), within(i?.repeatability_sd), share('repeatability')],
+    ['reproducibility', numberText(s.reproducibility_sd, 4), within(i?.reproducibility_sd), share('reproducibility')],
+    ['  operators', numberText(s.operator_sd, 4), '', ''],
+    ['  interaction', numberText(s.interaction_sd, 4), within(i?.interaction_sd), ''],
+    ['measuring system', numberText(s.gauge_rr_sd, 4), within(i?.gauge_rr_sd), share('gauge_rr')],
+    ['parts', numberText(s.part_sd, 4), within(i?.part_sd), share('part')],
+    ['total', numberText(s.total_sd, 4), within(i?.total_sd), s.study_pct === null ? '' : '100'],
   ];
   const columns = [
     { head: 'component' },
     { head: `sd${unit}`, align: 'right' as const },
+    { head: '95 % interval', align: 'right' as const },
     { head: 'study %', align: 'right' as const },
   ];
   return tableText(columns, rows, view);
@@ -35,19 +39,42 @@ function summary(s: GaugeRrResult, view: View): string {
     [
       ['method', s.method === 'anova' ? 'analysis of variance' : 'averages and ranges'],
       ['study', `${s.parts} parts, ${s.operators} operators, ${s.repeats} readings each`],
-      ['distinct categories', s.distinct_categories === null ? 'any number' : String(s.distinct_categories)],
-      ['of the tolerance', s.tolerance_pct === null ? null : `${numberText(s.tolerance_pct)} %`],
-      [
-        'interaction',
-        s.interaction_pooled === null
-          ? null
-          : s.interaction_pooled
-            ? 'pooled with the repeatability: it does not show'
-            : 'kept: operators differ from part to part',
-      ],
+      ['share of the study', studyText(s)],
+      ['distinct categories', categoriesText(s)],
+      ['of the tolerance', toleranceText(s)],
+      ['interaction', interactionText(s)],
     ],
     view,
   );
+}
+
+function studyText({ study_pct, intervals }: GaugeRrResult): string | null {
+  if (study_pct === null || intervals === null) return null;
+  const [low, high] = intervals.gauge_rr_study_pct;
+  return `${numberText(study_pct.gauge_rr)} %, with 95 % confidence ${numberText(low)} to ${numberText(high)} %`;
+}
+
+function categoriesText({ distinct_categories, intervals }: GaugeRrResult): string {
+  const number = distinct_categories === null ? 'any number' : String(distinct_categories);
+  if (intervals === null) return number;
+  const [low, high] = intervals.distinct_categories;
+  return low === high ? number : `${number}, with 95 % confidence ${low} to ${high ?? 'any number'}`;
+}
+
+function toleranceText({ tolerance_pct, intervals }: GaugeRrResult): string | null {
+  if (tolerance_pct === null) return null;
+  const ends = intervals?.tolerance_pct;
+  const within = ends ? `, with 95 % confidence ${numberText(ends[0])} to ${numberText(ends[1])} %` : '';
+  return `${numberText(tolerance_pct)} %${within}`;
+}
+
+function interactionText(s: GaugeRrResult): string | null {
+  if (s.interaction_pooled === null) return null;
+  if (s.interaction_pooled) return 'pooled with the repeatability: it does not show';
+  const p = s.anova?.find(row => row.source === 'interaction')?.p ?? 0;
+  return p > 0.05
+    ? `kept, since it is not ruled out (p = ${numberText(p, 2)})`
+    : 'kept: operators differ from part to part';
 }
 
 function variances(s: GaugeRrResult, view: View): string {
