@@ -55,7 +55,7 @@ describe('average run lengths of a steady process', () => {
 
   test.each([
     ['xbar-r', 5],
-    ['xbar-s', 12],
+    ['xbar-s', 4],
   ] as const)('of means on a chart %s it is 370.4', (kind, size) => {
     const random = randomSource(5);
     const chart = (values: number[]) => {

@@ -4,6 +4,7 @@ import { DomainError } from '../../numeric/domain-error.ts';
 import { type Capability, capability } from '../../stats/capability.ts';
 import { CHART_DEFAULTS, type ChartKind, type ControlChart, controlChart } from '../../stats/control-chart.ts';
 import { mean } from '../../stats/descriptive.ts';
+import { falseSignalChance } from '../../stats/false-signals.ts';
 import { RUN_RULES, runRules } from '../../stats/run-rules.ts';
 import { chosenRules, optionFindings, sizeFindings } from './trend-findings.ts';
 
@@ -77,7 +78,10 @@ export interface TrendResult {
   };
   readonly points: readonly TrendPoint[];
   readonly capability: TrendCapability | null;
+  /** No selected rule fires. */
   readonly stable: boolean;
+  /** How many steady processes of as many points show a signal all the same. */
+  readonly false_signal_pct: number;
   readonly mean: number;
   readonly overall_sd: number;
   readonly readings: number;
@@ -91,7 +95,8 @@ const RANGE_UP_TO = 10;
 
 /**
  * Trend of readings, in their own unit: control chart, run rules, capability.
- * Capability is stated only where specification limits are given and no selected rule fires.
+ * Capability is stated only where specification limits are given and no point is beyond three sigma (rule 1): the other
+ * rules fire too often by chance, as `false_signal_pct` says.
  */
 export function trend(input: TrendInput, options: TrendOptions = {}): Outcome<TrendResult> {
   const groups = input.subgroups.map(g => g.values);
@@ -135,18 +140,39 @@ export function trend(input: TrendInput, options: TrendOptions = {}): Outcome<Tr
     readings: readings.length,
     lambda: kind === 'ewma' ? (options.lambda ?? CHART_DEFAULTS.lambda) : null,
     rules,
+    false_signal_pct: 100 * falseSignalsOf(groups, kind, rules, options),
     specification: { lower: options.lower ?? null, upper: options.upper ?? null },
   };
   const stable = signals(result, findings);
   const stated = options.lower !== undefined || options.upper !== undefined;
-  if (stated && !stable) {
-    const message = 'capability is not stated: the process is not stable by the rules selected';
+  const beyond = isBeyond(result);
+  if (stated && beyond) {
+    const message = 'capability is not stated: points are beyond three sigma';
     findings.push(floorFinding('capability-withheld', null, message));
   }
   return {
-    result: { ...result, stable, capability: stated && stable ? capabilityOf(chart, readings, options) : null },
+    result: { ...result, stable, capability: stated && !beyond ? capabilityOf(chart, readings, options) : null },
     findings,
   };
+}
+
+function falseSignalsOf(
+  groups: readonly (readonly number[])[],
+  kind: ChartKind,
+  rules: readonly number[],
+  { oneSide, lambda, target, sigma }: TrendOptions,
+): number {
+  return falseSignalChance({
+    ...{ kind, rules, sizes: groups.map(g => g.length), target: target !== undefined, sigma: sigma !== undefined },
+    ...(oneSide !== undefined && { oneSide }),
+    ...(kind === 'ewma' && { lambda: lambda ?? CHART_DEFAULTS.lambda }),
+  });
+}
+
+/** Whether rule 1, where it was selected, fires at a point or for the scatter of subgroups. */
+function isBeyond({ chart, points, range, rules }: Omit<TrendResult, 'capability' | 'stable'>): boolean {
+  const scatter = rules.includes(1) && (chart === 'xbar-r' || chart === 'xbar-s');
+  return points.some(p => p.rules.includes(1)) || (scatter && range.points.some(p => p.beyond));
 }
 
 /** Null where the readings have no scatter. */

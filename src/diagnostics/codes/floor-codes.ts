@@ -93,7 +93,7 @@ export const floorCodes = {
     'Look for the cause at the points named before you trust the limits.',
   ),
   'capability-withheld': byCommand.warning(
-    'No capability while the process is not stable',
+    'No capability with points beyond three sigma',
     'Capability predicts what a stable process will do. A process that moves will do something else.',
     'Find and remove the cause of the signal, then collect new readings.',
   ),

@@ -51,16 +51,28 @@ function limits(t: TrendResult, view: View): string {
       ['scatter', `${number(t.range.center)}, limits ${numberText(t.range.lower, 4)} to ${number(t.range.upper)}`],
       ['readings', `${t.readings} in ${t.points.length} points${t.lambda === null ? '' : `, lambda ${t.lambda}`}`],
       ['rules', t.rules.length === 0 ? 'none' : t.rules.join(', ')],
+      [
+        'by chance',
+        t.rules.length === 0
+          ? null
+          : `${numberText(t.false_signal_pct, 2)} % of steady processes show a signal in so many points`,
+      ],
     ],
     view,
   );
 }
 
 const SHOWN = 20;
+/** Below this a chart without signals says little; common practice asks for 20 to 25 points, no source. */
+const FEW_POINTS = 20;
 
 function signals(t: TrendResult, view: View): string {
   const fired = t.points.filter(p => p.rules.length > 0);
-  if (fired.length === 0) return t.stable ? view.style.good('No rule fires: the process is steady.') : '';
+  if (fired.length === 0) {
+    if (!t.stable) return '';
+    if (t.points.length < FEW_POINTS) return `No rule fires, but ${t.points.length} points are too few to tell.`;
+    return view.style.good('No rule fires.');
+  }
   const row = (p: TrendPoint) => [
     String(p.index),
     p.label,

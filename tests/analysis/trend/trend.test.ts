@@ -56,7 +56,20 @@ describe('trend', () => {
     expect(one.cpk).toBeCloseTo((2 - 1.5056104) / (3 * 0.1398191), 4);
   });
 
-  test('while a selected rule fires capability is withheld, and a finding says so', () => {
+  test('a run that another rule sees does not withhold capability, and its chance is said', () => {
+    const run = single([
+      10, 11, 10, 11, 10.2, 10.3, 10.4, 10.5, 10.6, 10.7, 10, 11, 10, 11, 10, 11, 10, 11, 10.5, 10.6,
+    ]);
+    const { result, findings } = trend(run, { lower: 0, upper: 30 });
+    expect(codes(findings)).toContain('trend-signal');
+    expect(result!.points.some(p => p.rules.includes(1))).toBe(false);
+    expect(result!.stable).toBe(false);
+    expect(result!.capability).not.toBeNull();
+    expect(result!.false_signal_pct).toBeGreaterThan(5);
+    expect(result!.false_signal_pct).toBeLessThan(40);
+  });
+
+  test('while rule 1 fires capability is withheld, and a finding says so', () => {
     const shifted = single([10, 11, 10, 9, 10, 11, 9, 10, 10, 11, 9, 10, 20, 10, 9, 11, 10, 9, 10, 11, 10]);
     const all = trend(shifted, { lower: 0, upper: 30 });
     expect(all.result!.capability).toBeNull();
