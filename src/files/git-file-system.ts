@@ -1,12 +1,8 @@
 import { realpathSync } from 'node:fs';
 import { join, posix, relative, resolve, sep } from 'node:path';
 import type { FileSystem } from '../recipe/parts/file-system.ts';
-import { git, gitCommit, gitTop } from './git.ts';
-
-interface Entry {
-  readonly kind: 'file' | 'link';
-  readonly id: string;
-}
+import { GitError, git, gitCommit, gitTop } from './git.ts';
+import { gitTree, type TreeEntry } from './git-tree.ts';
 
 /** The files of a commit, read from the repository's own store: nothing is checked out, nothing is written. */
 export interface GitFileSystem extends FileSystem {
@@ -30,10 +26,11 @@ const MOST_LINKS = 40;
  */
 export function gitFileSystem(folder: string, revision: string): GitFileSystem {
   const top = gitTop(folder);
-  const commit = gitCommit(folder, revision);
-  const entries = treeOf(top, commit);
+  const commit = gitCommit(top, revision);
+  // A submodule is a repository of its own, and left out.
+  const entries = new Map([...gitTree(top, commit)].filter(([, { kind }]) => kind !== 'submodule'));
   const folders = foldersOf(entries.keys());
-  const content = new BlobStore(top, entries);
+  const content = new BlobStore(top, entries, revision);
   const start = realpathSync(folder);
   const within = (path: string) => relative(top, resolve(start, path)).split(sep).join('/');
 
@@ -59,7 +56,7 @@ export function gitFileSystem(folder: string, revision: string): GitFileSystem {
     const name = followed(within(path));
     return name !== null && (entries.has(name) || folders.has(name) || isGitFolder(name)) ? name : null;
   };
-  const fileAt = (path: string): Entry | null => {
+  const fileAt = (path: string): TreeEntry | null => {
     const name = find(path);
     return name === null ? null : (entries.get(name) ?? null);
   };
@@ -87,16 +84,6 @@ function isGitFolder(name: string): boolean {
   return name === '.git';
 }
 
-/** Files and links of a commit; submodules are repositories of their own and left out. */
-function treeOf(top: string, commit: string): ReadonlyMap<string, Entry> {
-  const entries: [string, Entry][] = [];
-  for (const row of git(top, ['ls-tree', '-r', '-z', '--full-tree', commit]).toString('utf8').split('\0')) {
-    const [, mode, id, name] = /^(\d+) blob ([0-9a-f]+)\t(.+)$/s.exec(row) ?? [];
-    if (name !== undefined) entries.push([name, { kind: mode === '120000' ? 'link' : 'file', id: id! }]);
-  }
-  return new Map(entries.sort(([a], [b]) => (a < b ? -1 : a > b ? 1 : 0)));
-}
-
 function foldersOf(names: Iterable<string>): ReadonlySet<string> {
   const folders = new Set(['']);
   for (const name of names) {
@@ -110,7 +97,8 @@ class BlobStore {
 
   constructor(
     private readonly top: string,
-    private readonly entries: ReadonlyMap<string, Entry>,
+    private readonly entries: ReadonlyMap<string, TreeEntry>,
+    private readonly revision: string,
   ) {}
 
   of(id: string): Buffer {
@@ -118,23 +106,31 @@ class BlobStore {
     if (known !== undefined) return known;
     const wanted = this.blobs.size === 0 ? [...new Set([id, ...this.yamlIds()])] : [id];
     this.read(wanted);
-    return this.blobs.get(id)!;
+    const read = this.blobs.get(id);
+    if (read === undefined) throw this.lacking(id);
+    return read;
   }
 
   private yamlIds(): string[] {
-    return [...this.entries].filter(([name, e]) => e.kind === 'link' || /\.ya?ml$/.test(name)).map(([, e]) => e.id);
+    return [...this.entries].filter(([name, e]) => e.kind === 'link' || /\.ya?ml$/i.test(name)).map(([, e]) => e.id);
   }
 
-  /** Answers are `<id> blob <size>`, a line break, the bytes, a line break. */
+  /** Answers are `<id> blob <size>`, a line break, the bytes, a line break; or `<id> missing` and a line break. */
   private read(ids: readonly string[]): void {
-    const output = git(this.top, ['cat-file', '--batch'], `${ids.join('\n')}\n`);
+    const output = git(this.top, 'cat-file', ['--batch'], { input: `${ids.join('\n')}\n` });
     let at = 0;
     for (const id of ids) {
       const end = output.indexOf(10, at);
-      const size = Number(/ (\d+)$/.exec(output.toString('latin1', at, end))?.[1] ?? 0);
-      this.blobs.set(id, output.subarray(end + 1, end + 1 + size));
-      at = end + 1 + size + 1;
+      const size = / blob (\d+)$/.exec(output.toString('latin1', at, end))?.[1];
+      if (size !== undefined) this.blobs.set(id, output.subarray(end + 1, end + 1 + Number(size)));
+      at = end + 1 + (size === undefined ? 0 : Number(size) + 1);
     }
+  }
+
+  private lacking(id: string): GitError {
+    const name = [...this.entries].find(([, entry]) => entry.id === id)![0];
+    const remedy = '`git fetch --refetch --no-filter` completes it';
+    return new GitError('failed', `the clone lacks the content of ${name} at ${this.revision}; ${remedy}`);
   }
 }
 

@@ -1,7 +1,8 @@
 import { symlinkSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterEach, describe, expect, it } from 'vitest';
-import { GitError, gitChangedFiles, gitCommit, gitMergeBase } from '../../src/files/git.ts';
+import { GitError, gitCommit, gitMergeBase } from '../../src/files/git.ts';
+import { gitChanges } from '../../src/files/git-changes.ts';
 import { gitFileSystem } from '../../src/files/git-file-system.ts';
 import { loadRecipe } from '../../src/recipe/format/load.ts';
 import { type TestFolder, testFolder, testRepository } from '../cli/folder-io.ts';
@@ -91,28 +92,54 @@ describe('the files of a revision', () => {
 });
 
 describe('changed files', () => {
-  it('are those committed since, staged, changed, removed and new, but not those ignored', () => {
-    folder = testRepository({
-      '.gitignore': 'ignored\n',
-      'a.yaml': '1',
-      'b.yaml': '1',
-      'c.yaml': '1',
-      'd.yaml': '1',
-      'e.yaml': '1',
-    });
-    const first = gitCommit(folder.path, 'HEAD');
-    folder.write({ 'a.yaml': '2' });
-    folder.commit('second');
-    folder.write({ 'b.yaml': '2', 'c.yaml': '2', 'new é.yaml': '1', 'sub/f.yaml': '1', ignored: '1' });
-    folder.git('add', 'c.yaml');
-    folder.delete('d.yaml');
-    expect(gitChangedFiles(folder.path, first)).toEqual([
-      'a.yaml',
-      'b.yaml',
-      'c.yaml',
-      'd.yaml',
-      'new é.yaml',
-      'sub/f.yaml',
+  const NAMES = ['a.yaml', 'b.yaml', 'c.yaml', 'd.yaml', 'e.yaml', 'new é.yaml', 'sub/f.yaml', 'ignored', 'nowhere'];
+  const changedOf = (names: readonly string[], commit: string) => {
+    const changed = gitChanges(folder.path, commit);
+    return names.filter(name => changed(join(folder.path, name)));
+  };
+
+  it.each(['sha1', 'sha256'])(
+    'are those committed since, staged, changed, removed and new, not those ignored: %s',
+    digest => {
+      folder = testFolder();
+      folder.git('init', '-q', '-b', 'main', `--object-format=${digest}`);
+      folder.write({
+        '.gitignore': 'ignored\n',
+        'a.yaml': '1',
+        'b.yaml': '1',
+        'c.yaml': '1',
+        'd.yaml': '1',
+        'e.yaml': '1',
+      });
+      folder.commit('first');
+      const first = gitCommit(folder.path, 'HEAD');
+      folder.write({ 'a.yaml': '2' });
+      folder.commit('second');
+      folder.write({ 'b.yaml': '2', 'c.yaml': '2', 'new é.yaml': '1', 'sub/f.yaml': '1', ignored: '1' });
+      folder.git('add', 'c.yaml');
+      folder.delete('d.yaml');
+      expect(changedOf(NAMES, first)).toEqual(['a.yaml', 'b.yaml', 'c.yaml', 'd.yaml', 'new é.yaml', 'sub/f.yaml']);
+      expect(changedOf(NAMES, gitCommit(folder.path, 'HEAD'))).not.toContain('a.yaml');
+    },
+  );
+
+  it('are not those with other ends of lines alone', () => {
+    folder = testRepository({ 'a.yaml': 'a: µ\nb: 2\n', 'b.yaml': 'a: µ\nb: 2\n' });
+    folder.write({ 'a.yaml': 'a: µ\r\nb: 2\r\n', 'b.yaml': 'a: µ\r\nb: 3\r\n' });
+    expect(changedOf(['a.yaml', 'b.yaml'], 'HEAD')).toEqual(['b.yaml']);
+  });
+
+  it('are links that lead elsewhere, and what stands where a link or a folder was', () => {
+    folder = testRepository({ 'parts/a.yaml': '1', 'other/a.yaml': '1', 'x.yaml': '1' });
+    for (const name of ['same', 'moved', 'file']) symlinkSync('parts', join(folder.path, name));
+    folder.commit('links');
+    for (const name of ['moved', 'file', 'x.yaml']) folder.delete(name);
+    symlinkSync('other', join(folder.path, 'moved'));
+    folder.write({ file: 'parts', 'x.yaml/a.yaml': '1' });
+    expect(changedOf(['same/a.yaml', 'moved/a.yaml', 'file', 'x.yaml/a.yaml', 'parts/a.yaml'], 'HEAD')).toEqual([
+      'moved/a.yaml',
+      'file',
+      'x.yaml/a.yaml',
     ]);
   });
 

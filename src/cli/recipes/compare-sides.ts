@@ -1,5 +1,5 @@
 import { resolve } from 'node:path';
-import { gitMergeBase } from '../../files/git.ts';
+import { gitMergeBase, gitTop } from '../../files/git.ts';
 import { type GitFileSystem, gitFileSystem } from '../../files/git-file-system.ts';
 import type { FileSystem } from '../../recipe/parts/file-system.ts';
 import type { Call } from '../terminal/command.ts';
@@ -58,8 +58,8 @@ async function oneName(call: Call, name: string): Promise<Sides> {
   }
   const [a, b] = [from || 'HEAD', to || 'HEAD'];
   if (dots === '..') return revisions(call, a, b);
-  const base = withGit(() => gitMergeBase(call.io.currentFolder, a, b));
-  if (base === null) throw new UsageError(`${name}: the two have no common history, or one is no revision`);
+  const base = withGit(() => gitMergeBase(gitTop(call.io.currentFolder), a, b));
+  if (base === null) throw new UsageError(`${name}: the two have no common history`);
   return { old: revisionSide(call, base, `${a}...`), new: revisionSide(call, b, b), samePaths: true };
 }
 

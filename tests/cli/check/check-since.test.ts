@@ -112,7 +112,7 @@ describe('check --since', () => {
     }
   });
 
-  it('a submodule with changes in it touches the recipes in it', async () => {
+  it('a recipe in a submodule is held to the commit of it that the revision names', async () => {
     const library = testRepository(FILES);
     folder = testRepository({ 'own.yaml': WHOLE });
     try {
@@ -120,7 +120,13 @@ describe('check --since', () => {
       folder.commit('second');
       expect(await touched('HEAD')).toEqual([]);
       folder.write({ 'library/parts/amber.yaml': `${RESIN_PART}# a remark\n` });
-      expect(await touched('HEAD')).toEqual(['library/a.yaml', 'library/line/b.yaml']);
+      expect(await touched('HEAD')).toEqual(['library/line/b.yaml']);
+      folder.git('-C', 'library', 'commit', '-qam', 'moved');
+      expect(await touched('HEAD')).toEqual(['library/line/b.yaml']);
+      folder.commit('third');
+      expect(await touched('HEAD')).toEqual([]);
+      expect(await touched('HEAD~1')).toEqual(['library/line/b.yaml']);
+      expect(await touched('HEAD~2')).toEqual(['library/a.yaml', 'library/line/b.yaml']);
     } finally {
       library.remove();
     }
