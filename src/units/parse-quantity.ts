@@ -30,28 +30,6 @@ const SIDE = new RegExp(`^(${NUMBER})(.*)$`, 's');
  * expression engine give `engine-needed` until `loadEngine` has been awaited.
  */
 export function parseQuantity(text: string, kind: QuantityKind): QuantityResult {
-  const memo = memoOf(kind);
-  const known = memo.get(text);
-  if (known !== undefined) return known;
-  const result = parseText(text, kind);
-  if (!result.ok && result.code === 'engine-needed') return result;
-  // The same few texts fill thousands of recipes; a bound keeps a hostile stream of texts from filling the memory.
-  if (memo.size >= 20_000) memo.clear();
-  memo.set(text, result);
-  return result;
-}
-
-const MEMO = new Map<QuantityKind, Map<string, QuantityResult>>();
-
-function memoOf(kind: QuantityKind): Map<string, QuantityResult> {
-  const known = MEMO.get(kind);
-  if (known !== undefined) return known;
-  const fresh = new Map<string, QuantityResult>();
-  MEMO.set(kind, fresh);
-  return fresh;
-}
-
-function parseText(text: string, kind: QuantityKind): QuantityResult {
   const trimmed = text.trim();
   if (trimmed.startsWith('=')) return parseExpression(trimmed.slice(1), kind);
   const halves = trimmed.split(/\u00b1|\+\/-/);

@@ -119,10 +119,10 @@ function processIssues(data: Plain, { process }: PartlyRead): Issue[] {
 
 function rampIssues({ settings }: PartlyRead): Issue[] {
   const ramp = settings?.ramp;
-  if (ramp?.single !== false) return [];
+  if (ramp === undefined || !('second' in ramp)) return [];
   const issues: Issue[] = [];
   let before = 0;
-  (ramp.stages ?? []).forEach((stage, i) => {
+  ramp.second?.forEach((stage, i) => {
     const path: Path = ['settings', 'ramp', i];
     const from = stage?.from_shot ?? (i === 0 ? 1 : undefined);
     if (from === undefined) {

@@ -1,15 +1,13 @@
 import type { SoundBlocks } from '../parts/load-cache.ts';
 import { withoutNulls } from '../parts/resolve-parts.ts';
-import { type RawIssue, runSchema } from '../schema/fields.ts';
-import { DECLINED, keyReaders, quickReader } from '../schema/quick-read.ts';
+import { BuildContext, BY_DEFAULT } from '../schema/build-context.ts';
+import { type AnyField, runSchema } from '../schema/field.ts';
 import type { Recipe } from '../schema/recipe.ts';
-import { type RecipeData, recipeSchema } from '../schema/recipe-schema.ts';
+import { type BlockKey, RECIPE_FIELDS, type RecipeData, recipe } from '../schema/recipe-schema.ts';
 import type { Plain, PlainMap } from '../yaml/plain-data.ts';
 import type { PlacedBlock } from '../yaml/quick-yaml.ts';
 import type { TextBlock } from '../yaml/text-blocks.ts';
 import { blockIssues, type PartlyRead } from './block-checks.ts';
-import { BuildContext } from './build-context.ts';
-import { assembled, type BlockKey, type BuiltBlocks, builtBlock, isBlockKey } from './build-recipe.ts';
 import { correlationIssues } from './correlation-issues.ts';
 import type { Issue } from './issue.ts';
 import { schemaIssues } from './schema-issues.ts';
@@ -22,31 +20,25 @@ export interface Checked {
   readonly engineNeeded: boolean;
 }
 
-const READERS = keyReaders(recipeSchema);
-const readQuickly = quickReader(recipeSchema);
+const FIELDS: Readonly<Record<BlockKey, AnyField>> = RECIPE_FIELDS;
 
-/** Sound data need no search for what is wrong with them. */
-function readData(data: Plain): { value: RecipeData | undefined; issues: RawIssue[] } {
-  const quick = readQuickly(data);
-  if (quick !== DECLINED) return { value: quick as RecipeData, issues: [] };
-  return runSchema<RecipeData>(recipeSchema, data);
+function isBlockKey(key: string): key is BlockKey {
+  return Object.hasOwn(FIELDS, key);
 }
 
 /** Plain data to recipe; knows nothing of files and positions. `sourceOf` says where the value at a path came from. */
 export function checkData(data: Plain, sourceOf: (path: string) => string): Checked {
-  const { value, issues: raw } = readData(data);
+  const { value, issues: raw } = runSchema<RecipeData>(recipe.schema, data);
   const issues = [...schemaIssues(raw, data), ...blockIssues(data, value as PartlyRead | undefined)];
   if (issues.some(i => i.code === 'engine-needed')) return { recipe: null, issues, engineNeeded: true };
   if (issues.length > 0 || value === undefined) return { recipe: null, issues, engineNeeded: false };
-  const ctx = new BuildContext(sourceOf);
-  const blocks: BuiltBlocks = {};
-  for (const key in value) if (isBlockKey(key)) blocks[key] = builtBlock(key, value, ctx);
-  return whole(blocks);
+  return whole(recipe.make(value, '', new BuildContext(sourceOf)));
 }
 
 /**
  * What {@link checkData} gives where nothing is wrong with the data, which may have null for what is absent; else null. A
- * block whose data are those of a block that was sound before is not looked at again: it came from the same place.
+ * block knows nothing of the others, so one whose data are those of a block that was sound before is not looked at again: it
+ * came from the same place.
  */
 export function checkBlocks(
   data: PlainMap,
@@ -55,7 +47,7 @@ export function checkBlocks(
   sourceOf: (path: string) => string,
 ): Checked | null {
   const elsewhere = new BuildContext(sourceOf);
-  const built: BuiltBlocks = {};
+  const built: { [K in BlockKey]?: unknown } = {};
   for (const key in data) {
     if (!isBlockKey(key)) return null;
     const value = data[key]!;
@@ -65,7 +57,18 @@ export function checkBlocks(
     if (block === undefined) return null;
     built[key] = block;
   }
-  return built.recipe === undefined ? null : whole(built);
+  if (built.recipe === undefined) return null;
+  return whole(assembled(built));
+}
+
+/** The recipe of its blocks, with what the format has for those that are absent. */
+function assembled(built: { [K in BlockKey]?: unknown }): Recipe {
+  const all: { [K in BlockKey]?: unknown } = {};
+  for (const key of Object.keys(FIELDS) as BlockKey[]) {
+    const block = built[key] ?? FIELDS[key].make(undefined, key, BY_DEFAULT);
+    if (block !== undefined) all[key] = block;
+  }
+  return all as Recipe;
 }
 
 /** In the recipe's own file a value comes from where it stands. */
@@ -89,15 +92,13 @@ function soundElse(key: BlockKey, value: Plain, sound: SoundBlocks, ctx: BuildCo
 
 /** Undefined where something is wrong with it. */
 function soundBlock(key: BlockKey, value: Plain, ctx: BuildContext): unknown {
-  const read = READERS.get(key)!(value);
-  if (read === DECLINED) return undefined;
-  const alone = { [key]: read } as RecipeData;
-  if (blockIssues({ [key]: value } satisfies PlainMap, alone as PartlyRead).length > 0) return undefined;
-  return builtBlock(key, alone, ctx);
+  const { value: read, issues } = runSchema<unknown>(FIELDS[key].schema, value);
+  if (issues.length > 0) return undefined;
+  if (blockIssues({ [key]: value }, { [key]: read } as PartlyRead).length > 0) return undefined;
+  return FIELDS[key].make(read, key, ctx);
 }
 
-function whole(blocks: BuiltBlocks): Checked {
-  const recipe = assembled(blocks);
-  const late = correlationIssues(recipe);
-  return { recipe: late.length === 0 ? recipe : null, issues: late, engineNeeded: false };
+function whole(made: Recipe): Checked {
+  const late = correlationIssues(made);
+  return { recipe: late.length === 0 ? made : null, issues: late, engineNeeded: false };
 }

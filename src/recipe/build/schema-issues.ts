@@ -1,5 +1,5 @@
 import { choice, didYouMean } from '../../diagnostics/suggestion.ts';
-import type { RawIssue } from '../schema/fields.ts';
+import type { RawIssue } from '../schema/field.ts';
 import { type Path, pathText } from '../yaml/path.ts';
 import { foundText, isPlainMap, type Plain, plainAt } from '../yaml/plain-data.ts';
 import type { Issue } from './issue.ts';

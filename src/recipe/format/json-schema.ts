@@ -1,6 +1,6 @@
 import { jsonOf } from '../schema/json-of.ts';
 import { type JsonSchema, leafDefinitions } from '../schema/leaf-schema.ts';
-import { recipeSchema } from '../schema/recipe-schema.ts';
+import { recipe } from '../schema/recipe-schema.ts';
 
 /**
  * JSON Schema (draft-07) of recipe format 1, for editors and validators. It holds keys, notation and plain ranges; what a
@@ -8,7 +8,7 @@ import { recipeSchema } from '../schema/recipe-schema.ts';
  * lack keys, and so may every block in it.
  */
 export function recipeJsonSchema(): JsonSchema {
-  const whole = jsonOf(recipeSchema);
+  const whole = jsonOf(recipe.schema);
   const partial = adapted(whole, { complete: false, pointer: PARTIAL });
   const complete = adapted(whole, { complete: true, pointer: PARTIAL });
   return {
@@ -65,10 +65,14 @@ function withProperties(properties: JsonSchema, out: JsonSchema, mode: Mode): Js
   const all: JsonSchema = {};
   for (const [key, value] of Object.entries(properties)) {
     const pointer = `${mode.pointer}/properties/${key}`;
-    const { description, ...plain } = value as JsonSchema;
+    const { description, default: byDefault, ...plain } = value as JsonSchema;
     const inner = adapted(plain, { ...mode, pointer: `${pointer}/anyOf/0` });
     // A null removes a key or counts as absent.
-    all[key] = { ...(description !== undefined && { description }), anyOf: [inner, { type: 'null' }] };
+    all[key] = {
+      ...(description !== undefined && { description }),
+      ...(byDefault !== undefined && { default: byDefault }),
+      anyOf: [inner, { type: 'null' }],
+    };
   }
   const { required = [], ...rest } = out;
   const strict: JsonSchema = { ...rest, properties: { ...all, from: FROM } };

@@ -1,6 +1,6 @@
 import { jsonOf } from '../schema/json-of.ts';
 import type { JsonSchema } from '../schema/leaf-schema.ts';
-import { recipeSchema } from '../schema/recipe-schema.ts';
+import { recipe } from '../schema/recipe-schema.ts';
 
 /** Blocks that `from` may start, and the keys at their top. */
 export const BLOCKS = ['connector', 'needle', 'resin', 'station', 'process', 'settings', 'calibration'] as const;
@@ -9,7 +9,7 @@ export type BlockName = (typeof BLOCKS)[number];
 /** Every path of a value that a recipe may have, sorted; of a list the first item: `connector.cavity[0].diameter`. */
 export function recipeKeys(): string[] {
   const found = new Set<string>();
-  walk(jsonOf(recipeSchema), '', found);
+  walk(jsonOf(recipe.schema), '', found);
   return [...found].sort();
 }
 
@@ -29,7 +29,7 @@ function walk(schema: unknown, path: string, found: Set<string>): void {
 
 /** The block that a part with these keys belongs to, or null: the one that knows most of them, if it knows any alone. */
 export function blockOfKeys(keys: readonly string[]): BlockName | null {
-  const { properties } = jsonOf(recipeSchema);
+  const { properties } = jsonOf(recipe.schema);
   const counts = BLOCKS.map(block => {
     const known = new Set<string>();
     keysOf((properties as JsonSchema)[block], known);

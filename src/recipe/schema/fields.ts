@@ -1,59 +1,12 @@
 import * as z from 'zod/mini';
 import { choice } from '../../diagnostics/suggestion.ts';
 import { kindFacts, type QuantityKind } from '../../units/quantity-kind.ts';
-import { foundText, isPlainMap } from '../yaml/plain-data.ts';
-import { type Complain, type Leaf, type LeafRule, type Limits, readLeaf } from './leaf.ts';
+import { foundText } from '../yaml/plain-data.ts';
+import type { BuildContext } from './build-context.ts';
+import { type Field, plain, reading, type Schema, withMeta } from './field.ts';
+import { type Complain, type Leaf, type LeafRule, type Limits, leafReader } from './leaf.ts';
 import { type JsonSchema, leafSchema, pairSchema } from './leaf-schema.ts';
-
-/*
- * The small build of zod: its schemas carry no methods, whose making would be a quarter of the time that a check of one
- * recipe takes.
- */
-
-/** The schema with what its JSON Schema says of it. */
-export function described<S extends z.ZodMiniType>(schema: S, description: string): S {
-  return withMeta(schema, { description });
-}
-
-function withMeta<S extends z.ZodMiniType>(schema: S, meta: Record<string, unknown>): S {
-  z.globalRegistry.add(schema, meta);
-  return schema;
-}
-
-/** A field that reads itself. It complains through zod, so that paths compose; what it cannot read comes out undefined. */
-export function field<T>(
-  description: string,
-  json: JsonSchema | (() => JsonSchema),
-  read: (input: unknown, complain: Complain) => T | null,
-): z.ZodMiniType<T, unknown> {
-  const transform = z.transform((input: unknown, { issues }): T => {
-    const complain: Complain = (path, code, message, help, at = 'value') =>
-      issues.push({ code: 'custom', path: [...path], message, params: { code, help, at }, input, continue: true });
-    if (input === undefined) {
-      complain([], 'key-missing', 'is missing', null);
-      return undefined as T;
-    }
-    return (read(input, complain) ?? undefined) as T;
-  });
-  const schema = withMeta(z.pipe(z.any(), transform), { description, json });
-  SELF_READERS.set(schema, input => {
-    let sound = input !== undefined;
-    const value = read(input, () => {
-      sound = false;
-    });
-    return { value: value ?? undefined, sound };
-  });
-  return schema;
-}
-
-type SelfReader = (input: unknown) => { readonly value: unknown; readonly sound: boolean };
-
-const SELF_READERS = new WeakMap<z.ZodMiniType, SelfReader>();
-
-/** How a field of ours reads an input when nobody asks what is wrong with it; undefined for any other schema. */
-export function selfReader(schema: z.ZodMiniType): SelfReader | undefined {
-  return SELF_READERS.get(schema);
-}
+import type { Deviation, Quantity } from './quantity.ts';
 
 /** Limits that many fields share. */
 export const POSITIVE: Limits = { above: 0, says: 'above zero' };
@@ -61,25 +14,31 @@ export const NOT_NEGATIVE: Limits = { from: 0, says: 'zero or above' };
 export const CONTACT_ANGLE: Limits = { above: 0, below: Math.PI, says: 'between 0 and 180 deg' };
 
 /** A quantity of that kind. */
-export function quantity(kind: QuantityKind, description: string, limits?: Limits): z.ZodMiniType<Leaf, unknown> {
-  const rule: LeafRule = { kind, limits };
-  return field(sentence(description, kind, limits), leafSchema(rule), (input, complain) =>
-    readLeaf(input, rule, complain),
-  );
+export function quantity(kind: QuantityKind, is: string, limits?: Limits): Field<Leaf, Quantity> {
+  return {
+    schema: leaf(is, { kind, limits }),
+    make: (read, path, context) => context.quantity(read, path),
+    about: { is, kinds: [kind], range: limits?.says },
+  };
 }
 
 /** A half-width, with how it is meant. */
-export function deviation(kind: QuantityKind, description: string): z.ZodMiniType<Leaf, unknown> {
-  const rule: LeafRule = { kind, limits: NOT_NEGATIVE, deviation: true };
-  return field(sentence(description, kind, NOT_NEGATIVE), leafSchema(rule), (input, complain) =>
-    readLeaf(input, rule, complain),
-  );
+export function deviation(kind: QuantityKind, is: string): Field<Leaf, Deviation> {
+  return {
+    schema: leaf(is, { kind, limits: NOT_NEGATIVE, deviation: true }),
+    make: (read, path, context) => context.deviation(read, path),
+    about: { is, kinds: [kind], range: NOT_NEGATIVE.says },
+  };
 }
 
-function sentence(description: string, kind: QuantityKind, limits?: Limits): string {
+function leaf(is: string, rule: LeafRule): Schema<Leaf> {
+  return reading(sentence(is, rule), leafSchema(rule), leafReader(rule));
+}
+
+function sentence(is: string, { kind, limits }: LeafRule): string {
   const { name, units } = kindFacts(kind);
   const how = units.length === 0 ? name : `${name}: ${choice(units)}`;
-  return `${description} (${how}${limits === undefined ? '' : `; ${limits.says}`}).`;
+  return `${is} (${how}${limits === undefined ? '' : `; ${limits.says}`}).`;
 }
 
 /** A cylinder's one diameter, or the two ends of a cone. */
@@ -89,61 +48,76 @@ export interface Ends {
   readonly cone: boolean;
 }
 
-/** A length, or `[front, rear]`. */
-export function ends(description: string): z.ZodMiniType<Ends, unknown> {
+/** A length, or `[front, rear]`; the ends of a cylinder are one dimension. */
+export function ends(is: string): Field<Ends, { readonly front: Quantity; readonly rear: Quantity }> {
   const rule: LeafRule = { kind: 'length', limits: POSITIVE };
+  const readOne = leafReader(rule);
+  const readPair = pairReader(rule, rule);
   const json: JsonSchema = { anyOf: [leafSchema(rule), pairSchema(rule, rule)] };
-  return field(`${description} (a length, or [front, rear] of a cone).`, json, (input, complain) => {
+  const schema = reading<Ends>(`${is} (a length, or [front, rear] of a cone).`, json, (input, complain) => {
     if (Array.isArray(input)) {
-      const pair = readPair(input, rule, rule, complain);
+      const pair = readPair(input, complain);
       return pair === null ? null : { front: pair[0], rear: pair[1], cone: true };
     }
-    const one = readLeaf(input, rule, complain);
+    const one = readOne(input, complain);
     return one === null ? null : { front: one, rear: one, cone: false };
   });
+  return {
+    schema,
+    make: ({ front, rear, cone }, path, context) => {
+      const first = context.quantity(front, cone ? `${path}[0]` : path);
+      return { front: first, rear: cone ? context.quantity(rear, `${path}[1]`) : first };
+    },
+    about: { is: `${is}, or [front, rear] of a cone`, kinds: ['length'], range: POSITIVE.says },
+  };
 }
+
+type Pair<T> = readonly [T, T];
 
 /** `[from, to]`. */
-export function range(kind: QuantityKind, description: string, limits?: Limits): z.ZodMiniType<[Leaf, Leaf], unknown> {
+export function range(kind: QuantityKind, is: string, limits?: Limits): Field<Pair<Leaf>, Pair<Quantity>> {
   const rule: LeafRule = { kind, limits };
-  return field(sentence(description, kind, limits), pairSchema(rule, rule), (input, complain) =>
-    readPair(input, rule, rule, complain),
-  );
+  return {
+    schema: reading(sentence(is, rule), pairSchema(rule, rule), pairReader(rule, rule)),
+    make: (pair, path, context) => madePair(pair, path, context),
+    about: { is, kinds: [kind], range: limits?.says },
+  };
 }
 
-function readPair(input: unknown, first: LeafRule, second: LeafRule, complain: Complain): [Leaf, Leaf] | null {
+function madePair([a, b]: Pair<Leaf>, path: string, context: BuildContext): Pair<Quantity> {
+  return [context.quantity(a, `${path}[0]`), context.quantity(b, `${path}[1]`)];
+}
+
+function pairReader(first: LeafRule, second: LeafRule): (input: unknown, complain: Complain) => Pair<Leaf> | null {
   const names = [kindFacts(first.kind).name, kindFacts(second.kind).name];
-  if (!Array.isArray(input) || input.length !== 2) {
-    const found = Array.isArray(input) ? `a list of ${input.length}` : foundText(input);
-    complain([], 'value-type', `found ${found}, expected a pair [${names.join(', ')}]`, null);
-    return null;
-  }
-  const inside =
-    (step: number): Complain =>
-    (path, ...rest) =>
-      complain([step, ...path], ...rest);
-  const a = readLeaf(input[0], first, inside(0));
-  const b = readLeaf(input[1], second, inside(1));
-  return a === null || b === null ? null : [a, b];
+  const readers = [leafReader(first), leafReader(second)] as const;
+  return (input, complain) => {
+    if (!Array.isArray(input) || input.length !== 2) {
+      const found = Array.isArray(input) ? `a list of ${input.length}` : foundText(input);
+      complain([], 'value-type', `found ${found}, expected a pair [${names.join(', ')}]`, null);
+      return null;
+    }
+    const [a, b] = readers.map((read, i) => read(input[i], (path, ...rest) => complain([i, ...path], ...rest)));
+    return a && b ? [a, b] : null;
+  };
 }
 
 /** A table of pairs whose first column increases. */
 export function points(
-  description: string,
+  is: string,
   first: LeafRule,
   second: LeafRule,
   least = 2,
-): z.ZodMiniType<(readonly [Leaf, Leaf])[], unknown> {
+): Field<readonly Pair<Leaf>[], readonly Pair<Quantity>[]> {
+  const readRow = pairReader(first, second);
   const json: JsonSchema = { type: 'array', minItems: least, items: pairSchema(first, second) };
-  return field(description, json, (input, complain) => {
+  const schema = reading<readonly Pair<Leaf>[]>(`${is}.`, json, (input, complain) => {
     if (!Array.isArray(input) || input.length < least) {
       const found = Array.isArray(input) ? `a list of ${input.length}` : foundText(input);
       complain([], 'value-type', `found ${found}, expected a list of at least ${least} pairs`, null);
       return null;
     }
-    const rows = input.map((row, i) =>
-      readPair(row, first, second, (path, ...rest) => complain([i, ...path], ...rest)),
-    );
+    const rows = input.map((row, i) => readRow(row, (path, ...rest) => complain([i, ...path], ...rest)));
     for (let i = 1; i < rows.length; i++) {
       const [before, here] = [rows[i - 1], rows[i]];
       if (before && here && here[0].value <= before[0].value) {
@@ -152,14 +126,19 @@ export function points(
     }
     return rows.some(row => row === null) ? null : (rows as [Leaf, Leaf][]);
   });
+  return {
+    schema,
+    make: (rows, path, context) => rows.map((row, i) => madePair(row, `${path}[${i}]`, context)),
+    about: { is, kinds: [first.kind, second.kind] },
+  };
 }
 
 // biome-ignore lint/suspicious/noControlCharactersInRegex: these are what is refused
 const CONTROL = /[\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f-\u009f]/;
 
 /** One line or more of free text, without characters that a terminal would obey. */
-export function text(description: string): z.ZodMiniType<string, unknown> {
-  return field(description, { type: 'string', minLength: 1 }, (input, complain) => {
+export function text(is: string): Field<string, string> {
+  const schema = reading<string>(`${is}.`, { type: 'string', minLength: 1 }, (input, complain) => {
     if (typeof input === 'string' && CONTROL.test(input)) {
       complain([], 'value-type', 'the text has a control character in it', 'remove it');
       return null;
@@ -169,79 +148,29 @@ export function text(description: string): z.ZodMiniType<string, unknown> {
     complain([], 'value-type', `found ${foundText(input)}, expected a text`, help);
     return null;
   });
+  return plain(schema, { is });
 }
 
 /** A whole number from `least` on. */
-export function count(description: string, least = 1): z.ZodMiniType<number, unknown> {
-  return field(description, { type: 'integer', minimum: least }, (input, complain) => {
+export function count(is: string, least = 1): Field<number, number> {
+  const schema = reading<number>(`${is}.`, { type: 'integer', minimum: least }, (input, complain) => {
     if (typeof input === 'number' && Number.isSafeInteger(input) && input >= least) return input;
     const code = typeof input === 'number' ? 'value-range' : 'value-type';
     complain([], code, `found ${foundText(input)}, expected a whole number from ${least} on`, null);
     return null;
   });
+  return plain(schema, { is, range: `whole, from ${least} on` });
 }
 
 /** One of some words. */
-export function word<const T extends readonly string[]>(
-  words: T,
-  description: string,
-): z.ZodMiniType<T[number], unknown> {
-  return described(z.enum(words as unknown as [string, ...string[]]), description) as unknown as z.ZodMiniType<
-    T[number],
-    unknown
-  >;
+export function word<const T extends readonly string[]>(words: T, is: string): Field<T[number], T[number]> {
+  const schema = withMeta(z.enum(words as unknown as [string, ...string[]]), { description: `${is}.` });
+  return plain(schema as unknown as Schema<T[number]>, { is, words });
 }
 
-type Shape = Record<string, z.ZodMiniType>;
-
-const REMARKS = { name: z.optional(text('A name for people.')), notes: z.optional(text('Free text.')) };
-
-/** A mapping with these keys and no others, beside a name and notes. */
-export function block<S extends Shape>(shape: S, description: string) {
-  return described(z.strictObject({ ...REMARKS, ...shape }), description);
-}
-
-/** What zod says before it has made messages of it; paths are relative to what was read. */
-export type RawIssue = z.core.$ZodRawIssue;
-
-/** As far as the data can be read, and everything that is wrong with them; `parse` would give one or the other. */
-export function runSchema<T>(schema: z.ZodMiniType<T>, input: unknown): { value: T | undefined; issues: RawIssue[] } {
-  const payload = schema._zod.run({ value: input, issues: [] }, { async: false });
-  if (payload instanceof Promise) throw new TypeError('the format has no asynchronous parts');
-  return { value: payload.value as T | undefined, issues: payload.issues };
-}
-
-/** Reads with one schema or another, chosen by looking at the input; zod's own unions lose the places of what is wrong. */
-export function chosen<T>(
-  description: string,
-  json: () => JsonSchema,
-  choose: (input: unknown) => Choice<T>,
-): z.ZodMiniType<T, unknown> {
-  const transform = z.transform((input: unknown, context): T => {
-    const { schema: one, made } = choose(input);
-    const { value, issues } = runSchema(one, input);
-    context.issues.push(...issues);
-    return (value === undefined ? value : made(value)) as T;
-  });
-  const schema = withMeta(z.pipe(z.any(), transform), { description, json });
-  CHOICES.set(schema, choose);
-  return schema;
-}
-
-/** The schema for an input, and what is made of what it reads. */
-export interface Choice<T> {
-  readonly schema: z.ZodMiniType;
-  readonly made: (value: unknown) => T;
-}
-
-const CHOICES = new WeakMap<z.ZodMiniType, (input: unknown) => Choice<unknown>>();
-
-/** How a schema of {@link chosen} chooses; undefined for any other schema. */
-export function choiceOf(schema: z.ZodMiniType): ((input: unknown) => Choice<unknown>) | undefined {
-  return CHOICES.get(schema);
-}
-
-/** True for something that is a mapping with that key. */
-export function hasKey(input: unknown, key: string): boolean {
-  return isPlainMap(input) && input[key] !== undefined;
+/** The name of a model, by which its block is known. */
+export function model<const T extends string>(name: T): Field<T, T> {
+  const is = 'Name of the model';
+  const schema = withMeta(z.literal(name), { description: `${is}.` });
+  return plain(schema as unknown as Schema<T>, { is, words: [name] });
 }

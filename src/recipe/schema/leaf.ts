@@ -3,7 +3,7 @@ import { HELD_HELP, isHeld, NOT_HELD } from '../../units/held-number.ts';
 import { exampleHelp, parseQuantity, parseTolerance } from '../../units/parse-quantity.ts';
 import { kindFacts, type QuantityKind, unitChoice } from '../../units/quantity-kind.ts';
 import { foundText, isPlainMap, type PlainMap } from '../yaml/plain-data.ts';
-import type { Distribution, Per } from './recipe.ts';
+import type { Distribution, Per } from './quantity.ts';
 
 export const DISTRIBUTIONS: readonly Distribution[] = ['normal', 'uniform', 'triangular'];
 export const PERS: readonly Per[] = ['shot', 'syringe', 'needle', 'lot', 'connector'];
@@ -44,8 +44,24 @@ export interface LeafRule {
   readonly deviation?: boolean | undefined;
 }
 
-/** The leaf of what somebody wrote, or null after a complaint. */
-export function readLeaf(input: unknown, rule: LeafRule, complain: Complain): Leaf | null {
+/** The same few texts fill thousands of recipes; the bound is against a hostile stream of texts. */
+const KEPT_TEXTS = 5_000;
+
+/** Reads what somebody wrote: the leaf, or null after a complaint. */
+export function leafReader(rule: LeafRule): (input: unknown, complain: Complain) => Leaf | null {
+  const kept = new Map<string, Leaf>();
+  return (input, complain) => {
+    if (typeof input !== 'string') return readLeaf(input, rule, complain);
+    const known = kept.get(input);
+    if (known !== undefined) return known;
+    const read = readLeaf(input, rule, complain);
+    if (read !== null && kept.size >= KEPT_TEXTS) kept.clear();
+    if (read !== null) kept.set(input, read);
+    return read;
+  };
+}
+
+function readLeaf(input: unknown, rule: LeafRule, complain: Complain): Leaf | null {
   if (isPlainMap(input)) return readMapping(input, rule, complain);
   const plain = readPlain(input, rule.kind, [], complain);
   return plain === null ? null : withinLimits(plain, rule, input, [], complain);

@@ -1,43 +1,34 @@
-import * as z from 'zod/mini';
-import { block, CONTACT_ANGLE, count, described, NOT_NEGATIVE, POSITIVE, points, quantity, text } from './fields.ts';
+import { block, list, models } from './blocks.ts';
+import { optional, withDefault } from './field.ts';
+import { CONTACT_ANGLE, count, model, NOT_NEGATIVE, POSITIVE, points, quantity, text } from './fields.ts';
 import type { Limits } from './leaf.ts';
 
 const FLOW_INDEX: Limits = { above: 0, to: 2, says: 'above 0 and at most 2' };
 const THINNING: Limits = { above: 0, to: 1, says: 'above 0 and at most 1' };
 
-const viscosity = () => quantity('viscosity', 'Viscosity', POSITIVE);
-const consistency = () => quantity('consistency', 'Consistency K; the exponent of its second is n', POSITIVE);
-const flowIndex = () => quantity('factor', 'Flow index n; 1 is Newtonian, below 1 shear-thinning', FLOW_INDEX);
-const yieldStress = () => quantity('stress', 'Yield stress', NOT_NEGATIVE);
-const model = <T extends string>(name: T) => described(z.literal(name), 'Name of the model.');
+const viscosity = quantity('viscosity', 'Viscosity', POSITIVE);
+const consistency = quantity('consistency', 'Consistency K; the exponent of its second is n', POSITIVE);
+const flowIndex = quantity('factor', 'Flow index n; 1 is Newtonian, below 1 shear-thinning', FLOW_INDEX);
+const yieldStress = quantity('stress', 'Yield stress', NOT_NEGATIVE);
 const plateaus = {
   zero: quantity('viscosity', 'Viscosity at rest', POSITIVE),
   infinity: quantity('viscosity', 'Viscosity at high shear', NOT_NEGATIVE),
   time: quantity('time', 'Time constant', POSITIVE),
 };
 
-const rheology = described(
-  z.discriminatedUnion('model', [
-    block({ model: model('newtonian'), viscosity: viscosity() }, 'Viscosity that shear does not change.'),
+const rheology = models(
+  [
+    block({ model: model('newtonian'), viscosity }, 'Viscosity that shear does not change'),
+    block({ model: model('power-law'), K: consistency, n: flowIndex }, 'Stress goes with a power of the shear rate'),
     block(
-      { model: model('power-law'), K: consistency(), n: flowIndex() },
-      'Stress goes with a power of the shear rate.',
+      { model: model('herschel-bulkley'), yield_stress: yieldStress, K: consistency, n: flowIndex },
+      'Power law above a yield stress',
     ),
-    block(
-      { model: model('herschel-bulkley'), yield_stress: yieldStress(), K: consistency(), n: flowIndex() },
-      'Power law above a yield stress.',
-    ),
-    block(
-      { model: model('bingham'), yield_stress: yieldStress(), viscosity: viscosity() },
-      'Newtonian above a yield stress.',
-    ),
-    block(
-      { model: model('casson'), yield_stress: yieldStress(), viscosity: viscosity() },
-      'Casson: square roots of stresses add.',
-    ),
+    block({ model: model('bingham'), yield_stress: yieldStress, viscosity }, 'Newtonian above a yield stress'),
+    block({ model: model('casson'), yield_stress: yieldStress, viscosity }, 'Casson: square roots of stresses add'),
     block(
       { model: model('cross'), ...plateaus, m: quantity('factor', 'Exponent m', THINNING) },
-      'Two plateaus with a power between (Cross).',
+      'Two plateaus with a power between (Cross)',
     ),
     block(
       {
@@ -46,42 +37,43 @@ const rheology = described(
         a: quantity('factor', 'Width of the bend a', POSITIVE),
         n: quantity('factor', 'Flow index n', THINNING),
       },
-      'Two plateaus with a power between (Carreau–Yasuda).',
+      'Two plateaus with a power between (Carreau–Yasuda)',
     ),
     block(
       {
         model: model('table'),
         points: points(
-          'Flow curve as measured: [[shear rate, viscosity], …].',
+          'Flow curve as measured: [[shear rate, viscosity], …]',
           { kind: 'rate', limits: POSITIVE },
           { kind: 'viscosity', limits: POSITIVE },
         ),
       },
-      'A flow curve as measured.',
+      'A flow curve as measured',
     ),
-  ]),
-  'How the freshly mixed resin flows, at its reference temperature.',
+  ],
+  'How the freshly mixed resin flows, at its reference temperature',
 );
 
-const energy = (description: string) => quantity('molar energy', description, NOT_NEGATIVE);
+const energy = (is: string) => quantity('molar energy', is, NOT_NEGATIVE);
 const reference = {
-  reference_temperature: z.optional(
-    quantity('temperature', "Temperature the cure data belong to; the resin's without"),
-  ),
+  reference_temperature: optional(quantity('temperature', 'Temperature the cure data belong to'), "the resin's"),
 };
 
-const cure = described(
-  z.discriminatedUnion('model', [
-    block({ model: model('none'), ...reference }, 'No thickening.'),
+const cure = models(
+  [
+    block({ model: model('none'), ...reference }, 'No thickening'),
     block(
       {
         model: model('pot-life'),
         ...reference,
         time: quantity('time', 'Age at which the viscosity has grown by the factor', POSITIVE),
-        factor: quantity('factor', 'Viscosity at that age over the mixed one', { above: 1, says: 'above 1' }),
-        activation_energy: z.optional(energy('Activation energy of the rate')),
+        factor: quantity('factor', 'Viscosity at that age over the mixed one; data sheets differ in it', {
+          above: 1,
+          says: 'above 1',
+        }),
+        activation_energy: optional(energy('Activation energy of the rate'), 'the rate ignores temperature'),
       },
-      'Exponential thickening from the pot life of a data sheet.',
+      'Exponential thickening from the pot life of a data sheet',
     ),
     block(
       {
@@ -90,7 +82,7 @@ const cure = described(
         rate: quantity('rate', 'Rate at infinite temperature', POSITIVE),
         activation_energy: energy('Activation energy of the rate'),
       },
-      'Dual Arrhenius thickening.',
+      'Dual Arrhenius thickening',
     ),
     block(
       {
@@ -110,56 +102,55 @@ const cure = described(
         c1: quantity('factor', 'Exponent at no conversion', NOT_NEGATIVE),
         c2: quantity('factor', 'Growth of the exponent with conversion'),
       },
-      'Thickening with conversion up to the gel point.',
+      'Thickening with conversion up to the gel point',
     ),
     block(
       {
         model: model('table'),
         ...reference,
         points: points(
-          'Thickening as measured: [[age, factor], …].',
+          'Thickening as measured: [[age, factor], …]',
           { kind: 'time', limits: NOT_NEGATIVE },
           { kind: 'factor', limits: POSITIVE },
         ),
       },
-      'Thickening as measured.',
+      'Thickening as measured',
     ),
-  ]),
-  'How the mixed resin thickens with age.',
+  ],
+  'How the mixed resin thickens with age',
 );
 
-const calibrationDot = block(
+const weighedDot = block(
   {
     mass: quantity('mass', 'Mass of all shots together', POSITIVE),
-    shots: z.optional(count('Number of shots on this dot.')),
+    shots: withDefault(count('Number of shots on this dot'), 1),
     diameter: quantity('length', 'Diameter of the dot as seen from above', POSITIVE),
   },
-  'One weighed dot.',
+  'One weighed dot',
 );
 
 const dot = block(
   {
-    contact_angle: z.optional(quantity('angle', 'Contact angle on the surface', CONTACT_ANGLE)),
-    calibration: z.optional(
-      described(z.array(calibrationDot).check(z.minLength(1)), 'Weighed dots, to which the angle is fitted.'),
-    ),
-    read_after: z.optional(quantity('time', 'When the dot is read', NOT_NEGATIVE)),
-    surface: z.optional(text('What the dot stands on.')),
-    reading_error: z.optional(quantity('length', 'How far off a reading of the diameter may be', POSITIVE)),
+    contact_angle: optional(quantity('angle', 'Contact angle on the surface', CONTACT_ANGLE)),
+    calibration: optional(list(weighedDot, 'Weighed dots, to which the angle is fitted')),
+    read_after: optional(quantity('time', 'When the dot is read', NOT_NEGATIVE)),
+    surface: optional(text('What the dot stands on, for the sheet')),
+    reading_error: withDefault(quantity('length', 'How far off a reading of the diameter may be', POSITIVE), '0.1 mm'),
   },
-  'The free shot on a flat surface.',
+  'The free shot on a flat surface',
 );
 
 export const resin = block(
   {
-    density: z.optional(quantity('density', 'Density', POSITIVE)),
-    surface_tension: z.optional(quantity('surface tension', 'Surface tension', POSITIVE)),
-    rheology: z.optional(rheology),
-    reference_temperature: z.optional(quantity('temperature', 'Temperature the flow data belong to')),
-    activation_energy: z.optional(energy('Activation energy of viscosity')),
-    lot_factor: z.optional(quantity('factor', 'Viscosity of the lot over the nominal one', POSITIVE)),
-    cure: z.optional(cure),
-    dot: z.optional(dot),
+    name: optional(text('A name for people')),
+    density: optional(quantity('density', 'Density of the mixed resin', POSITIVE)),
+    surface_tension: optional(quantity('surface tension', 'Surface tension against air', POSITIVE)),
+    rheology: optional(rheology),
+    reference_temperature: withDefault(quantity('temperature', 'Temperature the flow data belong to'), '25 degC'),
+    activation_energy: optional(energy('Activation energy of viscosity'), 'viscosity ignores temperature'),
+    lot_factor: withDefault(quantity('factor', "Viscosity of the lot over the recipe's", POSITIVE), 1),
+    cure: withDefault(cure, { model: 'none' }),
+    dot: optional(dot),
   },
-  'The mixed resin.',
+  'The mixed resin',
 );
