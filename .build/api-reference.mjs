@@ -40,7 +40,7 @@ function exportsOf(file) {
   const all = [...text.matchAll(/^export (?:type )?\* from '([^']+)';/gm)].flatMap(([, from]) =>
     exportsOf(resolveFrom(file, from)),
   );
-  return [...declarationsOf(text), ...again, ...all].sort((a, b) => a.name.localeCompare(b.name, 'en'));
+  return [...declarationsOf(text, file), ...again, ...all].sort((a, b) => a.name.localeCompare(b.name, 'en'));
 }
 
 /** The names between the braces of an import or export, which may end in a comma. */
@@ -50,7 +50,7 @@ function listed(names) {
 
 function declarationOf(file, name) {
   const text = readFileSync(file, 'utf8');
-  const found = declarationsOf(text).find(one => one.name === name);
+  const found = declarationsOf(text, file).find(one => one.name === name);
   if (found !== undefined) return found;
   // It may itself be handed on from elsewhere, or imported and exported.
   for (const [, , names, from] of text.matchAll(/^(export|import) (?:type )?\{([^}]*)\} from '([^']+)';/gm)) {
@@ -66,15 +66,32 @@ function resolveFrom(file, from) {
 }
 
 /** What a file declares itself, with the doc comment above it. */
-function declarationsOf(text) {
+function declarationsOf(text, file) {
   const declaration =
     /(?:^\/\*\*((?:(?!\*\/)[\s\S])*)\*\/\n)?^export (?:declare )?(?:abstract )?(function|const|class|interface|type) (\w+)([\s\S]*?)(?=^export |^\/\*\*|^declare |^import |(?![\s\S]))/gm;
   return [...text.matchAll(declaration)].map(([, comment = '', kind, name, rest]) => ({
     name,
     kind,
     summary: firstParagraph(comment),
-    signature: kind === 'class' ? `class ${name}` : `${kind} ${name}${rest.trim()}`,
+    signature: kind === 'class' ? `class ${name}` : `${kind} ${name}${spelledOut(rest, file)}`,
   }));
+}
+
+/** A type that is what a field of the format makes, with its keys: `extends MadeOf<typeof resin> {}` tells nobody any. */
+function spelledOut(rest, file) {
+  const field = /^ extends MadeOf<typeof (\w+)> \{\s*\}$/.exec(rest.trimEnd())?.[1];
+  if (field === undefined) return rest.trimEnd();
+  const from = new RegExp(`import type \\{[^}]*\\b${field}\\b[^}]*\\} from '([^']+)'`).exec(
+    readFileSync(file, 'utf8'),
+  )[1];
+  const [, made] = /Field<\{[\s\S]*?^\}, (\{[\s\S]*?^\})>;/m.exec(declaredRest(resolveFrom(file, from), field));
+  return ` ${made.replaceAll(/import\("[^"]*"\)\./g, '').replaceAll(' | undefined;', ';')}`;
+}
+
+function declaredRest(file, name) {
+  const text = readFileSync(file, 'utf8');
+  const from = `export declare const ${name}`;
+  return text.slice(text.indexOf(from) + from.length);
 }
 
 /** The comment up to its first empty line, on one line, links as code. */

@@ -4,7 +4,6 @@ import { describe, expect, it } from 'vitest';
 import { COMMANDS } from '../src/cli/command-list.ts';
 import { runProgram } from '../src/cli/program.ts';
 import { nodeFileSystem } from '../src/files/node-file-system.ts';
-import { recipeJsonSchema } from '../src/recipe/format/json-schema.ts';
 import { parseRecipe } from '../src/recipe/format/load.ts';
 import { CAUTIONS } from '../src/report/words/cautions.ts';
 import { fakeIo } from './cli/fake-io.ts';
@@ -89,88 +88,14 @@ describe('the tour of the demo recipe', () => {
   });
 });
 
-describe('the recipe format', () => {
+describe('the models of the recipe format', () => {
   const format = page('recipes/FORMAT.md');
-
-  /** Full paths of the keys in the tables, and of the parameters of the models. */
-  function listedKeys(): string[] {
-    return format.split(/^(?=###? )/m).flatMap(part => {
-      const heads = codeOf(part.split('\n')[0] ?? '');
-      if (part.startsWith('## Models')) return modelRows(part).flatMap(({ key, keys }) => keys.map(k => `${key}.${k}`));
-      if (part.startsWith('## Keys')) return ['recipe', 'name'].filter(key => new RegExp(`\`${key}\\b`).test(part));
-      if (heads.length === 0) return [];
-      const keys = rows(part).flatMap(([cell = '']) => codeOf(cell));
-      return heads.length > 1 ? keys : keys.map(key => `${heads[0]}.${key}`);
-    });
-  }
-
-  it('lists every key of the JSON Schema, and no other', () => {
-    const blocks = ['resin.rheology', 'resin.cure', 'station.air', 'settings.ramp', 'process.temperature']; // rows of their own
-    const models = ['resin.rheology.model', 'resin.cure.model', 'station.air.model'];
-    const inSchema = new Set([...schemaKeys(), ...blocks].filter(key => !models.includes(key)));
-    for (const key of [...inSchema]) {
-      const single = key.replace('settings.ramp.', 'settings.ramp[].');
-      if (single !== key) inSchema.delete(key);
-    }
-    const listed = new Set([...listedKeys(), 'resin.cure.reference_temperature']);
-    expect([...inSchema].filter(key => !listed.has(key)).sort()).toEqual([]);
-    expect([...listed].filter(key => !inSchema.has(key)).sort()).toEqual([]);
-  });
 
   it.each(modelRows(format))('$key: $model with the parameters shown is a sound recipe', async ({ key, yaml }) => {
     const blocks = key.split('.');
     const text = `recipe: 1\n${blocks[0]}: {${blocks[1]}: {${yaml}}}\n`;
     expect((await parseRecipe(text, 'row.yaml', nodeFileSystem)).diagnostics).toEqual([]);
   });
-});
-
-describe('defaults in the tables of the format', () => {
-  const BASE = `recipe: 1
-connector: {face: 1 mm}
-needle: {gauge: 22, length: 12.7 mm}
-resin: {name: Amber 40, dot: {calibration: [{mass: 1 mg, diameter: 2 mm}]}}
-station: {dwell: {min: 0.1 s, max: 9 s, step: 0.02 s}, syringe: {fill: 1 mL}}
-process: {takt: 40 s}
-settings: {dwell: 1 s, ramp: [{add: 0.02 s, every: 2}]}
-calibration: {data: trials.csv}
-`;
-  /** Rows that state a value: `0 %`, `25 degC`, `regular`, `[0.2 s, 4 s]`; prose and — stand for something else. */
-  const stated = page('recipes/FORMAT.md')
-    .split(/^(?=###? )/m)
-    .flatMap(part => {
-      const heads = codeOf(part.split('\n')[0] ?? '');
-      if (heads.length === 0) return [];
-      return rows(part).flatMap(([cell = '', , unit = '', text = '']) => {
-        const [key] = codeOf(cell);
-        const value = /^(?:[\d.]+(?: \S+)?|\[.*\]|regular|entrance|by_sight)$/.test(text) ? text : null;
-        if (key === undefined || value === null) return [];
-        const path = (heads.length > 1 ? key : `${heads[0]}.${key}`).replaceAll('[]', '[0]');
-        // A plain 0 of something with a unit is 0 of its first unit.
-        return [{ path, value: value === '0' && unit !== '' ? `0 ${unit.split(', ')[0]}` : value }];
-      });
-    });
-
-  it('are found', () => {
-    expect(stated.length).toBeGreaterThanOrEqual(20);
-  });
-
-  it.each(stated)('$path: $value', async ({ path, value }) => {
-    const without = await parseRecipe(BASE, 'base.yaml', nodeFileSystem);
-    const given = await parseRecipe(BASE, 'base.yaml', nodeFileSystem, { set: [`${path}=${value}`] });
-    expect([without.diagnostics, given.diagnostics]).toEqual([[], []]);
-    expect(valuesAt(given.recipe, path)).toEqual(valuesAt(without.recipe, path));
-    expect(valuesAt(without.recipe, path)).not.toEqual([undefined]);
-  });
-
-  /** What a path of a recipe holds, as plain values. */
-  function valuesAt(recipe: unknown, path: string): unknown[] {
-    const found = path
-      .replaceAll(/\[(\d+)\]/g, '.$1')
-      .split('.')
-      .reduce<unknown>((node, key) => (node as Record<string, unknown> | undefined)?.[key], recipe);
-    const plain = (node: unknown) => (typeof node === 'object' && node !== null && 'value' in node ? node.value : node);
-    return (Array.isArray(found) ? found : [found]).map(plain);
-  }
 });
 
 describe('the keys of the JSON', () => {
@@ -227,7 +152,6 @@ function topKeys(text: string): string[] {
 interface ModelRow {
   key: string;
   model: string;
-  keys: string[];
   /** Its parameters as the row shows them. */
   yaml: string;
 }
@@ -235,74 +159,14 @@ interface ModelRow {
 /** The table of models; a row without a key goes on with the one above, a row with two models is two. */
 function modelRows(text: string): ModelRow[] {
   let key = '';
-  const table = text.slice(text.indexOf('## Models'));
+  const table = text.slice(text.indexOf('\n## Models\n'));
   return rows(table)
     .filter(([, model = '']) => model.startsWith('`'))
     .flatMap(([first = '', models = '', parameters = '']) => {
       key = codeOf(first)[0] ?? key;
       const fields = codeOf(parameters).filter(code => /^\w+:/.test(code));
-      const keys = fields.flatMap(code => {
-        const name = code.split(':')[0]!;
-        const inner = /\{(.*)\}/.exec(code)?.[1];
-        return inner === undefined ? [name] : inner.split(', ').map(part => `${name}.${part.split(':')[0]}`);
-      });
-      return codeOf(models).map(model => ({
-        ...{ key, model, keys },
-        yaml: [`model: ${model}`, ...fields].join(', '),
-      }));
+      return codeOf(models).map(model => ({ key, model, yaml: [`model: ${model}`, ...fields].join(', ') }));
     });
-}
-
-/** Paths of all keys of the schema; `name`, `notes` and `from`, which any block takes, left out. */
-function schemaKeys(): string[] {
-  const schema = recipeJsonSchema() as Node;
-  const found = new Set<string>();
-  walk(schema, '');
-  return [...found];
-
-  function walk(node: Node, path: string): void {
-    const all = branches(node);
-    const blocks = all.filter(isBlock);
-    const lists = all.filter(one => one.items !== undefined && branches(one.items).some(isBlock));
-    if (blocks.length === 0 && lists.length === 0) found.add(path);
-    for (const block of blocks) {
-      for (const [name, child] of Object.entries(block.properties!)) {
-        const free = name === 'notes' || name === 'from' || (name === 'name' && path !== '');
-        if (!free) walk(child, path === '' ? name : `${path}.${name}`);
-      }
-    }
-    for (const list of lists) walk(list.items!, `${path}[]`);
-  }
-
-  function branches(node: Node): Node[] {
-    const target = node.$ref === undefined ? node : resolveRef(node.$ref);
-    if (typeof target !== 'object' || Array.isArray(target)) return [];
-    const further = [target.else ?? [], target.anyOf ?? [], target.oneOf ?? [], target.allOf ?? []].flat();
-    return [target, ...further.flatMap(branches)];
-  }
-
-  function resolveRef(ref: string): Node {
-    return ref
-      .replace(/^#\//, '')
-      .split('/')
-      .reduce((at: Node, key) => (at as unknown as Record<string, Node>)[key]!, schema);
-  }
-
-  /** A block has keys of its own; a quantity written as a mapping (`value`, `tolerance`, …) is a leaf. */
-  function isBlock(node: Node): boolean {
-    const { properties } = node;
-    return properties !== undefined && !('coverage' in properties);
-  }
-}
-
-interface Node {
-  $ref?: string;
-  properties?: Record<string, Node>;
-  items?: Node;
-  else?: Node;
-  anyOf?: Node[];
-  oneOf?: Node[];
-  allOf?: Node[];
 }
 
 it('the folders that README.md leads to are there', () => {

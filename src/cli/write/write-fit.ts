@@ -68,7 +68,9 @@ export function writeModel(
   block: FittedBlock,
 ): Promise<readonly Finding[]> {
   const before = plainAt(loaded.data, path.split('.'));
-  const old = isPlainMap(before) ? Object.keys(before).filter(key => !Object.hasOwn(block, key)) : [];
+  const old = isPlainMap(before)
+    ? Object.keys(before).filter(key => before[key] !== null && !Object.hasOwn(block, key))
+    : [];
   // The temperature that a cure is for stays: the fit was made for it.
   const reference = 'reference_temperature';
   const carried: PlainMap = old.includes(reference) ? { [reference]: (before as PlainMap)[reference]! } : {};

@@ -43,8 +43,11 @@ function ordered(data: Plain, low: [Path, MaybeLeaf], high: [Path, MaybeLeaf], e
 
 function shown(data: Plain, path: Path): string {
   const value = plainAt(data, path);
-  const inner = plainAt(data, [...path, 'value']);
-  return foundText(inner === undefined ? value : inner);
+  return foundText(plainAt(data, [...path, 'value']) ?? value);
+}
+
+function isGiven(data: Plain, path: Path): boolean {
+  return (plainAt(data, path) ?? null) !== null;
 }
 
 function connectorIssues(data: Plain, { connector }: PartlyRead): Issue[] {
@@ -53,7 +56,7 @@ function connectorIssues(data: Plain, { connector }: PartlyRead): Issue[] {
 }
 
 function needleIssues(data: Plain): Issue[] {
-  const has = (key: string) => plainAt(data, ['needle', key]) !== undefined;
+  const has = (key: string) => isGiven(data, ['needle', key]);
   const given = plainAt(data, ['needle']);
   if (!isPlainMap(given)) return [];
   if (has('sections')) {
@@ -80,10 +83,7 @@ function needleIssues(data: Plain): Issue[] {
 
 function resinIssues(data: Plain, { resin }: PartlyRead): Issue[] {
   const issues: Issue[] = [];
-  if (
-    plainAt(data, ['resin', 'dot', 'contact_angle']) !== undefined &&
-    plainAt(data, ['resin', 'dot', 'calibration']) !== undefined
-  ) {
+  if (isGiven(data, ['resin', 'dot', 'contact_angle']) && isGiven(data, ['resin', 'dot', 'calibration'])) {
     const path: Path = ['resin', 'dot', 'calibration'];
     const message = '"calibration" does not go with "contact_angle": the angle is given or fitted';
     issues.push({ ...issue('key-conflict', path, message, 'keep one of them'), at: 'key' });

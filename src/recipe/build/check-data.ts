@@ -1,5 +1,4 @@
 import type { SoundBlocks } from '../parts/load-cache.ts';
-import { withoutNulls } from '../parts/resolve-parts.ts';
 import { BuildContext, BY_DEFAULT } from '../schema/build-context.ts';
 import { type AnyField, runSchema } from '../schema/field.ts';
 import type { Recipe } from '../schema/recipe.ts';
@@ -83,7 +82,7 @@ function soundElse(key: BlockKey, value: Plain, sound: SoundBlocks, ctx: BuildCo
   if (typeof value !== 'object' || value === null) return soundBlock(key, value, ctx);
   const before = sound.get(value)?.get(key);
   if (before !== undefined) return before;
-  const block = soundBlock(key, withoutNulls(value), ctx);
+  const block = soundBlock(key, value, ctx);
   if (block === undefined) return undefined;
   const ofValue = sound.get(value) ?? new Map();
   sound.set(value, ofValue.set(key, block));

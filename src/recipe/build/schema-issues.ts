@@ -11,7 +11,7 @@ export function schemaIssues(raw: readonly RawIssue[], data: Plain): Issue[] {
 }
 
 function issuesOf(raw: RawIssue, path: Path, data: Plain): Issue[] {
-  const found = plainAt(data, path);
+  const found = foundAt(data, path);
   switch (raw.code) {
     case 'custom':
       return [customIssue(raw, path)];
@@ -32,6 +32,12 @@ function issuesOf(raw: RawIssue, path: Path, data: Plain): Issue[] {
     default:
       return [sizeIssue(raw, path, found)];
   }
+}
+
+/** What stands at a path; a key that is null is absent. */
+function foundAt(data: Plain, path: Path): Plain | undefined {
+  const found = plainAt(data, path);
+  return found === null && typeof path.at(-1) === 'string' ? undefined : found;
 }
 
 function customIssue(raw: RawIssue, path: Path): Issue {
@@ -63,7 +69,7 @@ function shapeKeys(inst: unknown): string[] {
 function unionIssue(raw: RawIssue, path: Path, data: Plain): Issue {
   const discriminator = (raw as { discriminator?: string }).discriminator ?? 'model';
   const at = path.at(-1) === discriminator ? path : [...path, discriminator];
-  const found = plainAt(data, at);
+  const found = foundAt(data, at);
   const options = ((raw as { options?: unknown[] }).options ?? []).map(String);
   if (found === undefined) {
     const absent = missing(at);

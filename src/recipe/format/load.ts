@@ -8,7 +8,6 @@ import type { FileSystem } from '../parts/file-system.ts';
 import { LoadCache } from '../parts/load-cache.ts';
 import { asItStands, type MergedRecipe, merged } from '../parts/merged-recipe.ts';
 import { type Origin, originAt } from '../parts/origin.ts';
-import { withoutNulls } from '../parts/resolve-parts.ts';
 import type { Recipe } from '../schema/recipe.ts';
 import { type Path, parsePath } from '../yaml/path.ts';
 import { isPlainMap, type Plain } from '../yaml/plain-data.ts';
@@ -101,7 +100,7 @@ async function load(main: SourceFile, real: () => string, fs: FileSystem, option
   }
   const diagnostics = [...main.diagnostics, ...problems];
   const shaped = main.diagnostics.every(d => d.code === 'yaml-duplicate-key');
-  const recipe = shaped ? await checked(withoutNulls(data), { origin, sourceOf, incomplete }, diagnostics) : null;
+  const recipe = shaped ? await checked(data, { origin, sourceOf, incomplete }, diagnostics) : null;
   return loaded({ ...found, main, recipe, diagnostics });
 }
 
@@ -111,7 +110,6 @@ function loaded(
   const { main, recipe, diagnostics, origin, parts } = found;
   const sound = diagnostics.length === 0 ? recipe : null;
   let digest: string | null = null;
-  let data: Plain | undefined;
   return {
     file: main.name,
     recipe: sound,
@@ -121,10 +119,7 @@ function loaded(
       digest ??= sound === null ? sha256(main.text) : recipeDigest(sound);
       return digest;
     },
-    get data() {
-      data ??= withoutNulls(found.data);
-      return data;
-    },
+    data: found.data,
     files: [main.name, ...parts],
     place: path => placeOf(path, main, origin),
   };

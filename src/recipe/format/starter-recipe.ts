@@ -1,3 +1,6 @@
+import { choice } from '../../diagnostics/suggestion.ts';
+import type { About } from '../schema/field.ts';
+import { RECIPE_FIELDS } from '../schema/recipe-schema.ts';
 import { scalarText } from '../yaml/yaml-values.ts';
 import type { BlockName } from './recipe-keys.ts';
 
@@ -12,8 +15,11 @@ export interface StarterOptions {
   readonly values: Readonly<Record<string, string>>;
 }
 
-/** One line of a block: key, value to be replaced, what it is. Lines that start with a dash are items of the list above. */
-type Line = readonly [text: string, value: string | null, comment?: string];
+/**
+ * One line of a block: key, value to be replaced, what it is. Lines that start with a dash are items of the list above. A key
+ * without value and comment has those of the format: its default and the words that will do.
+ */
+type Line = readonly [text: string, value?: string | null, comment?: string];
 
 const BLOCK_LINES: readonly (readonly [BlockName, string, readonly Line[]])[] = [
   [
@@ -38,11 +44,7 @@ const BLOCK_LINES: readonly (readonly [BlockName, string, readonly Line[]])[] = 
   [
     'needle',
     '`dwellbook needles` lists gauges; a bore of your own goes into `bore` and `outside`',
-    [
-      ['gauge', '22'],
-      ['wall', 'regular', 'regular, thin or extra-thin'],
-      ['length', '12.7 mm'],
-    ],
+    [['gauge', '22'], ['wall'], ['length', '12.7 mm']],
   ],
   [
     'resin',
@@ -83,8 +85,8 @@ const BLOCK_LINES: readonly (readonly [BlockName, string, readonly Line[]])[] = 
       ['ready_after', '12 min', 'from mixing to the first production shot'],
       ['tolerance', '10 %', 'on the shot volume'],
       ['stop_at', '{viscosity_factor: 2}', 'when the syringe is thrown away'],
-      ['bore_shot', 'by_sight', 'by_sight or by_dwell'],
-      ['prime', '3', 'shots to waste with a new needle'],
+      ['bore_shot'],
+      ['prime', undefined, 'shots to waste with a new needle'],
     ],
   ],
 ];
@@ -126,10 +128,16 @@ function fullBlock(block: BlockName, source: string, lines: readonly Line[], own
   const body = lines.map(([text, value, comment]) => {
     if (value === null) return commented(`  ${text}`, comment);
     // A value of the call needs no word about being replaced.
-    return given.has(text) ? `  ${text}: ${ownText(block, text, own)}` : commented(`  ${text}: ${value}`, comment);
+    if (given.has(text)) return `  ${text}: ${ownText(block, text, own)}`;
+    const { default: usual, words } = aboutKey(block, text);
+    return commented(`  ${text}: ${value ?? usual}`, comment ?? (words && choice(words)));
   });
   const missing = own.filter(([path]) => !lines.some(([text]) => path.split('.')[1] === text));
   return `${[commented(`${block}:`, source), ...body, ...ownLines(block, missing)].join('\n')}\n`;
+}
+
+function aboutKey(block: BlockName, key: string): About {
+  return RECIPE_FIELDS[block].about.fields?.[key]?.about ?? { is: '' };
 }
 
 function ownLines(block: BlockName, own: Own): string[] {

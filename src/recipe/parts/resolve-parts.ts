@@ -114,7 +114,7 @@ export class PartResolver {
   }
 }
 
-/** `own` over `base`, mappings deeply; a null of `own` removes the key. */
+/** `own` over `base`, mappings deeply; a null of `own` removes the key, and is left to the schema where there is none. */
 function overlay(base: Merged, own: Merged): Merged {
   if (!isPlainMap(base.data) || !isPlainMap(own.data)) return own;
   const ownKeys = Object.keys(own.data);
@@ -125,7 +125,7 @@ function overlay(base: Merged, own: Merged): Merged {
   for (const key of ownKeys) {
     const value = own.data[key]!;
     const ownChild = { data: value, origin: childOrigin(own.origin, key) };
-    if (value === null) {
+    if (value === null && Object.hasOwn(data, key)) {
       delete data[key];
       children.delete(key);
       continue;
@@ -136,23 +136,4 @@ function overlay(base: Merged, own: Merged): Merged {
     children.set(key, merged.origin);
   }
   return { data, origin: { source: own.origin.source, path: own.origin.path, children } };
-}
-
-/** The data without the keys that are null; the same object where there are none. */
-export function withoutNulls(data: Plain): Plain {
-  if (Array.isArray(data)) {
-    const items = data.map(withoutNulls);
-    return items.some((item, i) => item !== data[i]) ? items : data;
-  }
-  if (!isPlainMap(data)) return data;
-  let out: PlainMap | null = null;
-  for (const key of Object.keys(data)) {
-    const value = data[key]!;
-    const kept = value === null ? null : withoutNulls(value);
-    if (kept === value && value !== null) continue;
-    out ??= Object.assign(plainMap(), data);
-    if (kept === null) delete out[key];
-    else out[key] = kept;
-  }
-  return out ?? data;
 }

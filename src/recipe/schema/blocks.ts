@@ -1,5 +1,5 @@
 import * as z from 'zod/mini';
-import { isPlainMap } from '../yaml/plain-data.ts';
+import { isPlainMap, withoutNulls } from '../yaml/plain-data.ts';
 import {
   type AnyField,
   type Field,
@@ -25,14 +25,23 @@ type MadeBlock<S extends Shape> = Flat<Absent<{ readonly [K in keyof S]: MadeOf<
 /** Any block may have them; what is built of it has them where its own keys say so. */
 const REMARKS = { name: z.optional(text('A name for people').schema), notes: z.optional(text('Free text').schema) };
 
+/** Null removes what a part gave, so a key that is null is absent; a key that is not known is no key, whatever its value. */
+const Mapping = z.core.$constructor<z.core.$ZodObject>('Mapping', (schema, definition) => {
+  z.core.$ZodObject.init(schema, definition);
+  const { parse } = schema._zod;
+  schema._zod.parse = (payload, context) => {
+    if (isPlainMap(payload.value)) payload.value = withoutNulls(payload.value, definition.shape);
+    return parse(payload, context);
+  };
+});
+
 /** A mapping with these keys and no others, beside a name and notes. */
 export function block<S extends Shape>(fields: S, is: string): Field<ReadBlock<S>, MadeBlock<S>> {
   const entries = Object.entries(fields);
-  const schemas = Object.fromEntries(entries.map(([key, { schema }]) => [key, schema]));
+  const shape = { ...REMARKS, ...Object.fromEntries(entries.map(([key, { schema }]) => [key, schema])) };
+  const schema = new Mapping({ type: 'object', shape, catchall: z.never() });
   return {
-    schema: withMeta(z.strictObject({ ...REMARKS, ...schemas }), {
-      description: `${is}.`,
-    }) as unknown as Schema<ReadBlock<S>>,
+    schema: withMeta(schema, { description: `${is}.` }) as unknown as Schema<ReadBlock<S>>,
     make: (read, path, context) => {
       const made: Record<string, unknown> = {};
       for (const [key, { make, about }] of entries) {
@@ -93,11 +102,11 @@ export function either<A, MA, B, MB>(
     schema,
     make: (read, path, context) =>
       'first' in read ? first.make(read.first, path, context) : second.make(read.second, path, context),
-    about: { is: how.is, options: [first, second] },
+    about: { is: how.is, kinds: first.about.kinds ?? [], options: [first, second] },
   };
 }
 
 /** True for something that is a mapping with that key. */
 export function hasKey(input: unknown, key: string): boolean {
-  return isPlainMap(input) && input[key] !== undefined;
+  return isPlainMap(input) && (input[key] ?? null) !== null;
 }

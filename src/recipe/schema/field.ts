@@ -69,7 +69,10 @@ export function plain<T>(schema: Schema<T>, about: About): Field<T, T> {
 }
 
 /** The field with something else made of it. */
-export function remade<R, M, N>(field: Field<R, M>, change: (made: M, path: string) => N): Field<R, N> {
+export function remade<R, M, N>(
+  field: Field<R, M>,
+  change: (made: M, path: string) => N,
+): Field<R, { readonly [K in keyof N]: N[K] }> {
   return { ...field, make: (read, path, context) => change(field.make(read, path, context), path) };
 }
 

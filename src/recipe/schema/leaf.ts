@@ -2,7 +2,7 @@ import { choice, didYouMean } from '../../diagnostics/suggestion.ts';
 import { HELD_HELP, isHeld, NOT_HELD } from '../../units/held-number.ts';
 import { exampleHelp, parseQuantity, parseTolerance } from '../../units/parse-quantity.ts';
 import { kindFacts, type QuantityKind, unitChoice } from '../../units/quantity-kind.ts';
-import { foundText, isPlainMap, type PlainMap } from '../yaml/plain-data.ts';
+import { foundText, isPlainMap, type PlainMap, withoutNulls } from '../yaml/plain-data.ts';
 import type { Distribution, Per } from './quantity.ts';
 
 export const DISTRIBUTIONS: readonly Distribution[] = ['normal', 'uniform', 'triangular'];
@@ -92,8 +92,10 @@ function readPlain(input: unknown, kind: QuantityKind, path: string[], complain:
 }
 
 const KEYS = ['value', 'tolerance', 'distribution', 'coverage', 'per', 'notes', 'name'];
+const KNOWN = Object.fromEntries(KEYS.map(key => [key, true]));
 
-function readMapping(input: PlainMap, rule: LeafRule, complain: Complain): Leaf | null {
+function readMapping(written: PlainMap, rule: LeafRule, complain: Complain): Leaf | null {
+  const input = withoutNulls(written, KNOWN);
   for (const key of Object.keys(input)) {
     if (KEYS.includes(key)) continue;
     const help = didYouMean(key, KEYS) ?? `keys that will do: ${KEYS.slice(0, 5).join(', ')}`;

@@ -14,6 +14,15 @@ export function plainMap(): PlainMap {
   return Object.create(null) as PlainMap;
 }
 
+/** The mapping without those of the keys that are null, which counts as absent; the same where there are none. */
+export function withoutNulls(map: PlainMap, keys: Readonly<Record<string, unknown>>): PlainMap {
+  const nulls = Object.keys(map).filter(key => map[key] === null && Object.hasOwn(keys, key));
+  if (nulls.length === 0) return map;
+  const out: PlainMap = Object.assign(plainMap(), map);
+  for (const key of nulls) delete out[key];
+  return out;
+}
+
 /** The value at a path, or undefined. */
 export function plainAt(data: Plain, path: readonly (string | number)[]): Plain | undefined {
   let at: Plain | undefined = data;

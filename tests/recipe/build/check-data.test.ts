@@ -2,25 +2,24 @@ import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import * as fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { runSchema } from '../../../src/recipe/schema/fields.ts';
-import { DECLINED, quickReader } from '../../../src/recipe/schema/quick-read.ts';
-import { recipeSchema } from '../../../src/recipe/schema/recipe-schema.ts';
+import { checkBlocks, checkData } from '../../../src/recipe/build/check-data.ts';
 import { documentData } from '../../../src/recipe/yaml/document-data.ts';
 import type { Plain, PlainMap } from '../../../src/recipe/yaml/plain-data.ts';
+import { isPlainMap } from '../../../src/recipe/yaml/plain-data.ts';
 import { parseYaml } from '../../../src/recipe/yaml/yaml-text.ts';
 import { loadEngine } from '../../../src/units/engine.ts';
 import { FIXTURES, fixtureNames } from '../fixture-files.ts';
 
-const readQuickly = quickReader(recipeSchema);
+const sourceOf = (path: string) => path;
 
-/** True when the quick reader took the data; fails when the schema sees it otherwise. */
-function agrees(data: unknown): boolean {
-  const quick = readQuickly(data);
-  const { value, issues } = runSchema(recipeSchema, data);
-  expect(quick !== DECLINED, JSON.stringify(issues)).toBe(issues.length === 0);
-  // As text, so that the order of keys counts: blocks of models keep it.
-  if (quick !== DECLINED) expect(JSON.stringify(quick)).toBe(JSON.stringify(value));
-  return quick !== DECLINED;
+/** True when the blocks alone make a recipe; fails when the data as a whole are judged otherwise. */
+function agrees(data: Plain): boolean {
+  const { recipe, issues } = checkData(data, sourceOf);
+  const quick = isPlainMap(data) ? (checkBlocks(data, [], new WeakMap(), sourceOf)?.recipe ?? null) : null;
+  expect(quick !== null, JSON.stringify(issues)).toBe(issues.length === 0);
+  // As text, so that the order of keys counts.
+  expect(JSON.stringify(quick)).toBe(JSON.stringify(recipe));
+  return quick !== null;
 }
 
 const dataOf = (folder: string, name: string) =>
@@ -28,7 +27,7 @@ const dataOf = (folder: string, name: string) =>
 const SOUND = fixtureNames('ok').map(name => dataOf('ok', name));
 const ALL = [...SOUND, ...fixtureNames('err').map(name => dataOf('err', name))];
 
-test('the quick reader takes what the schema takes, and nothing else', async () => {
+test('blocks that are read one by one make the recipe that the whole makes, and no other', async () => {
   await loadEngine();
   expect(ALL.filter(agrees).length).toBeGreaterThan(3);
 });
@@ -112,7 +111,7 @@ function damaged(data: Plain, way: readonly number[], key: string, value: Plain)
   return copy;
 }
 
-test('the quick reader takes what the schema takes of damaged recipes, and nothing else', async () => {
+test('blocks of damaged recipes that are read one by one are judged as the whole is', async () => {
   await loadEngine();
   const damage = fc.tuple(
     fc.constantFrom(...SOUND),

@@ -75,4 +75,22 @@ describe('the JSON Schema of the format', () => {
     walk(recipeJsonSchema(), '');
     expect(keys).toBeGreaterThan(100);
   });
+
+  test('states defaults, each of which it accepts itself', () => {
+    const { definitions } = recipeJsonSchema() as { definitions: Record<string, unknown> };
+    const defaults: string[] = [];
+    const walk = (node: unknown, key: string): void => {
+      if (typeof node !== 'object' || node === null) return;
+      if ('default' in node) {
+        const accept = new Ajv({ strict: false }).compile({ ...node, definitions });
+        expect(accept(node.default), `${key}: ${JSON.stringify(node.default)}`).toBe(true);
+        defaults.push(`${key}: ${JSON.stringify(node.default)}`);
+      }
+      for (const [inner, value] of Object.entries(node)) walk(value, inner);
+    };
+    walk(definitions['partial'], '');
+    expect(defaults).toEqual(
+      expect.arrayContaining(['protrusion: "0 mm"', 'wall: "regular"', 'prime: 3', 'practical_dwell: ["0.2 s","4 s"]']),
+    );
+  });
 });

@@ -87,6 +87,49 @@ describe('the recipe in SI', () => {
   });
 });
 
+describe.each([
+  // The quick reader takes the first; a tag is for the full parser.
+  ['read quickly', ''],
+  ['read by the full parser', 'notes: !!str full\n'],
+])('an unknown key without a value, %s', (_, more) => {
+  test.each([
+    ['bogus:\n', 'a.yaml:2:1 key-unknown bogus'],
+    ['needle: {gauge: 22, legnth: }\n', 'a.yaml:2:21 key-unknown needle.legnth'],
+    [
+      'needle: {gauge: 22, length: {value: 12 mm, tolerence: null}}\n',
+      'a.yaml:2:44 key-unknown needle.length.tolerence',
+    ],
+    [
+      'connector: {cavity: [{part:bore, diameter: 126 um, length: 5 mm}]}\n',
+      'a.yaml:2:23 key-unknown connector.cavity[0].part:bore',
+    ],
+    ['station: {air: {model: ideal, rise: null}}\n', 'a.yaml:2:31 key-unknown station.air.rise'],
+  ])('%j', async (text, found) => expect(await summary(`recipe: 1\n${text}${more}`)).toEqual([found]));
+
+  test('known keys without a value count as absent', async () => {
+    const text = `recipe: 1\nname:\nneedle: {gauge: 22, bore: null, length: {value: 12 mm, tolerance: }}\nsettings:\n${more}`;
+    const { recipe, diagnostics } = await parse(text);
+    expect(diagnostics).toEqual([]);
+    expect(recipe?.needle?.length).toMatchObject({ value: 0.012 });
+    expect(Object.keys(recipe!)).toEqual(
+      more === ''
+        ? ['recipe', 'needle', 'silence', 'correlations']
+        : ['recipe', 'notes', 'needle', 'silence', 'correlations'],
+    );
+  });
+
+  test('null removes what a part gave, and nothing that it did not', async () => {
+    const files = memoryFiles({ 'parts/blunt.yaml': 'gauge: 22\nlength: 12.7 mm\nbogus: 1\n' });
+    const load = (own: string) =>
+      parseRecipe(`recipe: 1\nneedle: {from: parts/blunt.yaml, ${own}}\n${more}`, 'a.yaml', files);
+    const sound = await load('bogus: null, length: null');
+    expect(sound.diagnostics).toEqual([]);
+    expect(sound.recipe?.needle).not.toHaveProperty('length');
+    const { diagnostics } = await load('bogus: null, legnth: null');
+    expect(diagnostics.map(({ line, column, path }) => [line, column, path])).toEqual([[2, 47, 'needle.legnth']]);
+  });
+});
+
 describe('parts', () => {
   const part =
     'density: 1.15 g/mL\nrheology: {model: newtonian, viscosity: 2.4 Pa.s}\ndot: {contact_angle: 32 deg, read_after: 20 s}\n';
