@@ -114,7 +114,7 @@ describe('the keys of the JSON', () => {
     trials: ['trials', `${floor}/pigtail.yaml`],
     fit: ['fit', `${floor}/pigtail.yaml`, `${floor}/trial-runs.csv`],
     'fit --flow-curve': ['fit', `${floor}/pigtail.yaml`, '--flow-curve', `${floor}/flow-curve.csv`],
-    release: ['release', `${floor}/pigtail.yaml`, '--dots', '3.2mm,3.25mm,3.2mm', '--age', '13 min'],
+    release: ['release', `${floor}/pigtail.yaml`, '--masses', '9.0, 9.1, 9.1 mg', '--shots', '5', '--age', '13 min'],
     trend: ['trend', `${floor}/checks.csv`],
     'gauge-rr': [
       ...['gauge-rr', `${floor}/gauge-study.csv`],

@@ -5,7 +5,7 @@ import { readCsv } from './csv.ts';
 import type { DataReading } from './trial-data.ts';
 import { csvLine } from './write-csv.ts';
 
-/** One line of the check log: what a fresh syringe was found to deliver, and what was decided. */
+/** One line of the check log: where a syringe was checked, what was read, what it was found to deliver, and what was decided. */
 export interface CheckRow {
   readonly time: string; // ISO 8601
   readonly recipe: string;
@@ -15,6 +15,7 @@ export interface CheckRow {
   readonly operator: string;
   readonly age: number | null; // [s]
   readonly temperature: number | null; // [K]
+  /** Of all readings together. */
   readonly shots: number | null;
   readonly mean: number; // [m³]
   readonly low: number | null; // [m³]
@@ -22,15 +23,46 @@ export interface CheckRow {
   readonly decision: string;
   readonly trim: number | null; // [s]
   readonly note: string;
+  /** Of the program, at which the check stands. */
+  readonly shot: number | null;
+  /** As set for the check [Pa], [s]. */
+  readonly pressure: number | null;
+  readonly dwell: number | null;
+  readonly lotFactor: number | null;
+  /** `dots` or `masses`. */
+  readonly kind: string;
+  /** As typed, with their units. */
+  readonly readings: string;
+  readonly predicted: number | null; // [m³]
+  readonly thickness: number | null;
+  /** As run after the check. */
+  readonly program: string;
 }
 
-/** Header of the check log. */
-export const CHECK_LOG_HEADER =
+/** Header of a log of the first kind, before it said what was read and set. */
+export const OLDER_LOG_HEADER =
   'time,recipe,digest,syringe,lot,operator,age [min],temperature [degC],shots,mean [uL],low [uL],high [uL],decision,trim [s],note';
+
+/** Header of the check log. */
+export const CHECK_LOG_HEADER = `${OLDER_LOG_HEADER},shot,pressure [kPa],dwell [s],lot_factor,kind,readings,predicted [uL],thickness,program`;
 
 /** A check as one line of the log, without its end, in the units of `CHECK_LOG_HEADER`. */
 export function checkLogLine(row: CheckRow): string {
+  const { shot, pressure, dwell, lotFactor, kind, readings, predicted, thickness, program } = row;
   return csvLine([
+    ...firstCells(row),
+    ...[shot, shown(pressure, 1e-3), shown(dwell, 1), shown(lotFactor, 1)],
+    ...[kind, readings, shown(predicted, 1e9), shown(thickness, 1), program],
+  ]);
+}
+
+/** The same for a log with `OLDER_LOG_HEADER`, which has no place for the rest. */
+export function olderLogLine(row: CheckRow): string {
+  return csvLine(firstCells(row));
+}
+
+function firstCells(row: CheckRow): (string | number | null)[] {
+  return [
     row.time,
     row.recipe,
     row.digest,
@@ -46,7 +78,7 @@ export function checkLogLine(row: CheckRow): string {
     row.decision,
     shown(row.trim, 1),
     row.note,
-  ]);
+  ];
 }
 
 const NUMBERS = {
@@ -57,9 +89,18 @@ const NUMBERS = {
   low: { kind: 'volume', least: 'any', required: false },
   high: { kind: 'volume', least: 'any', required: false },
   trim: { kind: 'time', least: 'any', required: false },
+  shot: { kind: 'factor', least: 'above zero', required: false, whole: true },
+  pressure: { kind: 'pressure', least: 'any', required: false },
+  dwell: { kind: 'time', least: 'above zero', required: false },
+  lot_factor: { kind: 'factor', least: 'above zero', required: false },
+  predicted: { kind: 'volume', least: 'any', required: false },
+  thickness: { kind: 'factor', least: 'above zero', required: false },
 } satisfies Record<string, ColumnSpec>;
 
-const TEXTS = ['time', 'recipe', 'digest', 'syringe', 'lot', 'operator', 'decision', 'note'] as const;
+const TEXTS = [
+  ...(['time', 'recipe', 'digest', 'syringe', 'lot', 'operator', 'decision', 'note'] as const),
+  ...(['kind', 'readings', 'program'] as const),
+];
 
 /** True for a date, or a date and time, as ISO 8601 writes it, that the calendar has. */
 export function isIsoTime(text: string): boolean {
@@ -71,7 +112,7 @@ export function isIsoTime(text: string): boolean {
 /** ISO 8601 date, or date and time with an offset or Z. */
 const ISO_TIME = /^\d{4}-\d{2}-\d{2}(T\d{2}:\d{2}(:\d{2}(\.\d+)?)?(Z|[+-]\d{2}:?\d{2})?)?$/;
 
-/** The check log; `time`, `decision` and `mean` must be there, other texts may be missing and are then empty. */
+/** The check log; `time`, `decision` and `mean` must be there, other columns may be missing, as in older logs, and are then empty. */
 export async function readCheckLog(text: string, file: string): Promise<DataReading<CheckRow>> {
   const { table, diagnostics: early } = readCsv(text, file);
   if (table === null) return { rows: null, table, diagnostics: early };
@@ -104,6 +145,9 @@ export async function readCheckLog(text: string, file: string): Promise<DataRead
       low: value('low'),
       high: value('high'),
       trim: value('trim'),
+      ...{ shot: value('shot'), pressure: value('pressure'), dwell: value('dwell') },
+      lotFactor: value('lot_factor'),
+      ...{ predicted: value('predicted'), thickness: value('thickness') },
     };
   });
   diagnostics.sort(byPosition);

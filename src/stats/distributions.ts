@@ -1,3 +1,4 @@
+import stdlibIncompleteGamma from '@stdlib/math-base-special-gammainc';
 import stdlibChiSquareQuantile from '@stdlib/stats-base-dists-chisquare-quantile';
 import stdlibFCdf from '@stdlib/stats-base-dists-f-cdf';
 import stdlibNormalCdf from '@stdlib/stats-base-dists-normal-cdf';
@@ -65,6 +66,13 @@ export function chiSquareQuantile(p: number, degreesOfFreedom: number): number {
   requireArea(p);
   requirePositive('degreesOfFreedom', degreesOfFreedom, '-');
   return stdlibChiSquareQuantile(p, degreesOfFreedom);
+}
+
+/** P(χ² > x), without the loss of digits that 1 − P(χ² ≤ x) has for large x: Q(ν/2, x/2) of the incomplete gamma function. */
+export function chiSquareTail(x: number, degreesOfFreedom: number): number {
+  requireNonNegative('x', x, '-');
+  requirePositive('degreesOfFreedom', degreesOfFreedom, '-');
+  return stdlibIncompleteGamma(x / 2, degreesOfFreedom / 2, true, true);
 }
 
 function requireArea(p: number): void {

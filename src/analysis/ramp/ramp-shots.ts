@@ -1,13 +1,14 @@
 import { blockMissing } from '../../diagnostics/codes/block-missing.ts';
 import { deliveryFinding } from '../../diagnostics/codes/delivery-codes.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
-import { inMillilitres, inMinutes, inPercent, inSeconds, inWords, shortened } from '../../diagnostics/number-words.ts';
+import { inPercent, inSeconds, inWords } from '../../diagnostics/number-words.ts';
 import { atLeast, atMost } from '../../numeric/limits.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { type DispenseAim, dispenseAim } from '../cavity/dispense-aim.ts';
+import type { ResolvedNeedle } from '../delivery/needle.ts';
 import { type Delivery, needleVolume, type OperatingPoint, prepareDelivery } from '../delivery/operating-point.ts';
 import { ageOfShot, pressesPerShot } from '../program/shot-clock.ts';
-import { type RampEnd, runEnd, type ShotToCome } from './run-end.ts';
+import { type RampEnd, stopReason } from './run-end.ts';
 
 /** What is ramped: the dwell at one pressure, or the pressure at one dwell. */
 export type RampBy = 'dwell' | 'pressure';
@@ -24,6 +25,15 @@ export interface RampPlanOptions {
   readonly pauses?: readonly Pause[];
   readonly temperature?: number;
   readonly lotFactor?: number;
+  /** Where the run starts; default: with its first shot. */
+  readonly from?: RunStart | undefined;
+}
+
+/** Where a run starts or goes on: with which shot, at which age, and with how much out of the syringe. */
+export interface RunStart {
+  readonly shot: number;
+  readonly age: number; // [s]
+  readonly dispensed: number; // [m³]
 }
 
 /** One connector of the run. */
@@ -75,7 +85,7 @@ export function rampPlan(recipe: Recipe, options: RampPlanOptions): Outcome<Ramp
   const fine = tooFine(recipe, limits, options.by);
   if (fine.length > 0) return { result: null, findings: [...findings, ...fine] };
   const parts = { recipe, options, aim: aim.result, delivery: delivery.result, limits };
-  const primeShots = primeOf(parts);
+  const primeShots = primeShotsOf(recipe, aim.result, delivery.result.needle);
   const run = runOf(parts, primeShots);
   findings.push(...run.findings);
   if (run.end === null) return { result: null, findings };
@@ -125,8 +135,8 @@ interface Parts {
 }
 
 /** Shots to waste: as the recipe says, and never fewer than fill the needle. */
-function primeOf({ recipe, aim, delivery }: Parts): number {
-  return Math.max(recipe.process?.prime ?? 0, primeNeeded(needleVolume(delivery.needle), aim.aim));
+export function primeShotsOf({ process }: Recipe, aim: DispenseAim, needle: ResolvedNeedle): number {
+  return Math.max(process?.prime ?? 0, primeNeeded(needleVolume(needle), aim.aim));
 }
 
 /** Shots of an aim [m³] that fill a needle [m³]. */
@@ -134,9 +144,16 @@ export function primeNeeded(needle: number, aim: number): number {
   return Math.ceil(needle / aim - 1e-9);
 }
 
+/** Age and what has left the syringe when a shot of a run that never rests begins: prime, and every connector before it. */
+export function runStart(recipe: Recipe, { aim, boreShot }: DispenseAim, primeShots: number, shot: number): RunStart {
+  return { shot, age: ageOfShot(recipe, shot), dispensed: primeShots * aim + (shot - 1) * (boreShot + aim) };
+}
+
 function runOf(parts: Parts, primeShots: number) {
   const { recipe, options, aim, delivery } = parts;
   const perConnector = aim.boreShot + aim.aim;
+  const from = options.from ?? runStart(recipe, aim, primeShots, 1);
+  const late = from.age - ageOfShot(recipe, from.shot);
   const shots: RampShot[] = [];
   const findings: Finding[] = [];
   const ended = (reason: RampEnd, why: string) => {
@@ -145,9 +162,9 @@ function runOf(parts: Parts, primeShots: number) {
     findings.push(deliveryFinding('ramp-no-shot', KEY_OF_END[reason], `the run ends before its first shot: ${why}`));
     return { shots, findings, end: null };
   };
-  for (let shot = 1; shot <= MOST_SHOTS; shot++) {
-    const age = ageOfShot(recipe, shot) + pausedBefore(options.pauses ?? [], shot);
-    const before = primeShots * aim.aim + (shot - 1) * perConnector;
+  for (let shot = from.shot; shot < from.shot + MOST_SHOTS; shot++) {
+    const age = ageOfShot(recipe, shot) + late + pausedBefore(options.pauses ?? [], shot);
+    const before = from.dispensed + (shot - from.shot) * perConnector;
     const factor = delivery.course.cure.factor(age);
     const stop = stopReason(parts, { age, factor, dispensed: before + perConnector });
     if (stop !== null) return ended(...stop);
@@ -176,35 +193,6 @@ const KEY_OF_END: Record<RampEnd, string> = {
 
 function pausedBefore(pauses: readonly Pause[], shot: number): number {
   return pauses.reduce((sum, pause) => sum + (pause.afterShot < shot ? pause.duration : 0), 0);
-}
-
-/** Why the shot is not made, or null. */
-function stopReason(parts: Parts, at: ShotToCome): [RampEnd, string] | null {
-  const end = runEnd(parts, at);
-  return end === null ? null : [end, endInWords(end, parts, at)];
-}
-
-function endInWords(
-  end: NonNullable<ReturnType<typeof runEnd>>,
-  { recipe, delivery }: Parts,
-  { age, factor, dispensed }: ShotToCome,
-): string {
-  const { process, station } = recipe;
-  switch (end) {
-    case 'gel':
-      return `at ${inMinutes(age)} the resin is past 90 % of its gel age, ${inMinutes(delivery.course.lastAge!)}`;
-    case 'age':
-      return `at ${inMinutes(age)} the resin is older than \`stop_at.age\`, ${inMinutes(process!.stop_at!.age!.value)}`;
-    case 'viscosity_factor': {
-      const found = Number.isFinite(factor) ? shortened(factor) : 'beyond all numbers';
-      return `at ${inMinutes(age)} the viscosity factor is ${found}, above ${process!.stop_at!.viscosity_factor!.value}`;
-    }
-    case 'syringe': {
-      const { fill, left_over } = station!.syringe!;
-      const usable = inMillilitres(fill.value - left_over.value);
-      return `with it ${inMillilitres(dispensed)} would have left a syringe that gives ${usable}`;
-    }
-  }
 }
 
 /** The exact setting and the error of others, or null where no setting delivers the aim. */

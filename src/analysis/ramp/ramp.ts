@@ -122,18 +122,25 @@ export function planRamp(recipe: Recipe, options: RampOptions = {}): Outcome<Pla
   return { result: planned, findings: distinct(findings) };
 }
 
-interface BestProgram {
+export interface BestProgram {
   readonly program: StageProgram;
   readonly oneStage: StageProgram;
 }
 
-function bestProgram(plan: RampPlan, tolerance: number | null): BestProgram | null {
+/** The program for a plan, its stages counted as the shots of the plan are; null where no step is inside the limits. */
+export function bestProgram(plan: RampPlan, tolerance: number | null): BestProgram | null {
   const { limits, pressesPerShot, shots } = plan;
   const problem = { shots, pressesPerShot, ...limits };
   const oneStage = bestStage(problem);
   if (oneStage === null) return null;
-  if (tolerance === null || atMost(oneStage.worst, tolerance)) return { program: oneStage, oneStage };
-  return { program: fewestStages(problem, tolerance) ?? oneStage, oneStage };
+  const before = shots[0]!.shot - 1;
+  const shifted = ({ stages, worst }: StageProgram): StageProgram => ({
+    stages: stages.map(stage => ({ ...stage, fromShot: stage.fromShot + before })),
+    worst,
+  });
+  const kept = tolerance === null || atMost(oneStage.worst, tolerance);
+  const program = kept ? oneStage : (fewestStages(problem, tolerance) ?? oneStage);
+  return { program: shifted(program), oneStage: shifted(oneStage) };
 }
 
 function programFindings({ program, plan, tolerance, stagesStation }: PlannedRamp): Finding[] {
@@ -209,10 +216,15 @@ function settingKeys(by: RampBy, fixed: number, { exact, program }: { exact: num
     : { dwell_s: fixed, program_dwell_s: fixed, pressure_kPa: exact / 1e3, program_pressure_kPa: program / 1e3 };
 }
 
-function stageKeys(by: RampBy, { fromShot, first, add, every }: ProgramStage): StageKeys {
-  return by === 'dwell'
-    ? { from_shot: fromShot, first_dwell_s: first, add_s: add, every }
-    : { from_shot: fromShot, first_pressure_kPa: first / 1e3, add_kPa: add / 1e3, every };
+function stageKeys(by: RampBy, stage: ProgramStage): StageKeys {
+  const { fromShot, first, add, every } = stage;
+  if (by === 'dwell') return dwellStageKeys(stage);
+  return { from_shot: fromShot, first_pressure_kPa: first / 1e3, add_kPa: add / 1e3, every };
+}
+
+/** A stage of dwell as keys of a result. */
+export function dwellStageKeys({ fromShot, first, add, every }: ProgramStage): DwellStageKeys {
+  return { from_shot: fromShot, first_dwell_s: first, add_s: add, every };
 }
 
 export function worstOf(errors: readonly number[]): number {

@@ -1,130 +1,162 @@
-import { inPercent, inSeconds, inWords } from '../../diagnostics/number-words.ts';
+import { inMinutes, inPercent, inSeconds, inWords, shortened } from '../../diagnostics/number-words.ts';
 import { atLeast, atMost } from '../../numeric/limits.ts';
+import type { JudgedRun, Target } from './shots-left.ts';
 
 export type ReleaseDecision = 'use' | 'use with trim' | 'reject';
 
-/** The correction of the dwell for one syringe. */
-export interface TrimStep {
-  readonly dwell: number; // [s] as it is to be set
-  readonly before: number; // [s]
-  /** Mean shot with it [m³]. */
-  readonly delivered: number;
+/** What a reason is about; the first four are looked at before any program. */
+export type ReasonCode =
+  | 'stop'
+  | 'conditions'
+  | 'scatter'
+  | 'inside'
+  | 'window'
+  | 'tolerance'
+  | 'trim'
+  | 'trim-window'
+  | 'trim-tolerance'
+  | 'trim-limit'
+  | 'trim-impossible'
+  | 'undecided';
+
+export interface Reason {
+  readonly code: ReasonCode;
+  readonly text: string;
 }
 
-export interface JudgedInput {
-  readonly mean: number; // [m³]
-  /** Half-width of the 95 % interval [m³]. */
-  readonly halfWidth: number;
-  readonly window: { readonly min: number; readonly max: number }; // [m³]
-  readonly aim: number; // [m³]
-  /** On the shot, about the aim [-]; null where the recipe gives none. */
-  readonly tolerance: number | null;
-  /** Greatest relative correction that a trim may make [-]. */
-  readonly trimLimit: number;
-  /** Limits of the dwell [s]. */
-  readonly dwellEnds: { readonly min: number; readonly max: number };
-  /** The dwell, on the station's steps, that brings the mean nearest to the aim. */
-  readonly trim: TrimStep;
+export const reason = (code: ReasonCode, text: string): Reason => ({ code, text });
+
+/** A run of trimmed shots, and how far its first dwell is from that of the program. */
+export interface JudgedTrim {
+  readonly run: JudgedRun;
+  /** Exact trimmed dwell over the program's, at the check's shot. */ readonly factor: number;
+  /** First dwell as it is to be set, and that of the program before [s]. */
+  readonly dwell: number;
+  readonly before: number;
 }
 
-export interface Judged {
+export interface Judgement {
   readonly decision: ReleaseDecision;
-  readonly trim: TrimStep | null;
+  readonly reasons: readonly Reason[];
   /** Neither shown to be inside nor shown to be outside: more readings could settle it. */
   readonly undecided: boolean;
-  /** The mean that has to be shown inside, with the trim in place where there is one [m³]. */
-  readonly shown: number;
-  readonly reasons: readonly string[];
 }
 
 /**
- * Greatest correction that a trim may make: a quarter of the dwell. A syringe further off has another fault than its dwell: wrong
- * needle, lot, pressure or age. *Our choice; common practice, no source.*
+ * Greatest correction that a trim may make, unless the recipe's own spread is wider: a quarter of the dwell. A syringe further off
+ * has another fault than its dwell: wrong needle, lot, pressure or age. *Our choice; common practice, no source.*
  */
 export const TRIM_LIMIT = 0.25;
 
 /**
- * Decides on a fresh syringe.
+ * Decides on a checked syringe by the shots that it has left.
  *
- *   use             the whole interval of the mean lies inside the window, and the mean within the tolerance of the aim
- *   use with trim   as it is, no; but with the dwell corrected, yes, and the correction is within its limit
- *   reject          the mean is further from the aim than a trim may correct, or nothing was shown to be inside
+ *   reject          for what no program mends: `stop`, `conditions`, `scatter`
+ *   use             the program in force keeps every shot left inside, as the readings show it
+ *   use with trim   it does not, but the trimmed program does, and its correction is within the limit
+ *   reject          the correction is too large, no program does, or nothing was shown
  *
- * The window is judged with a guard band as wide as the expanded uncertainty (the syringe has to be shown good, ISO 14253-1:2017,
- * 5.2; JCGM 106:2012, 8.3.2), so the risk of a wrong release is 2.5 % at most on each side. The tolerance is judged by the mean alone
- * (simple acceptance, JCGM 106 8.2): it asks whether a correction is worth making, and a correction that was not needed does no harm.
+ * The window is judged with a guard band as wide as the interval of the readings (the syringe has to be shown good, ISO 14253-1:2017,
+ * 5.2; JCGM 106:2012, 8.3.2), so the risk of a wrong release is 2.5 % at most on each side. The tolerance is judged by the estimate
+ * alone (simple acceptance, JCGM 106 8.2): it asks whether a correction is worth making, and one that was not needed does no harm.
  * Limits are inclusive.
  */
-export function judge(p: JudgedInput): Judged {
-  const off = p.mean / p.aim - 1;
-  const near = p.tolerance === null || atMost(Math.abs(off), p.tolerance);
-  const asIs = inside(p, p.mean);
-  const kept = { trim: null, shown: p.mean, undecided: false };
-  if (near && asIs) return { ...kept, decision: 'use', reasons: [insideText(p)] };
-  const why = [near ? outsideText(p, p.mean) : offText(off, p.tolerance!)];
-  const wanted = Math.abs(p.aim / p.mean - 1);
-  if (!near && !atMost(wanted, p.trimLimit)) {
-    const more = `a trim may correct ${inPercent(p.trimLimit)} at most: look at needle, lot, age and pressure first`;
-    return { ...kept, decision: 'reject', reasons: [...why, more] };
+export function judge(p: {
+  faults: readonly Reason[];
+  force: JudgedRun;
+  /** Null where no program can be made for the shots left. */
+  trim: () => JudgedTrim | null;
+  trimLimit: number;
+  target: Target;
+}): Judgement {
+  const { target } = p;
+  if (p.faults.length > 0) return { decision: 'reject', reasons: p.faults, undecided: false };
+  const against = reasonsAgainst(p.force, target, FORCE);
+  if (against.length === 0) return { decision: 'use', reasons: [insideReason(p.force, target)], undecided: false };
+  const trim = p.trim();
+  if (trim === null) {
+    const none = reason('trim-impossible', 'no program of this station keeps the aim of this syringe');
+    return { decision: 'reject', reasons: [...against, none], undecided: isOpen(p.force, target) };
   }
-  const step = p.trim;
-  const { min, max } = p.dwellEnds;
-  if (!atLeast(step.dwell, min) || !atMost(step.dwell, max)) {
-    const limits = `the station allows ${inSeconds(min)} to ${inSeconds(max)}`;
-    return { ...kept, decision: 'reject', reasons: [...why, `the aim needs ${inSeconds(step.dwell)}, ${limits}`] };
+  const limit = limitReason(trim, p.trimLimit);
+  const still = reasonsAgainst(trim.run, target, TRIM);
+  if (limit === null && still.length === 0) {
+    return { decision: 'use with trim', reasons: [...against, trimReason(trim, target)], undecided: false };
   }
-  return trimmed(p, why, step);
+  const undecided = isOpen(p.force, target) || (limit === null && isOpen(trim.run, target));
+  const open = reason('undecided', 'not shown to be good, so not released');
+  const why = limit === null ? still : [limit];
+  return { decision: 'reject', reasons: [...against, ...why, ...(undecided ? [open] : [])], undecided };
 }
 
-function trimmed(p: JudgedInput, why: string[], step: TrimStep): Judged {
-  const rest = step.delivered / p.aim - 1;
-  if (p.tolerance !== null && !atMost(Math.abs(rest), p.tolerance)) {
-    const coarse = `the steps of the station leave it ${inPercent(Math.abs(rest))} from the aim`;
-    return { decision: 'reject', trim: null, undecided: false, shown: p.mean, reasons: [...why, coarse] };
+/** Whether a run keeps every interval inside the window and every estimate inside the tolerance. */
+export function holds(run: JudgedRun, target: Target): boolean {
+  return leavesWindow(run, target) === -1 && leavesTolerance(run, target) === -1;
+}
+
+/** Whether only the width of the interval speaks against a run. */
+function isOpen(run: JudgedRun, target: Target): boolean {
+  const { estimate } = run;
+  return holds({ ...run, most: estimate, least: estimate }, target);
+}
+
+/** Place of the first shot whose interval is not inside the window, or −1. */
+function leavesWindow({ most, least }: JudgedRun, { window }: Target): number {
+  return most.findIndex((high, i) => !atMost(high, window.max) || !atLeast(least[i]!, window.min));
+}
+
+function leavesTolerance({ estimate }: JudgedRun, { aim, tolerance }: Target): number {
+  return tolerance === null ? -1 : estimate.findIndex(volume => !atMost(Math.abs(volume / aim - 1), tolerance));
+}
+
+const FORCE = { window: 'window', tolerance: 'tolerance', of: 'with the program in force' } as const;
+const TRIM = { window: 'trim-window', tolerance: 'trim-tolerance', of: 'also with a trim' } as const;
+
+function reasonsAgainst(run: JudgedRun, target: Target, about: typeof FORCE | typeof TRIM): Reason[] {
+  const [out, off] = [leavesWindow(run, target), leavesTolerance(run, target)];
+  const reasons: Reason[] = [];
+  if (off !== -1) {
+    const error = run.estimate[off]! / target.aim - 1;
+    const way = error > 0 ? 'above' : 'below';
+    const text = `${about.of} ${shotText(run, off)} is ${inPercent(Math.abs(error))} ${way} the aim, the tolerance is ${inPercent(target.tolerance!)}`;
+    reasons.push(reason(about.tolerance, text));
   }
-  if (!inside(p, step.delivered)) return undecided(p, why, step.delivered, step);
-  if (step.dwell === step.before) {
-    const same = 'no step of the dwell comes nearer to the aim';
-    return { decision: 'use', trim: null, undecided: false, shown: p.mean, reasons: [...why, same, insideText(p)] };
+  if (out !== -1) {
+    const [low, high] = [run.least[out]!, run.most[out]!];
+    const whole = high < target.window.min || low > target.window.max;
+    const ends = `${inWords(low, 'µL')} to ${inWords(high, 'µL')}`;
+    const text = `${about.of} the interval of ${shotText(run, out)}, ${ends}, ${whole ? 'lies' : 'reaches'} outside the window of ${windowText(target)}`;
+    reasons.push(reason(about.window, text));
   }
-  const done = `${inSeconds(step.dwell)} in place of ${inSeconds(step.before)} brings the mean to ${inWords(step.delivered, 'µL')}`;
-  return { decision: 'use with trim', trim: step, undecided: false, shown: step.delivered, reasons: [...why, done] };
+  return reasons;
 }
 
-function undecided(p: JudgedInput, why: string[], shown: number, step: TrimStep): Judged {
-  const moved = step.dwell !== step.before;
-  const text = moved ? `also with a dwell of ${inSeconds(step.dwell)} ${outsideText(p, shown)}` : null;
-  const reasons = [...why, ...(text === null ? [] : [text]), 'not shown to be good, so not released'];
-  return { decision: 'reject', trim: null, undecided: true, shown, reasons };
+function limitReason({ factor }: JudgedTrim, limit: number): Reason | null {
+  if (atMost(Math.abs(factor - 1), limit)) return null;
+  const text = `the aim takes ${shortened(factor, 3)} times the dwell, and a trim may correct ${inPercent(limit)} at most: look at needle, lot, age and pressure first`;
+  return reason('trim-limit', text);
 }
 
-/** Whether the interval about a mean lies inside; a corrected mean keeps its relative uncertainty. */
-function inside(p: JudgedInput, mean: number): boolean {
-  const { low, high } = intervalAbout(p, mean);
-  return atLeast(low, p.window.min) && atMost(high, p.window.max);
+function insideReason(run: JudgedRun, target: Target): Reason {
+  const text = `with the program in force the interval of ${shotsText(run)} lies inside the window of ${windowText(target)}`;
+  return reason('inside', text);
 }
 
-function intervalAbout(p: JudgedInput, mean: number): { low: number; high: number } {
-  const half = (p.halfWidth * mean) / p.mean;
-  return { low: mean - half, high: mean + half };
+function trimReason({ run, dwell, before }: JudgedTrim, target: Target): Reason {
+  const text = `trimmed to ${inSeconds(dwell)} in place of ${inSeconds(before)}, the interval of ${shotsText(run)} lies inside the window of ${windowText(target)}`;
+  return reason('trim', text);
 }
 
-function insideText(p: JudgedInput): string {
-  return `the interval lies inside the window of ${windowText(p)}`;
+function shotText({ shots }: JudgedRun, i: number): string {
+  const { shot, age } = shots[i]!;
+  return `shot ${shot} (age ${inMinutes(age)})`;
 }
 
-function outsideText(p: JudgedInput, mean: number): string {
-  const { low, high } = intervalAbout(p, mean);
-  const whole = high < p.window.min || low > p.window.max;
-  const ends = `${inWords(low, 'µL')} to ${inWords(high, 'µL')}`;
-  return `the interval, ${ends}, ${whole ? 'lies' : 'reaches'} outside the window of ${windowText(p)}`;
+function shotsText({ shots }: JudgedRun): string {
+  const [first, last] = [shots[0]!, shots.at(-1)!];
+  return shots.length === 1 ? `shot ${first.shot}` : `every shot from ${first.shot} to ${last.shot}`;
 }
 
-function windowText({ window }: JudgedInput): string {
+function windowText({ window }: Target): string {
   return `${inWords(window.min, 'µL')} to ${inWords(window.max, 'µL')}`;
-}
-
-function offText(off: number, tolerance: number): string {
-  const way = off > 0 ? 'above' : 'below';
-  return `the mean is ${inPercent(Math.abs(off))} ${way} the aim, the tolerance is ${inPercent(tolerance)}`;
 }

@@ -1,7 +1,7 @@
 import { blockMissing } from '../../diagnostics/codes/block-missing.ts';
 import { floorFinding } from '../../diagnostics/codes/floor-codes.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
-import { inWords } from '../../diagnostics/number-words.ts';
+import { inWords, shortened } from '../../diagnostics/number-words.ts';
 import { DomainError } from '../../numeric/domain-error.ts';
 import { dropFromDiameter } from '../../physics/drop/drop.ts';
 import { yieldStressOf } from '../../physics/rheology/rheology.ts';
@@ -10,6 +10,7 @@ import { mean } from '../../stats/descriptive.ts';
 import { uncertaintyOfHalfWidth } from '../../stats/uncertainty.ts';
 import { rheologyModel } from '../delivery/rheology-model.ts';
 import { type ResinDot, relaxationFindings, resinDot } from '../dot/dot.ts';
+import { plannedGauge } from '../dot/gauge.ts';
 
 /** What was read off a fresh syringe: dots as seen from above, or weighings. */
 export interface ReleaseReadings {
@@ -17,10 +18,12 @@ export interface ReleaseReadings {
   readonly dots?: readonly number[];
   /** Masses of all shots of a weighing together [kg]. */
   readonly masses?: readonly number[];
-  /** Shots on one dot or in one weighing; default 1. */
+  /** Shots on one dot or in one weighing; default: what the recipe's gauge puts on a circle for dots, 1 for weighings. */
   readonly shots?: number;
-  /** Smallest step that the balance shows [kg]. */
+  /** Smallest step that the balance shows [kg]; default: the last digit that was typed. */
   readonly readability?: number;
+  /** Value of the last digit of the readings as typed [kg or m]. */
+  readonly lastDigit?: number;
   /** Half-width of a misreading of a dot [m]; default `resin.dot.reading_error`. */
   readonly readingError?: number;
 }
@@ -36,8 +39,12 @@ export interface ReadVolumes {
   /** As read: [m] or [kg]. */
   readonly readings: readonly number[];
   readonly shots: number;
+  /** `shots` was not said, and is the gauge's. */
+  readonly shotsOfGauge: boolean;
   /** Of one shot [m³]. */
   readonly volumes: readonly number[];
+  /** Standard uncertainty of a single reading by itself, over the shot [-]. */
+  readonly readingScatter: number;
   readonly shared: readonly SharedCause[];
   readonly models: readonly string[];
   readonly defaults: readonly string[];
@@ -47,8 +54,9 @@ export interface ReadVolumes {
  * Volumes of one shot [m³] from dots or weighings, with the uncertainty that all readings share.
  *
  * A misreading is taken as shared: the same eye reads all dots against the same edge. It is rectangular, half-width/√3
- * (JCGM 100:2008, 4.3.7). A weighing is the difference of two readings of a balance, each rounded to its step δ: δ/√12 each
- * (F.2.2.1), δ/√6 together; it is shared as well, since masses that hardly scatter are all rounded alike.
+ * (JCGM 100:2008, 4.3.7), and never less than half the last digit. A weighing is the difference of two readings of a balance, each
+ * rounded to its step δ: δ/√12 each (F.2.2.1), δ/√6 together; it is shared as well, since masses that hardly scatter are all
+ * rounded alike. Both may also differ from reading to reading, so that they are no sign of a bad syringe: `readingScatter`.
  */
 export function readVolumes(recipe: Recipe, read: ReleaseReadings): Outcome<ReadVolumes> {
   return read.dots !== undefined ? dotVolumes(recipe, read.dots, read) : massVolumes(recipe, read.masses ?? [], read);
@@ -58,24 +66,34 @@ function massVolumes(recipe: Recipe, masses: readonly number[], read: ReleaseRea
   const density = recipe.resin?.density?.value;
   if (density === undefined) return { result: null, findings: [blockMissing('resin.density', 'a release by mass')] };
   const shots = read.shots ?? 1;
-  const { readability } = read;
+  const readability = read.readability ?? read.lastDigit;
   const relative = readability === undefined ? 0 : readability / Math.sqrt(6) / mean(masses);
   const result: ReadVolumes = {
     kind: 'masses',
     readings: masses,
-    shots,
+    ...{ shots, shotsOfGauge: false },
     volumes: masses.map(mass => mass / density / shots),
     shared: [{ cause: 'balance', relative }],
+    readingScatter: relative,
     models: [],
-    defaults: readability === undefined ? ['readability: the balance is taken as exact'] : [],
+    defaults: [
+      ...(read.shots === undefined ? ['shots: 1 in a weighing'] : []),
+      ...(read.readability === undefined ? [balanceNote(read.lastDigit)] : []),
+    ],
   };
   return { result, findings: [] };
+}
+
+function balanceNote(lastDigit: number | undefined): string {
+  if (lastDigit === undefined) return 'readability: the balance is taken as exact';
+  return `readability: the last digit of the masses, ${shortened(lastDigit * 1e6)} mg`;
 }
 
 function dotVolumes(recipe: Recipe, dots: readonly number[], read: ReleaseReadings): Outcome<ReadVolumes> {
   const { result: dot, findings } = resinDot(recipe);
   if (dot === null) return { result: null, findings };
-  const shots = read.shots ?? 1;
+  const ofGauge = read.shots === undefined ? (plannedGauge(recipe).result?.shots ?? null) : null;
+  const shots = read.shots ?? ofGauge ?? 1;
   const bad: Finding[] = [];
   const volumes = dots.flatMap((diameter, i) => {
     const volume = volumeOf(dot, diameter);
@@ -87,16 +105,24 @@ function dotVolumes(recipe: Recipe, dots: readonly number[], read: ReleaseReadin
   });
   if (bad.length > 0) return { result: null, findings: [...findings, ...bad] };
   const shaped = relaxationFindings({ dot, volume: mean(volumes) * shots, yieldStress: yieldStress(recipe) });
+  const error = Math.max(read.readingError ?? dot.readingError, (read.lastDigit ?? 0) / 2);
+  const shared = sharedByDots(recipe, dot, { diameter: mean(dots), error });
+  const angle =
+    dot.standardUncertainty === null ? ['resin.dot.contact_angle: taken as exact, it has no tolerance'] : [];
   const result: ReadVolumes = {
     kind: 'dots',
     readings: dots,
-    shots,
-    volumes,
-    shared: sharedByDots(recipe, dot, { diameter: mean(dots), error: read.readingError ?? dot.readingError }),
+    ...{ shots, shotsOfGauge: ofGauge !== null, volumes, shared },
+    readingScatter: shared[0]!.relative,
     models: ['dot Young–Laplace'],
-    defaults: dot.standardUncertainty === null ? ['resin.dot.contact_angle: taken as exact, it has no tolerance'] : [],
+    defaults: [...shotsNote(read.shots, ofGauge), ...angle],
   };
   return { result, findings: [...findings, ...shaped] };
+}
+
+function shotsNote(said: number | undefined, ofGauge: number | null): string[] {
+  if (said !== undefined) return [];
+  return [ofGauge === null ? 'shots: 1 on a dot' : `shots: ${ofGauge} on a dot, as the recipe's gauge has on a circle`];
 }
 
 /** A resin above its yield stress only in the needle leaves a dot that is no drop. */

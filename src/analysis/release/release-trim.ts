@@ -1,81 +1,63 @@
-import { floorFinding } from '../../diagnostics/codes/floor-codes.ts';
 import type { Outcome } from '../../diagnostics/finding.ts';
+import { atLeast, atMost } from '../../numeric/limits.ts';
 import { gridValue } from '../../numeric/setting-grid.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
-import { type Conditions, operatingPoint, type Setting } from '../delivery/operating-point.ts';
-import { spreadModel } from '../inputs/spread-terms.ts';
-import type { TrimStep } from './release-decision.ts';
+import { type Program, settingAt } from '../program/program-in-force.ts';
+import { bestProgram } from '../ramp/ramp.ts';
+import { type RunStart, rampPlan } from '../ramp/ramp-shots.ts';
+import type { RampEnd } from '../ramp/run-end.ts';
+import type { ShotLeft } from './shots-left.ts';
 
-export interface TrimModel {
-  /** What the recipe predicts for the setting [m³]; null without a flow model. */
-  readonly predicted: number | null;
-  /** Predicted relative scatter from shot to shot [-]. */
-  readonly shotScatter: number;
-  readonly age: number | null; // [s]
-  readonly temperature: number | null; // [K]
-  /** Of age alone [-]. */
-  readonly viscosityFactor: number | null;
-  readonly models: readonly string[];
-  readonly defaults: readonly string[];
-  /** The dwell on the station's steps that brings a mean shot [m³] nearest to the aim [m³]. */
-  trim(p: { mean: number; aim: number }): TrimStep;
+/** The program of one syringe, from the shot of its check on. */
+export interface TrimmedProgram {
+  readonly program: Program;
+  /** Exact trimmed dwell over the dwell of the program before, at the first shot. */
+  readonly factor: number;
+  readonly shots: readonly ShotLeft[];
+  /** Null where no run can be planned. */
+  readonly end: { readonly reason: RampEnd; readonly shot: number; readonly age: number } | null;
 }
 
 /**
- * How the shot of this syringe moves with the dwell: as the recipe's does, by one factor.
- *
- *   V(dwell) = V_recipe(dwell)·mean/V_recipe(dwell now)
- *
- * So a dead time and a slow rise of the air count. Without a flow model the shot is taken in proportion to the dwell, with a warning.
+ * What `ramp` gives a syringe of a lot factor, with the pressure kept, from a shot on; in as many stages as the station
+ * stores. Null where no run is left, with findings that say why.
  */
-export function trimModel(recipe: Recipe, setting: Setting, conditions: Conditions): Outcome<TrimModel> {
-  const at = operatingPoint(recipe, conditions, 'a trim');
-  const step = recipe.station?.dwell?.step.value ?? null;
-  const nearest = (dwell: number) => (step === null ? dwell : gridValue(Math.max(1, Math.round(dwell / step)), step));
-  const predicted = at.result?.deliver(setting).volume ?? 0;
-  if (at.result === null || !(predicted > 0)) {
-    const because = at.findings.find(f => f.severity === 'error')?.message ?? 'by the recipe nothing flows';
-    const missing = floorFinding('release-trim-proportional', null, `the trim is in proportion: ${because}`);
-    return { result: proportional(setting, nearest), findings: [missing] };
-  }
-  const point = at.result;
-  const result: TrimModel = {
-    predicted,
-    shotScatter: shotScatter(recipe, setting, conditions),
-    age: point.age,
-    temperature: point.temperature,
-    viscosityFactor: point.viscosityFactor,
-    models: point.models,
-    defaults: point.defaults,
-    trim: ({ mean, aim }) => {
-      const factor = mean / predicted;
-      const wanted = point.dwellFor({ pressure: setting.pressure, volume: aim / factor }) ?? setting.dwell;
-      const dwell = nearest(wanted);
-      return { dwell, before: setting.dwell, delivered: point.deliver({ ...setting, dwell }).volume * factor };
-    },
+export function trimmedProgram(
+  recipe: Recipe,
+  p: { before: Program; lotFactor: number; temperature?: number | undefined; from: RunStart },
+): Outcome<TrimmedProgram> {
+  const { before, lotFactor, temperature, from } = p;
+  const conditions = { lotFactor, from, ...(temperature !== undefined && { temperature }) };
+  const { result: plan, findings } = rampPlan(recipe, { by: 'dwell', fixed: before.pressure, ...conditions });
+  const best = plan === null ? null : bestProgram(plan, recipe.process?.tolerance?.value ?? null);
+  if (plan === null || best === null) return { result: null, findings };
+  const stored = recipe.station?.ramp.stages ?? 1;
+  const { stages } = best.program.stages.length <= stored ? best.program : best.oneStage;
+  const result: TrimmedProgram = {
+    program: { ...before, stages },
+    factor: plan.shots[0]!.exact / settingAt(before, from.shot).dwell,
+    shots: plan.shots.map(({ shot, age, point }) => ({ shot, age, dispensed: point.dispensed })),
+    end: plan.end,
   };
-  return { result, findings: at.findings };
+  return { result, findings };
 }
 
-function proportional(setting: Setting, nearest: (dwell: number) => number): TrimModel {
-  return {
-    predicted: null,
-    shotScatter: 0,
-    age: null,
-    temperature: null,
-    viscosityFactor: null,
-    models: ['shot in proportion to the dwell'],
-    defaults: [],
-    trim: ({ mean, aim }) => {
-      const dwell = nearest((setting.dwell * aim) / mean);
-      return { dwell, before: setting.dwell, delivered: (mean * dwell) / setting.dwell };
-    },
-  };
-}
-
-/** What differs from shot to shot of one syringe: pressure and dwell as the station holds them. */
-function shotScatter(recipe: Recipe, setting: Setting, conditions: Conditions): number {
-  const terms = spreadModel(recipe, conditions).result?.terms(setting) ?? [];
-  const own = terms.filter(({ cause }) => cause === 'pressure accuracy' || cause === 'dwell jitter');
-  return Math.hypot(...own.map(({ relative }) => relative));
+/**
+ * Where no run can be planned: every dwell and addition of the program from a shot on times a factor, on the station's
+ * steps. Null where the dwell leaves the station's limits.
+ */
+export function scaledProgram(
+  { station }: Recipe,
+  { before, shot, factor }: { before: Program; shot: ShotLeft; factor: number },
+): TrimmedProgram | null {
+  const onStep = (value: number, step: number | undefined) =>
+    step === undefined ? value : gridValue(Math.round(value / step), step);
+  const { add, every } = before.stages.findLast(({ fromShot }) => fromShot <= shot.shot) ?? before.stages[0]!;
+  const first = onStep(settingAt(before, shot.shot).dwell * factor, station?.dwell?.step.value);
+  const { min, max } = station?.dwell ?? {};
+  const inside = atLeast(first, min?.value ?? 0) && atMost(first, max?.value ?? Number.POSITIVE_INFINITY);
+  if (!inside || first <= 0) return null;
+  const added = onStep(add * factor, station?.ramp.add_step.value);
+  const stages = [{ fromShot: shot.shot, first, add: added, every }];
+  return { program: { ...before, stages }, factor, shots: [shot], end: null };
 }

@@ -1,10 +1,30 @@
 import type { ReleaseResult } from '../../analysis/release/release.ts';
-import { CHECK_LOG_HEADER, checkLogLine, isIsoTime } from '../../data/check-log.ts';
+import {
+  CHECK_LOG_HEADER,
+  type CheckRow,
+  checkLogLine,
+  isIsoTime,
+  OLDER_LOG_HEADER,
+  olderLogLine,
+} from '../../data/check-log.ts';
 import { floorFinding } from '../../diagnostics/codes/floor-codes.ts';
 import { type Diagnostic, placed } from '../../diagnostics/finding.ts';
 import type { LoadedRecipe } from '../../recipe/format/load.ts';
+import { pathFromRoot } from '../recipes/path-from-root.ts';
 import type { Call } from '../terminal/command.ts';
 import { UsageError } from '../terminal/exit-status.ts';
+
+/** Without these a check cannot be told from another. */
+const NEEDED = ['syringe', 'operator'] as const;
+
+/** Throws: UsageError for a `--log` without what tells a check from another, or with a time that is none. */
+export function requireLogWords(call: Call): void {
+  if (typeof call.flags['log'] !== 'string') return;
+  timeOf(call);
+  const missing = NEEDED.filter(name => word(call, name) === '').map(name => `--${name}`);
+  if (missing.length === 0 || call.flags['incomplete'] === true) return;
+  throw new UsageError(`--log needs ${missing.join(' and ')}; --incomplete writes the line without`);
+}
 
 /** Appends a check to the file of `--log`; what the file says against it, or what is odd about it, comes back with its place. */
 export function logRelease(
@@ -13,27 +33,11 @@ export function logRelease(
   result: ReleaseResult,
 ): { written: boolean; placed: readonly Diagnostic[] } {
   const file = String(call.flags['log']);
-  const word = (name: string) => (typeof call.flags[name] === 'string' ? call.flags[name] : '');
-  const line = checkLogLine({
-    time: timeOf(call),
-    recipe: loaded.file,
-    digest: loaded.digest,
-    syringe: word('syringe'),
-    lot: word('lot'),
-    operator: word('operator'),
-    // What was not measured is not made up from the recipe.
-    age: call.flags['age'] === undefined || result.age_min === null ? null : result.age_min * 60,
-    temperature:
-      call.flags['temperature'] === undefined || result.temperature_C === null ? null : result.temperature_C + 273.15,
-    shots: result.shots_per_reading * result.readings.length,
-    mean: result.mean_uL * 1e-9,
-    low: result.interval_uL[0] * 1e-9,
-    high: result.interval_uL[1] * 1e-9,
-    decision: result.decision,
-    trim: result.trim === null ? null : result.trim.change_s,
-    note: word('note'),
-  });
-  const { otherHeader, openLine } = call.io.appendLog(file, CHECK_LOG_HEADER, line);
+  const row = rowOf(call, loaded, result);
+  let appended = call.io.appendLog(file, CHECK_LOG_HEADER, checkLogLine(row));
+  const older = appended.otherHeader === OLDER_LOG_HEADER;
+  if (older) appended = call.io.appendLog(file, OLDER_LOG_HEADER, olderLogLine(row));
+  const { otherHeader, openLine } = appended;
   if (otherHeader !== null) {
     const found = otherHeader.length > 60 ? `${otherHeader.slice(0, 57)}...` : otherHeader;
     const message = `the header is "${found}", not that of a check log; nothing was written`;
@@ -42,9 +46,58 @@ export function logRelease(
       placed: [placed(floorFinding('log-header', null, message), at(file, 1, otherHeader.length))],
     };
   }
-  if (openLine === null) return { written: true, placed: [] };
-  const message = 'the line was never finished; it was kept, and the check stands below it';
-  return { written: true, placed: [placed(floorFinding('log-line-open', null, message), at(file, openLine, 0))] };
+  const said: Diagnostic[] = [];
+  if (older) {
+    const message = 'the log has no columns for readings, setting, thickness and program; they were left out';
+    said.push(placed(floorFinding('log-older', null, message), at(file, 1, OLDER_LOG_HEADER.length)));
+  }
+  if (openLine !== null) {
+    const message = 'the line was never finished; it was kept, and the check stands below it';
+    said.push(placed(floorFinding('log-line-open', null, message), at(file, openLine, 0)));
+  }
+  return { written: true, placed: said };
+}
+
+function rowOf(call: Call, loaded: LoadedRecipe, result: ReleaseResult): CheckRow {
+  const { flags } = call;
+  // What was not measured is not made up from the recipe.
+  const placedByHand = flags['age'] !== undefined || flags['shot'] !== undefined;
+  return {
+    time: timeOf(call),
+    recipe: pathFromRoot(call.io, call.root)(loaded.file),
+    digest: loaded.digest,
+    ...{ syringe: word(call, 'syringe'), lot: word(call, 'lot'), operator: word(call, 'operator') },
+    age: placedByHand ? result.age_min * 60 : null,
+    temperature:
+      flags['temperature'] === undefined || result.temperature_C === null ? null : result.temperature_C + 273.15,
+    shots: result.shots_per_reading * result.readings.length,
+    mean: result.mean_uL * 1e-9,
+    low: result.interval_uL[0] * 1e-9,
+    high: result.interval_uL[1] * 1e-9,
+    decision: result.decision,
+    trim: result.trim === null ? null : result.trim.change_s,
+    note: word(call, 'note'),
+    ...{ shot: result.shot, pressure: result.pressure_kPa * 1e3, dwell: result.dwell_s },
+    lotFactor: result.lot_factor,
+    kind: flags['dots'] === undefined ? 'masses' : 'dots',
+    readings: word(call, 'dots') || word(call, 'masses'),
+    predicted: result.predicted_uL === null ? null : result.predicted_uL * 1e-9,
+    thickness: result.thickness?.estimate ?? null,
+    program: programText(result),
+  };
+}
+
+/** "0.52 s from 1, add 0.03 s every 7; 0.8 s from 40, add 0.02 s every 5". */
+function programText({ program }: ReleaseResult): string {
+  const stages = (program?.stages ?? []).map(({ from_shot, first_dwell_s, add_s, every }) => {
+    const added = add_s === 0 ? '' : `, add ${add_s} s every ${every}`;
+    return `${first_dwell_s} s from ${from_shot}${added}`;
+  });
+  return stages.join('; ');
+}
+
+function word({ flags }: Call, name: string): string {
+  return typeof flags[name] === 'string' ? flags[name] : '';
 }
 
 function at(file: string, line: number, length: number) {

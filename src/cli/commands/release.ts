@@ -2,10 +2,10 @@ import type { Command } from 'commander';
 import { type ReleaseOptions, release } from '../../analysis/release/release.ts';
 import type { Diagnostic } from '../../diagnostics/finding.ts';
 import { renderRelease } from '../../report/text/render-release.ts';
-import { logRelease } from '../check/check-log-entry.ts';
+import { logRelease, requireLogWords } from '../check/check-log-entry.ts';
 import { AGED_RESIN_OPTIONS, SETTING_OPTIONS } from '../options/condition-options.ts';
 import { wholeNumber } from '../options/number-option.ts';
-import { quantityList, refuseDecimalCommas } from '../options/quantity-list.ts';
+import { readingList } from '../options/quantity-list.ts';
 import { quantityFlags } from '../options/quantity-option.ts';
 import { addRecipeArguments } from '../recipes/recipe-options.ts';
 import { runOnRecipes } from '../recipes/run-on-recipes.ts';
@@ -14,18 +14,22 @@ import { EXIT, type ExitStatus, UsageError } from '../terminal/exit-status.ts';
 import { notes } from '../terminal/help-notes.ts';
 
 const HELP = `
-Decides from a few dots or weighings of a fresh syringe: use, use with trim, or reject. A syringe
-is released only when the whole 95 % interval of its mean shot lies inside the window; a trim
-corrects the dwell by a quarter at most. The decision is a result: a rejected syringe ends with
-status 0.
+Decides from a few dots or weighings of a syringe: use, use with trim, or reject. The readings say
+how thick the syringe is beside the recipe, and that, what every shot left gets by the program in
+force: it is used when the whole 95 % interval of each lies inside the window. Else the program is
+made anew for this syringe, from the check's shot on; such a trim corrects the dwell by a quarter,
+or by what the recipe's own spread asks for. A rejected syringe ends with status 1.
+
+The check stands at a shot of the program: name it with --shot or by the --age of the resin.
+--pressure and --dwell say what was set, where it was not the program.
 
 --log appends one line to a CSV file, which is created with its header when it is not there. What
 is in it is never rewritten.
 
 Examples:
-  $ dwellbook release slim.yaml --dots 4.93mm,4.97mm,4.9mm --shots 4 \\
+  $ dwellbook release slim.yaml --dots "4.93, 4.97, 4.90 mm" --shots 4 \\
       --age "14 min" --temperature "22.5 degC"
-  $ dwellbook release slim.yaml --masses "37.9,38.4,38.1 mg" --shots 5 \\
+  $ dwellbook release slim.yaml --masses "37.9, 38.4, 38.1 mg" --shots 5 --shot 1 \\
       --log checks.csv --syringe S-118 --lot L-0412 --operator AB
 
 Uncured resin irritates and sensitises skin: gloves, eye protection and ventilation as the safety
@@ -45,19 +49,24 @@ export const command: CommandModule = {
   define(command: Command): void {
     addRecipeArguments(command)
       .optionsGroup('The readings:')
-      .option('--dots <list>', 'diameters as seen from above, separated by commas')
-      .option('--masses <list>', 'weighings, separated by commas')
-      .option('--shots <n>', 'shots on one dot or in one weighing', wholeNumber(1), 1)
+      .option('--dots <list>', 'diameters as seen from above: "5.5, 5.6, 5.45 mm"')
+      .option('--masses <list>', 'weighings: "37.9, 38.4, 38.1 mg"')
+      .option(
+        '--shots <n>',
+        "shots on one dot, default as the recipe's gauge has; or in one weighing, default 1",
+        wholeNumber(1),
+      )
       .option('--reading-error <quantity>', 'half-width of a misread diameter; default: the recipe')
-      .option('--readability <quantity>', 'smallest step of the balance')
+      .option('--readability <quantity>', 'smallest step of the balance; default: the last digit')
       .optionsGroup('How they were made:')
+      .option('--shot <n>', 'shot of the program; default: by --age, else 1', wholeNumber(1))
       .option('--age <quantity>', 'time since the resin was mixed')
       .option('--temperature <quantity>', 'of the resin')
-      .option('--pressure <quantity>', 'in place of `settings.pressure`')
-      .option('--dwell <quantity>', 'in place of `settings.dwell`')
+      .option('--pressure <quantity>', 'as it was set, where not by the program')
+      .option('--dwell <quantity>', 'as it was set, where not by the program')
       .option('--lot-factor <number>', "viscosity of this lot over the recipe's")
       .option('--dispensed <quantity>', 'volume that had left the syringe before')
-      .option('--trim-limit <percent>', 'greatest correction of a trim; default: "25 %"')
+      .option('--trim-limit <percent>', 'greatest correction of a trim; default: "25 %" or 2.6 sd')
       .optionsGroup('The log:')
       .option('--log <file>', 'append the check to this file')
       .option('--syringe <name>', 'which syringe')
@@ -65,17 +74,21 @@ export const command: CommandModule = {
       .option('--operator <name>', 'who checked')
       .option('--note <text>', 'anything worth remembering')
       .option('--time <time>', 'when, as ISO 8601 writes it; default: now')
+      .option('--incomplete', 'write the line without syringe or operator')
       .addHelpText('after', notes(HELP));
   },
 
   async run(call: Call): Promise<ExitStatus> {
+    requireLogWords(call);
     const options = { ...(await quantityFlags(call, OPTIONS)), ...(await readings(call)) } as ReleaseOptions;
     let logRefused = false;
+    let rejected = false;
     const status = await runOnRecipes(call, {
       single: true,
       render: renderRelease,
       compute: (recipe, loaded) => {
         const { result, findings } = release(recipe, options);
+        rejected = result?.decision === 'reject';
         if (result === null || typeof call.flags['log'] !== 'string') return { result, findings };
         const logged: { written: boolean; placed: readonly Diagnostic[] } = logRelease(call, loaded, result);
         logRefused = !logged.written;
@@ -83,22 +96,29 @@ export const command: CommandModule = {
         return { result: { ...result, log: call.flags['log'] }, findings, placed: logged.placed };
       },
     });
-    return logRefused ? EXIT.files : status;
+    if (logRefused) return EXIT.files;
+    return rejected ? EXIT.unsound : status;
   },
 };
 
-async function readings(call: Call): Promise<Pick<ReleaseOptions, 'dots' | 'masses' | 'shots'>> {
-  const { dots, masses, shots } = call.flags as { dots?: string; masses?: string; shots: number };
+type Read = Pick<ReleaseOptions, 'dots' | 'masses' | 'shots' | 'shot' | 'lastDigit'>;
+
+async function readings(call: Call): Promise<Read> {
+  const { dots, masses, shots, shot } = call.flags as Readonly<
+    Record<'dots' | 'masses', string | undefined> & Record<'shots' | 'shot', number | undefined>
+  >;
+  const counts = { ...(shots !== undefined && { shots }), ...(shot !== undefined && { shot }) };
   if ((dots === undefined) === (masses === undefined)) {
     throw new UsageError(`give ${dots === undefined ? '--dots or --masses' : 'one of --dots and --masses'}`);
   }
-  refuseDecimalCommas(dots === undefined ? '--masses' : '--dots', (dots ?? masses)!);
   if (dots !== undefined) {
     if (call.flags['readability'] !== undefined)
       throw new UsageError('--readability is of a balance; dots have --reading-error');
-    return { dots: await quantityList('--dots', dots, { kind: 'length', least: 'above zero' }), shots };
+    const { values, lastDigit } = await readingList('--dots', dots, { kind: 'length', least: 'above zero' });
+    return { ...counts, dots: values, lastDigit };
   }
   if (call.flags['readingError'] !== undefined)
     throw new UsageError('--reading-error is of dots; a balance has --readability');
-  return { masses: await quantityList('--masses', masses!, { kind: 'mass', least: 'above zero' }), shots };
+  const { values, lastDigit } = await readingList('--masses', masses!, { kind: 'mass', least: 'above zero' });
+  return { ...counts, masses: values, lastDigit };
 }

@@ -1,5 +1,9 @@
+import { kindFacts } from '../../units/quantity-kind.ts';
 import { UsageError } from '../terminal/exit-status.ts';
 import { type QuantityOption, quantityOf } from './quantity-option.ts';
+
+/** A number and what stands behind it. */
+const PART = /^([-+]?(?:\d+(?:\.(\d*))?|\.(\d+))(?:[eE]([-+]?\d+))?)\s*([^\d\s.,+-].*)?$/;
 
 /**
  * SI values of an option that carries several quantities, separated by commas: `3.6mm,3.7mm`. A unit after the last goes for all
@@ -7,12 +11,44 @@ import { type QuantityOption, quantityOf } from './quantity-option.ts';
  * Throws: UsageError for an empty list and for what is no such quantity.
  */
 export async function quantityList(flag: string, text: string, option: QuantityOption): Promise<number[]> {
+  const parts = partsOf(flag, text, option);
+  return Promise.all(parts.map(part => quantityOf(flag, part, option)));
+}
+
+/** Readings of an instrument as typed. */
+export interface Readings {
+  readonly values: readonly number[];
+  /** Value of the finest last digit among them: what the instrument shows, zeros at the end left out or not. */
+  readonly lastDigit: number;
+}
+
+/** As {@link quantityList}, of readings, whose digits say how well they were read. */
+export async function readingList(flag: string, text: string, option: QuantityOption): Promise<Readings> {
+  refuseDecimalCommas(flag, text);
+  const parts = partsOf(flag, text, option);
+  const values = await Promise.all(parts.map(part => quantityOf(flag, part, option)));
+  const digits = await Promise.all(
+    parts.map(part => {
+      const [, , decimals, bare, exponent, unit = ''] = PART.exec(part) ?? [];
+      const place = Number(exponent ?? 0) - (decimals ?? bare ?? '').length;
+      return quantityOf(flag, `1e${place} ${unit}`, option);
+    }),
+  );
+  return { values, lastDigit: Math.min(...digits) };
+}
+
+/** The parts of a list, each with its unit. */
+function partsOf(flag: string, text: string, { kind }: QuantityOption): string[] {
   const parts = text.split(',').map(part => part.trim());
-  const last = parts.at(-1) ?? '';
-  const unit = /^[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?\s*(\D.*)$/.exec(last)?.[1];
   if (parts.some(part => part === '')) throw new UsageError(`${flag}: "${text}" has an empty place between its commas`);
-  const whole = parts.map(part => (unit !== undefined && /^[-+]?[\d.]+$/.test(part) ? `${part} ${unit}` : part));
-  return Promise.all(whole.map(part => quantityOf(flag, part, option)));
+  const unitOf = (part: string) => PART.exec(part)?.[5];
+  const isBare = (part: string) => PART.test(part) && unitOf(part) === undefined;
+  const unit = unitOf(parts.at(-1)!);
+  const usual = kindFacts(kind).units[0];
+  if (unit === undefined && usual !== undefined && parts.every(isBare)) {
+    throw new UsageError(`${flag}: a unit is missing: ${text.trim()} ${usual}`);
+  }
+  return parts.map(part => (unit !== undefined && isBare(part) ? `${part} ${unit}` : part));
 }
 
 /** Whole numbers in pairs, the first of each without a unit and nothing behind its comma: "3,6mm,3,7mm", "10,7 mg". */
@@ -22,7 +58,7 @@ const PAIRS = /^\s*\d+,\d+(?:\s*[^\d\s,.][^,]*)?(?:,\s*\d+,\d+(?:\s*[^\d\s,.][^,
  * For lists of readings, where a decimal comma would go unseen as two readings.
  * Throws: UsageError for a list whose commas may all stand for decimal points.
  */
-export function refuseDecimalCommas(flag: string, text: string): void {
+function refuseDecimalCommas(flag: string, text: string): void {
   if (!PAIRS.test(text) || !/[^\d\s,]/.test(text)) return;
   const [first, second] = /(\d+),(\d+)/.exec(text)!.slice(1) as [string, string];
   throw new UsageError(

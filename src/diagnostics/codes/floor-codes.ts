@@ -177,6 +177,11 @@ export const floorCodes = {
     'A line appended to it would stand under the wrong names. Nothing was written.',
     'Name another file with `--log`; one that does not exist yet gets its header.',
   ),
+  'log-older': byCommand.warning(
+    'The check log has fewer columns than a check fills',
+    'A log that was begun before has no place for what was read and set, so that a check cannot be worked out again from it.',
+    'Begin a new log with `--log`; the old one stays readable.',
+  ),
   'log-line-open': byCommand.warning(
     'The last line of the check log was never finished',
     'Writing it was interrupted. It was left as it is, and the new check stands on a line of its own.',
@@ -197,10 +202,10 @@ export const floorCodes = {
     'The resin thickens with age and thins with warmth. Without them the log cannot tell a thick lot from a late check.',
     'Give `--age` and `--temperature`.',
   ),
-  'release-too-old': byCommand.warning(
-    'The resin is past the age at which work stops',
-    'A shot of the right size does not make old resin good: it wets worse, and thickens further with every connector.',
-    'Mix a new kit, or correct `--age`.',
+  'release-shots': byCommand.warning(
+    'The readings look like another number of shots',
+    'A dot of three shots taken for one, or one taken for three, makes the syringe look wrong by that much, and its check goes into the log so.',
+    'Say how many shots lie on each dot or in each weighing with `--shots`.',
   ),
   'release-undecided': byCommand.warning(
     'The readings do not decide',
@@ -215,7 +220,7 @@ export const floorCodes = {
   'release-trim-impractical': byCommand.warning(
     'The trimmed dwell is outside the practical range',
     'So short or long a dwell is a sign that the setting does not suit this syringe.',
-    'Choose another pressure with `setpoint`, at the lot factor that the result implies.',
+    'Choose another pressure with `setpoint`, at the thickness of the result as `--lot-factor`.',
   ),
   'trials-levels': byCommand.error(
     'The trial has too few possible settings',

@@ -17,20 +17,28 @@ export function renderRelease(release: ReleaseResult, view: View, recipe: Recipe
 
 function decision(r: ReleaseResult, view: View): string {
   const word = r.decision === 'reject' ? view.style.error('reject') : view.style.good(r.decision);
-  const trim =
-    r.trim === null
-      ? []
-      : [
-          `  Set the dwell to ${settingText(r.trim.dwell_s)} s (${r.trim.change_s > 0 ? '+' : ''}${settingText(r.trim.change_s)} s, factor ${numberText(r.trim.factor, 4)}).`,
-        ];
+  const trim = r.trim === null ? [] : trimLines(r.trim, view);
   const more =
     r.more_readings === null
       ? []
       : [
           `  ${r.more_readings} more ${r.more_readings === 1 ? 'reading like these' : 'readings like these'} would settle it.`,
         ];
-  const reasons = r.reasons.map(reason => paragraph(`${capitalised(reason)}.`, view.columns, '  '));
+  const reasons = r.reasons.map(({ text }) => paragraph(`${capitalised(text)}.`, view.columns, '  '));
   return [`Decision: ${word}`, ...reasons, ...trim, ...more].join('\n');
+}
+
+/** The program to set, and what becomes of the shots with it. */
+function trimLines(trim: NonNullable<ReleaseResult['trim']>, view: View): string[] {
+  const stages = trim.program.stages.map(stage => {
+    const added = stage.add_s === 0 ? '' : `, add ${settingText(stage.add_s)} s every ${stage.every}`;
+    return `  From shot ${stage.from_shot}: ${settingText(stage.first_dwell_s)} s${added}`;
+  });
+  const change = `${trim.change_s > 0 ? '+' : ''}${settingText(trim.change_s)} s, factor ${numberText(trim.factor, 4)}`;
+  const good = trim.good_shots === null ? '' : `, ${trim.good_shots} shots within the tolerance`;
+  const until = trim.end === null ? '' : `; it ends with shot ${trim.end.shot}, ${numberText(trim.end.age_min)} min`;
+  const outcome = `Against the program in force ${change}. Worst error ${numberText(trim.worst_error_pct, 2)} %${good}${until}.`;
+  return ['', 'Set this program, which counts its presses anew:', ...stages, paragraph(outcome, view.columns, '  ')];
 }
 
 function evidence(r: ReleaseResult, view: View, recipe: Recipe): string {
@@ -43,23 +51,39 @@ function evidence(r: ReleaseResult, view: View, recipe: Recipe): string {
       ['mean shot', `${numberText(r.mean_uL, 4)} µL, ${low} to ${high} µL with 95 % confidence`],
       ['window', `${r.window_uL.map(v => numberText(v, 4)).join(' to ')} µL`],
       ['aim', `${numberText(r.aim_uL, 4)} µL${tolerance}; the mean is ${signedPercent(r.error_to_aim_pct)} off`],
-      ['scatter of readings', r.uncertainty.scatter_pct === null ? null : `${numberText(r.uncertainty.scatter_pct)} %`],
+      ['scatter of readings', scatterText(r)],
+      [
+        '95 % of its shots',
+        r.content_uL === null ? null : `${r.content_uL.map(v => numberText(v, 4)).join(' to ')} µL, by this scatter`,
+      ],
       [
         'shared by all',
         shared.length === 0 ? null : shared.map(s => `${s.cause} ${numberText(s.relative_pct, 2)} %`).join(', '),
       ],
       ['checked at', `${pressureText(r.pressure_kPa, pressure)}, ${settingText(r.dwell_s)} s`],
-      ['age, temperature', `${quantityText(r.age_min, 'min')}, ${quantityText(r.temperature_C, 'degC')}`],
       [
-        'predicted',
-        r.predicted_uL === null
-          ? null
-          : `${numberText(r.predicted_uL, 4)} µL: as if ${numberText(r.implied_viscosity_factor)} times as thick`,
+        'at',
+        `shot ${r.shot} of the program, age ${quantityText(r.age_min, 'min')}, ${quantityText(r.temperature_C, 'degC')}`,
       ],
+      ['by the recipe', r.predicted_uL === null ? null : `${numberText(r.predicted_uL, 4)} µL`],
+      ['thickness', thicknessText(r)],
       ['logged in', r.log ?? 'no log; name one with --log'],
     ],
     view,
   );
+}
+
+function scatterText({ scatter: { sd_rel: sd, predicted_rel: due, p } }: ReleaseResult): string | null {
+  if (sd === null) return null;
+  const chance = p === null ? '' : `, as much by chance in ${numberText(p * 100, 2)} % of checks`;
+  return `${numberText(sd * 100)} %; the recipe predicts ${numberText(due * 100)} %${chance}`;
+}
+
+function thicknessText({ thickness }: ReleaseResult): string | null {
+  if (thickness === null) return null;
+  const { estimate, low, high } = thickness;
+  const ends = high === null ? `${numberText(low)} or more` : `${numberText(low)} to ${numberText(high)}`;
+  return `${numberText(estimate)} times that of the recipe, ${ends}`;
 }
 
 function readings(r: ReleaseResult, view: View): string {
@@ -81,7 +105,7 @@ function readings(r: ReleaseResult, view: View): string {
 
 function made(r: ReleaseResult, view: View): string {
   const rule = paragraph(
-    `Rule: released only when the whole 95 % interval lies inside the window and the mean within the tolerance of the aim; a trim may correct ${numberText(r.trim_limit_pct)} % at most.`,
+    `Rule: used only when every shot left keeps its whole 95 % interval inside the window and its estimate within the tolerance of the aim; a trim may correct ${numberText(r.trim_limit_pct)} % at most.`,
     view.columns,
   );
   return [rule, madeBy(r.models, r.defaults, view)].filter(text => text !== '').join('\n');

@@ -1,16 +1,31 @@
 import { describe, expect, test } from 'vitest';
+import { gauge } from '../../../src/analysis/dot/gauge.ts';
+import { programRun } from '../../../src/analysis/ramp/program-run.ts';
+import { ramp } from '../../../src/analysis/ramp/ramp.ts';
 import { type ReleaseOptions, release } from '../../../src/analysis/release/release.ts';
-import { type JudgedInput, judge } from '../../../src/analysis/release/release-decision.ts';
-import { evidenceOf, readingsToSettle } from '../../../src/analysis/release/release-evidence.ts';
+import { type JudgedTrim, judge, type Reason } from '../../../src/analysis/release/release-decision.ts';
+import {
+  contentOf,
+  evidenceOf,
+  readingsToSettle,
+  scatterTest,
+} from '../../../src/analysis/release/release-evidence.ts';
+import type { JudgedRun } from '../../../src/analysis/release/shots-left.ts';
 import { exampleRecipe } from '../../helpers/recipe-builder.ts';
 
 const density = 1150;
-/** Newtonian, ideal air, no friction, no ageing: the shot is in proportion to the dwell. */
-const recipe = exampleRecipe({
-  'needle.bore': 0.41e-3,
-  'resin.cure': { model: 'none' },
-  'station.syringe.plunger_friction': 0,
-});
+/** Newtonian, ideal air, no friction, no ageing: the shot is in proportion to the dwell, and the same from first to last. */
+const flat = (more: Record<string, unknown> = {}) =>
+  exampleRecipe({
+    'needle.bore': 0.41e-3,
+    'resin.cure': { model: 'none' },
+    'settings.ramp': null,
+    'settings.dwell': 0.52,
+    'station.syringe.plunger_friction': 0,
+    'station.syringe.fill': 0.4e-6,
+    ...more,
+  });
+const recipe = flat();
 const codes = (findings: readonly { code: string }[]) => findings.map(f => f.code);
 const conditions = { age: 720, temperature: 296.15 };
 const aim = release(recipe, { masses: [1e-5], shots: 5 }).result!.aim_uL * 1e-9; // [m³]
@@ -55,96 +70,120 @@ describe('evidence', () => {
   test('readings to settle: the least count whose t-interval fits, tried one by one', () => {
     // s = 1, mean 10, room ±1: n with t(0.975, n−1)/√n ≤ 1: 7 gives 2.4469/√7 = 0.925, 6 gives 2.5706/√6 = 1.049.
     const e = evidenceOf({ volumes: [9, 10, 11], shared: [] }, 0);
-    expect(readingsToSettle(e, { mean: 10, min: 9, max: 11 })).toBe(7 - 3);
+    const room = (relative: number) => relative <= 0.1;
+    expect(readingsToSettle(e, room)).toBe(7 - 3);
     const blurred = evidenceOf({ volumes: [9, 10, 11], shared: [{ cause: 'reading', relative: 0.1 }] }, 0);
-    expect(readingsToSettle(blurred, { mean: 10, min: 9, max: 11 })).toBeNull(); // 1.96·10 % alone is too wide
+    expect(readingsToSettle(blurred, room)).toBeNull(); // 1.96·10 % alone is too wide
+  });
+
+  test('scatter beyond the predicted: the upper tail of χ² by its closed form for two degrees of freedom, exp(−x/2)', () => {
+    const e = evidenceOf({ volumes: [9, 10, 11], shared: [] }, 0); // s = 1, 10 % of the mean
+    const { observed, p } = scatterTest(e, 0.05);
+    expect(observed).toBeCloseTo(0.1, 12);
+    expect(p).toBeCloseTo(Math.exp((-2 * (0.1 / 0.05) ** 2) / 2), 12);
+    expect(scatterTest(evidenceOf({ volumes: [2], shared: [] }, 0), 0.05)).toMatchObject({ observed: null, p: null });
+    expect(scatterTest(evidenceOf({ volumes: [2, 2], shared: [] }, 0), 0).p).toBe(1);
+  });
+
+  test('content: mean ± k·s·√shots, k(3) of 95 % in 95 % between those of 90 % and 99 % printed by Berthouex & Brown', () => {
+    // Statistics for Environmental Engineers, table 21.1: n = 10 has K = 3.39
+    const volumes = [9, 9, 9, 9, 9, 11, 11, 11, 11, 11]; // mean 10, s = √(10/9)
+    const [low, high] = contentOf(evidenceOf({ volumes, shared: [] }, 0), 4)!;
+    expect(high - 10).toBeCloseTo(3.39 * Math.sqrt(10 / 9) * 2, 1);
+    expect(10 - low).toBeCloseTo(high - 10, 9);
+    expect(contentOf(evidenceOf({ volumes: [2], shared: [] }, 0), 4)).toBeNull();
   });
 });
 
-describe('the rule', () => {
-  const input = (p: Partial<JudgedInput>): JudgedInput => ({
-    mean: 100,
-    halfWidth: 5,
-    window: { min: 80, max: 120 },
-    aim: 100,
-    tolerance: 0.1,
-    trimLimit: 0.25,
-    dwellEnds: { min: 0.05, max: 99 },
-    // In proportion, on steps of 0.01 s, from 0.5 s.
-    trim: { dwell: 0.5, before: 0.5, delivered: p.mean ?? 100 },
-    ...p,
-  });
-  const trimmed = (mean: number, more: Partial<JudgedInput> = {}) => {
-    const dwell = Math.round((0.5 * 100) / mean / 0.01) * 0.01;
-    return judge(input({ mean, trim: { dwell, before: 0.5, delivered: (mean * dwell) / 0.5 }, ...more }));
-  };
+/** A run whose shots are so many, each with its interval [-], as parts of an aim of 100. */
+const run = (...shots: [estimate: number, halfWidth: number][]): JudgedRun => ({
+  shots: shots.map((_, i) => ({ shot: i + 1, age: 60 * i, dispensed: 0 })),
+  estimate: shots.map(([estimate]) => estimate),
+  most: shots.map(([estimate, half]) => estimate + half),
+  least: shots.map(([estimate, half]) => estimate - half),
+});
+const target = { window: { min: 80, max: 120 }, aim: 100, tolerance: 0.1 };
+const decide = (force: JudgedRun, trim: JudgedTrim | null = null, faults: readonly Reason[] = []) =>
+  judge({ faults, force, trim: () => trim, trimLimit: 0.25, target });
+const trimOf = (factor: number, made: JudgedRun): JudgedTrim => ({ factor, run: made, dwell: 0.6, before: 0.5 });
 
+describe('the rule', () => {
   test.each([
-    // mean, half-width, decision: window 80 to 120, aim 100 ± 10 %, trim to a quarter
+    // window 80 to 120, aim 100 ± 10 %, one shot left and no trim to be had
     [100, 5, 'use'],
     [110, 10, 'use'], // both limits inclusive: 120 and 10 %
-    [110.1, 5, 'use with trim'],
-    [89, 5, 'use with trim'],
-    [105, 16, 'use with trim'], // 121 reaches outside, 100 ± 15.2 does not
-    [100, 21, 'reject'], // no trim narrows the interval
-    [79, 1, 'reject'], // 100/79 − 1 = 26.6 %
-    [81, 1, 'use with trim'],
-    [134, 1, 'reject'], // 100/134 − 1 = −25.4 %
-    [133, 1, 'use with trim'],
-  ])('mean %d ± %d: %s', (mean, halfWidth, decision) => {
-    expect(trimmed(mean, { halfWidth }).decision).toBe(decision);
+    [110.1, 5, 'reject'],
+    [105, 16, 'reject'], // 121 reaches outside
+  ])('%d ± %d: %s', (estimate, half, decision) => {
+    expect(decide(run([estimate, half])).decision).toBe(decision);
+  });
+
+  test('one shot out of many is enough against a program, and is named', () => {
+    const { reasons } = decide(run([100, 5], [95, 5], [88, 5]));
+    expect(reasons[0]).toMatchObject({ code: 'tolerance' });
+    expect(reasons[0]!.text).toContain('shot 3 (age 2 min) is 12 % below the aim');
+  });
+
+  test.each([
+    [1.25, [100, 5], 'use with trim'],
+    [0.75, [100, 5], 'use with trim'],
+    [1.251, [100, 5], 'reject'],
+    [1.1, [100, 21], 'reject'], // no trim narrows the interval
+    [1.1, [111, 5], 'reject'], // the best program misses the tolerance
+  ] as const)('trimmed by %d to %j: %s', (factor, [estimate, half], decision) => {
+    expect(decide(run([85, 1]), trimOf(factor, run([estimate, half]))).decision).toBe(decision);
   });
 
   test('only what was not shown either way is undecided', () => {
-    expect(trimmed(100, { halfWidth: 21 })).toMatchObject({ undecided: true, trim: null });
-    expect(trimmed(60)).toMatchObject({ undecided: false, decision: 'reject' });
-    expect(trimmed(60).reasons.join(' ')).toMatch(/40 % below the aim.*25 % at most/);
+    expect(decide(run([100, 21]), trimOf(1, run([100, 21])))).toMatchObject({ decision: 'reject', undecided: true });
+    expect(decide(run([85, 1]), trimOf(1.4, run([100, 1])))).toMatchObject({ decision: 'reject', undecided: false });
   });
 
-  test('a dwell outside the limits of the station is no trim', () => {
-    const judged = trimmed(85, { dwellEnds: { min: 0.05, max: 0.55 } });
-    expect(judged).toMatchObject({ decision: 'reject', trim: null, undecided: false });
-    expect(judged.reasons.join(' ')).toContain('the station allows 0.05 s to 0.55 s');
-  });
-
-  test('steps too coarse for the aim are said', () => {
-    const judged = judge(input({ mean: 85, trim: { dwell: 1, before: 0.5, delivered: 170 } }));
-    expect(judged.decision).toBe('reject');
-    expect(judged.reasons.join(' ')).toContain('70 % from the aim');
+  test('a fault decides before any program, with its reason', () => {
+    const stop: Reason = { code: 'stop', text: 'too old' };
+    expect(decide(run([100, 1]), null, [stop])).toEqual({ decision: 'reject', reasons: [stop], undecided: false });
   });
 
   test('without a tolerance the window alone decides', () => {
-    expect(trimmed(112, { tolerance: null, halfWidth: 5 }).decision).toBe('use');
+    const wide = { ...target, tolerance: null };
+    const force = run([115, 4]);
+    expect(judge({ faults: [], force, trim: () => null, trimLimit: 0.25, target: wide }).decision).toBe('use');
   });
 });
 
 describe('release', () => {
   test('weighings at the aim: use, with nothing to say', () => {
-    const { result, findings } = release(recipe, masses(0.99, 1, 1.01));
+    const { result, findings } = release(recipe, masses(0.995, 1, 1.005));
     expect(result).toMatchObject({ decision: 'use', trim: null, undecided: false, more_readings: null });
     expect(result!.mean_uL).toBeCloseTo(aim * 1e9, 9);
-    // s = 1 %, t(0.975, 2) = 4.302653.
-    expect(result!.interval_uL[1] / result!.mean_uL - 1).toBeCloseTo((4.302653 * 0.01) / Math.sqrt(3), 6);
+    // s = 0.5 %, t(0.975, 2) = 4.302653.
+    expect(result!.interval_uL[1] / result!.mean_uL - 1).toBeCloseTo((4.302653 * 0.005) / Math.sqrt(3), 6);
     expect(findings).toEqual([]);
   });
 
-  test('a thick syringe: the trim brings it to the aim on the steps of the station', () => {
-    const { result } = release(recipe, masses(0.84, 0.85, 0.86));
+  test('thickness: predicted over measured where the shot is in proportion to the flow, and its interval turned over', () => {
+    const { thickness, predicted_uL, mean_uL, interval_uL } = release(recipe, masses(0.85, 0.85, 0.855)).result!;
+    expect(thickness!.estimate).toBeCloseTo(predicted_uL! / mean_uL, 9);
+    expect(thickness!.low).toBeCloseTo(predicted_uL! / interval_uL[1], 9);
+    expect(thickness!.high).toBeCloseTo(predicted_uL! / interval_uL[0], 9);
+  });
+
+  test('a thick syringe: its program brings it to the aim on the steps of the station', () => {
+    const { result } = release(recipe, masses(0.85, 0.85, 0.855));
     const { dwell } = recipe.settings!;
-    const wanted = Math.round(dwell!.value / 0.85 / 0.01) * 0.01; // in proportion: Newtonian, ideal air
+    const exact = dwell!.value / (result!.mean_uL / result!.aim_uL); // in proportion: Newtonian, ideal air
+    const wanted = Math.round(exact / 0.01) * 0.01;
+    const { trim } = result!;
     expect(result!.decision).toBe('use with trim');
-    expect(result!.trim!.dwell_s).toBeCloseTo(wanted, 9);
-    expect(result!.trim!.factor).toBeCloseTo(wanted / dwell!.value, 9);
-    expect(result!.trim!.mean_uL / result!.aim_uL).toBeCloseTo((0.85 * wanted) / dwell!.value, 6);
-    expect(result!.implied_viscosity_factor).toBeCloseTo(result!.predicted_uL! / result!.mean_uL, 12);
+    expect(trim).toMatchObject({ factor: expect.closeTo(exact / dwell!.value, 9), end: { reason: 'syringe' } });
+    expect(trim!.dwell_s).toBeCloseTo(wanted, 9);
+    expect(trim!.worst_error_pct).toBeCloseTo(100 * Math.abs(wanted / exact - 1), 6);
+    expect(trim!.program.stages).toEqual([expect.objectContaining({ from_shot: 1, add_s: 0 })]);
+    expect(result!.program).toEqual(trim!.program);
   });
 
   test('a dead time of the calibration is not scaled with the shot', () => {
-    const dead = exampleRecipe({
-      'needle.bore': 0.41e-3,
-      'calibration.dead_time': 0.1,
-      'resin.cure': { model: 'none' },
-    });
+    const dead = flat({ 'calibration.dead_time': 0.1 });
     const { result } = release(dead, masses(0.85, 0.85, 0.85));
     const open = dead.settings!.dwell!.value - 0.1;
     expect(result!.trim!.dwell_s).toBeCloseTo(Math.round((0.1 + open / 0.85) / 0.01) * 0.01, 9);
@@ -161,33 +200,71 @@ describe('release', () => {
     expect(misread).toBeCloseTo((1 + 0.1 / 4.2) ** 3 - 1, 2);
   });
 
+  test('more dots do not shrink what one eye misreads', () => {
+    const few = release(recipe, { ...conditions, dots: [4.2e-3, 4.2e-3], shots: 2 }).result!;
+    const many = release(recipe, { ...conditions, dots: new Array(20).fill(4.2e-3), shots: 2 }).result!;
+    expect(many.interval_uL).toEqual([expect.closeTo(few.interval_uL[0], 9), expect.closeTo(few.interval_uL[1], 9)]);
+  });
+
+  test('dots typed more coarsely than they are misread count with their last digit', () => {
+    const dots = { ...conditions, dots: [4e-3, 4e-3], shots: 2 };
+    const reading = (lastDigit: number) => release(recipe, { ...dots, lastDigit }).result!.uncertainty.combined_pct;
+    expect(reading(1e-5)).toBe(release(recipe, dots).result!.uncertainty.combined_pct);
+    expect(reading(1e-3) / reading(1e-4)).toBeGreaterThan(4); // half a millimetre in place of 0.1 mm
+  });
+
+  test('the shots on a dot are those of the gauge where nothing is said, and of a weighing one', () => {
+    const onCircle = gauge(recipe).result!.shots_per_circle;
+    expect(onCircle).toBeGreaterThan(1);
+    const dots = release(recipe, { ...conditions, dots: [6e-3, 6e-3] }).result!;
+    expect(dots.shots_per_reading).toBe(onCircle);
+    expect(dots.defaults.join()).toContain(`shots: ${onCircle} on a dot`);
+    expect(release(recipe, { ...conditions, masses: [2e-6] }).result!.shots_per_reading).toBe(1);
+  });
+
+  test('readings of another number of shots are noticed', () => {
+    const single = gauge(recipe, { shots: 1 }).result!.shot.diameter_mm / 1e3;
+    const { findings } = release(recipe, { ...conditions, dots: [single, single, single] });
+    expect(findings.find(f => f.code === 'release-shots')?.message).toContain('holds about 1 of the aim');
+    const three = { ...conditions, masses: [3 * density * aim, 3 * density * aim] };
+    expect(release(recipe, three).findings.find(f => f.code === 'release-shots')?.help).toContain('`--shots 3`');
+    expect(codes(release(recipe, masses(0.8, 0.8)).findings)).not.toContain('release-shots');
+  });
+
   test('a dot that keeps the shape in which it was laid is warned of, one of calibration pairs is not', () => {
-    const stiff = exampleRecipe({
+    const stiff = flat({
       'resin.rheology': { model: 'bingham', yield_stress: 90, viscosity: 2 }, // above 2γ/b + ρgh of such a dot, some 40 Pa
     });
-    const dots = { ...conditions, dots: [3.3e-3, 3.3e-3] };
+    const dots = { ...conditions, dots: [3.3e-3, 3.3e-3], shots: 1 };
     expect(codes(release(stiff, dots).findings)).toContain('dot-does-not-relax');
     expect(codes(release(recipe, dots).findings)).not.toContain('dot-does-not-relax');
   });
 
-  test('a balance counts with two roundings', () => {
+  test('a balance counts with two roundings, of its step or of the last digit', () => {
     const exact = release(recipe, masses(1, 1, 1)).result!;
     const coarse = release(recipe, { ...masses(1, 1, 1), readability: 1e-6 }).result!;
     expect(exact.uncertainty.combined_pct).toBe(0);
     const mass = 5 * density * aim;
     expect(coarse.uncertainty.combined_pct).toBeCloseTo((100 * Math.hypot(1e-6, 1e-6)) / Math.sqrt(12) / mass, 9);
+    const typed = release(recipe, { ...masses(1, 1, 1), lastDigit: 1e-6 }).result!;
+    expect(typed.interval_uL).toEqual(coarse.interval_uL);
   });
 
-  test('scattered readings reject, and say how many more would settle it', () => {
-    const few = masses(0.8, 1.2);
-    const { result, findings } = release(recipe, few);
+  test('scatter that the recipe does not predict rejects', () => {
+    const { result } = release(recipe, masses(0.8, 1.2, 0.85, 1.15));
+    expect(result).toMatchObject({ decision: 'reject', undecided: false, reasons: [{ code: 'scatter' }] });
+    expect(result!.scatter.p).toBeLessThan(0.01);
+  });
+
+  test('readings too coarse to show anything reject, and say how many more would settle it', () => {
+    const loose = flat({ 'station.dwell.jitter': 0.2 }); // 19 % of the dwell: one shot says little
+    const few = { ...conditions, shots: 1, masses: [0.8, 1.2].map(f => density * aim * f) };
+    const { result, findings } = release(loose, few);
     expect(result).toMatchObject({ decision: 'reject', undecided: true });
     expect(codes(findings)).toContain('release-undecided');
-    const many = masses(
-      ...few.masses!.map(m => m / (5 * density * aim)),
-      ...Array.from({ length: result!.more_readings! }, (_, i) => (i % 2 ? 1.2 : 0.8)),
-    );
-    expect(release(recipe, many).result!.undecided).toBe(false);
+    const more = Array.from({ length: result!.more_readings! }, (_, i) => (i % 2 ? 1.2 : 0.8));
+    const settled = release(loose, { ...few, masses: [...few.masses, ...more.map(f => density * aim * f)] });
+    expect(settled.result!.undecided).toBe(false);
   });
 
   test('what is missing is said at its key, all at once', () => {
@@ -204,7 +281,7 @@ describe('release', () => {
   test('without a flow model the trim is in proportion, with a warning', () => {
     const plain = exampleRecipe({ 'resin.rheology': null });
     const { result, findings } = release(plain, masses(0.85, 0.85, 0.85));
-    expect(result).toMatchObject({ decision: 'use with trim', predicted_uL: null, implied_viscosity_factor: null });
+    expect(result).toMatchObject({ decision: 'use with trim', predicted_uL: null, thickness: null });
     expect(result!.trim!.dwell_s).toBeCloseTo(Math.round(plain.settings!.dwell!.value / 0.85 / 0.01) * 0.01, 9);
     expect(codes(findings)).toContain('release-trim-proportional');
   });
@@ -216,5 +293,130 @@ describe('release', () => {
     const { result, findings } = release(recipe, { ...conditions, dots: [3.3e-3, 40] });
     expect(result).toBeNull();
     expect(findings.find(f => f.code === 'release-reading')!.message).toContain('dot 2');
+  });
+});
+
+describe('a check at any shot of the program', () => {
+  const ageing = exampleRecipe({ 'station.syringe.fill': 0.5e-6 });
+  const program = programRun(ageing).result!;
+  /** Weighings of five shots, as the recipe has them at a shot, times a factor. */
+  const at = (shot: number, factor: number, more: Partial<ReleaseOptions> = {}) => {
+    const { volume } = program.shots[shot - 1]!;
+    const mass = 5 * density * volume * factor;
+    return release(ageing, { shot, temperature: 296.15, shots: 5, masses: [mass, mass], lastDigit: 1e-8, ...more });
+  };
+
+  test('a syringe that does what the recipe says is used, at any age', () => {
+    for (const { shot } of program.shots.slice(0, -4)) {
+      const { result, findings } = at(shot, 1);
+      expect(result).toMatchObject({ decision: 'use', shot, reasons: [{ code: 'inside' }] });
+      expect(result!.thickness!.estimate).toBeCloseTo(1, 9);
+      expect(result!.age_min).toBeCloseTo(program.shots[shot - 1]!.age / 60, 9);
+      expect(codes(findings)).toEqual(['cure-temperature']); // the pot life of the example is for 25 °C
+    }
+  });
+
+  test('the age alone finds the shot, and stands for the resin where both are given', () => {
+    const { age } = program.shots[29]!;
+    const mass = 5 * density * program.shots[29]!.volume;
+    const read = { temperature: 296.15, shots: 5, masses: [mass, mass], lastDigit: 1e-8 };
+    expect(release(ageing, { ...read, age }).result).toMatchObject({ shot: 30, decision: 'use' });
+    const later = release(ageing, { ...read, shot: 30, age: age + 300 }).result!;
+    expect(later).toMatchObject({ shot: 30, age_min: (age + 300) / 60 });
+    // five minutes older by the clock, and yet the same shot: thinner by 2^(5/60), to first order of the flow
+    expect(later.thickness!.estimate).toBeCloseTo(2 ** (-5 / 60), 9);
+  });
+
+  test('the trimmed program is what ramp gives a resin of that thickness, from the shot on', () => {
+    const { result } = at(1, 1 / 1.2);
+    const alone = ramp(ageing, { lotFactor: 1.2 }).result!;
+    expect(result!.decision).toBe('use with trim');
+    expect(result!.trim!.program.stages).toEqual(alone.program.stages);
+    expect(result!.trim!.worst_error_pct).toBeLessThan(4);
+    const later = at(31, 1 / 1.2).result!.trim!;
+    expect(later.program.stages[0]!.from_shot).toBe(31);
+    expect(later.factor).toBeCloseTo((1.2 * alone.shots[30]!.dwell_s) / 1.2 / program.shots[30]!.dwell, 6);
+    // with what the check used there is less left, and no shot is lost that is not made
+    expect(later.end!.shot).toBeLessThanOrEqual(alone.end.shot);
+  });
+
+  test('what the old ramp would do to a trimmed first dwell is not what is judged', () => {
+    // first dwell times 1.25 with the ramp of the recipe kept: its last shots get too little
+    const { result } = at(1, 1 / 1.25);
+    expect(result!.trim!.good_shots).toBe(result!.trim!.end!.shot);
+  });
+
+  test.each([
+    ['past its viscosity factor', { age: 3700 }, 'stop'],
+    ['in a syringe that has no connector left', { shot: 500 }, 'stop'],
+    ['warmer than the process allows', { temperature: 298.25 }, 'conditions'],
+  ])('resin %s: reject', (_, where, code) => {
+    const mass = 5 * density * program.shots[0]!.volume;
+    const { result } = release(ageing, { temperature: 296.15, shots: 5, masses: [mass, mass], ...where });
+    expect(result).toMatchObject({ decision: 'reject', trim: null, program: null });
+    expect(result!.reasons[0]!.code).toBe(code);
+  });
+
+  test('the limits themselves are inside', () => {
+    const mass = 5 * density * program.shots[0]!.volume * 1.1;
+    const warm = release(ageing, { shot: 1, temperature: 298.15, shots: 5, masses: [mass, mass], lastDigit: 1e-8 });
+    expect(warm.result!.reasons.map(({ code }) => code)).not.toContain('conditions');
+    expect(at(1, 1, { age: 3600 }).result!.reasons.map(({ code }) => code)).not.toContain('stop'); // 2^(60/60) = 2
+  });
+
+  test('resin past 90 % of its gel age is rejected, though nothing of it can be worked out', () => {
+    // first order, half converted at an hour: 90 % of it are 54 min
+    const kinetics = { A1: Math.LN2 / 3600, E1: 0, A2: 0, E2: 0, m: 1, n: 1, gel_conversion: 0.5, c1: 1, c2: 1 };
+    const gelled = exampleRecipe({
+      'resin.cure': { model: 'castro-macosko', ...kinetics },
+      'process.stop_at': null,
+    });
+    for (const age of [55 * 60, 3 * 3600]) {
+      const { result } = release(gelled, { age, temperature: 296.15, shots: 5, masses: [1e-5, 1e-5] });
+      expect(result).toMatchObject({ decision: 'reject', reasons: [{ code: 'stop' }], thickness: null });
+    }
+  });
+
+  test('another setting than the program is no fault: the thickness is read from it, the program is judged', () => {
+    const mass = 5 * density * program.shots[0]!.volume;
+    const twice = { dwell: 2 * program.shots[0]!.dwell };
+    const read = { shot: 1, temperature: 296.15, shots: 5, masses: [2 * mass, 2 * mass], lastDigit: 1e-8 };
+    const { result } = release(ageing, { ...read, ...twice });
+    expect(result).toMatchObject({ decision: 'use', dwell_s: twice.dwell });
+    expect(result!.thickness!.estimate).toBeCloseTo(1, 9); // ideal air: in proportion to the dwell
+    const halved = release(ageing, { ...read, pressure: 2 * 210e3 - 3e3 }).result!; // net of 3 kPa friction: twice
+    expect(halved).toMatchObject({ decision: 'use', pressure_kPa: 417 });
+  });
+
+  test('a given lot factor moves what is expected, and not what is measured', () => {
+    const thick = at(1, 1 / 1.2, { lotFactor: 1.2 }).result!;
+    expect(thick.thickness!.estimate).toBeCloseTo(1.2, 9);
+    expect(thick.predicted_uL).toBeCloseTo(thick.mean_uL, 9);
+    expect(thick.lot_factor).toBe(1.2);
+  });
+
+  test('the trim limit is a quarter, or 2.6 standard deviations of what a trim takes out', () => {
+    const narrow = exampleRecipe({
+      'station.syringe.fill': 0.5e-6,
+      'resin.rheology.viscosity': 2.4,
+      'process.temperature': 296.15,
+      'needle.bore': 0.413e-3,
+    });
+    expect(release(narrow, masses(1, 1)).result!.trim_limit_pct).toBeCloseTo(25, 9);
+    // 40 % as two standard deviations of the viscosity is 20 % of the shot: 52 % may be corrected
+    const wide = exampleRecipe({
+      'station.syringe.fill': 0.5e-6,
+      'resin.rheology.viscosity': { value: 2.4, halfWidth: 0.96, distribution: 'normal', per: 'lot' },
+      'process.temperature': 296.15,
+      'needle.bore': 0.413e-3,
+    });
+    expect(release(wide, masses(1, 1)).result!.trim_limit_pct).toBeCloseTo(52, 0);
+  });
+
+  test('a shot that no thickness makes is an error', () => {
+    const still = exampleRecipe({ 'settings.pressure': 2e3 }); // below the friction of the plunger
+    const { result, findings } = release(still, masses(1, 1));
+    expect(result).toBeNull();
+    expect(findings.at(-1)).toMatchObject({ code: 'release-reading' });
   });
 });

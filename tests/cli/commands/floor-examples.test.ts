@@ -61,7 +61,9 @@ describe('the examples of the shop floor', () => {
   });
 
   it('the check log is one that release goes on with', async () => {
-    const { written } = await run('release pigtail.yaml --masses 10.7mg,10.6mg --shots 5 --log checks.csv');
+    const { written } = await run(
+      'release pigtail.yaml --masses 10.7mg,10.6mg --shots 5 --log checks.csv --syringe S-1 --operator AB',
+    );
     const log = Buffer.from(written.get('checks.csv')!).toString('utf8');
     expect(log.startsWith(files['checks.csv']!)).toBe(true);
   });

@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { parse } from 'yaml';
 import { runProgram } from '../../../src/cli/program.ts';
-import { CHECK_LOG_HEADER } from '../../../src/data/check-log.ts';
+import { CHECK_LOG_HEADER, OLDER_LOG_HEADER } from '../../../src/data/check-log.ts';
 import { fakeIo } from '../fake-io.ts';
 
 const folder = join(import.meta.dirname, '../../../examples/floor');
@@ -56,9 +56,33 @@ describe('release', () => {
     const [header, line, rest] = text(written.get('checks.csv')).split('\n');
     expect(header).toBe(CHECK_LOG_HEADER);
     expect(line).toMatch(
-      /^2026-03-02T06:40:00\+01:00,a\.yaml,[0-9a-f]{64},S-1,"L,2",AB,12,23,15,1\.8\d+,1\.8\d+,1\.9\d+,use,,first$/,
+      /^2026-03-02T06:40:00\+01:00,a\.yaml,[0-9a-f]{64},S-1,"L,2",AB,12,23,15,1\.86\d+,1\.8\d+,1\.8\d+,use,,first,1,210,0\.52,1,masses,"10\.7,10\.8,10\.6 mg",1\.8\d+,1\.0\d+,"0\.52 s from 1, add 0\.03 s every 7"$/,
     );
     expect(rest).toBe('');
+  });
+
+  it('names the recipe by its path from the root', async () => {
+    const files = { '.git/x': '', 'line/a.yaml': RECIPE };
+    const { written } = await run(['release', 'line/a.yaml', ...LOGGED.slice(2)], files);
+    expect(text(written.get('checks.csv')).split('\n')[1]).toContain(',line/a.yaml,');
+  });
+
+  it('is refused without syringe and operator, unless the line may be incomplete', async () => {
+    const bare = [...RELEASE, '--log', 'l.csv'];
+    const { status, err, written } = await run(bare);
+    expect({ status, written: written.size }).toEqual({ status: 2, written: 0 });
+    expect(err).toContain('--log needs --syringe and --operator');
+    expect((await run([...bare, '--syringe', 'S-1'])).err).toContain('--log needs --operator;');
+    expect((await run([...bare, '--incomplete'])).status).toBe(0);
+  });
+
+  it('goes on with an older log in its own columns, and says what is left out', async () => {
+    const older = { 'a.yaml': RECIPE, 'checks.csv': `${OLDER_LOG_HEADER}\n` };
+    const { status, err, written } = await run(LOGGED, older);
+    expect(status).toBe(0);
+    expect(err).toContain('[log-older]');
+    const [, line] = text(written.get('checks.csv')).split('\n');
+    expect(line).toMatch(/,use,,first$/);
   });
 
   it('takes the clock without --time, and leaves out what was not measured', async () => {
@@ -71,6 +95,7 @@ describe('release', () => {
       '5',
       '--log',
       'l.csv',
+      '--incomplete',
     ]);
     expect(text(written.get('l.csv')).split('\n')[1]).toMatch(/^2026-03-02T08:00:00Z,a\.yaml,[0-9a-f]{64},,,,,,15,/);
   });
@@ -80,11 +105,12 @@ describe('release', () => {
       'release',
       'a.yaml',
       '--masses',
-      '9.0,9.1,9.05mg',
+      '9.0,9.1,9.1mg',
       '--shots',
       '5',
       '--log',
       'l.csv',
+      '--incomplete',
       '--json',
     ]);
     const { result } = JSON.parse(out);
@@ -125,7 +151,7 @@ describe('release', () => {
     expect(await read('10,11,10 mg')).toHaveLength(3);
   });
 
-  it('warns of resin past the age or thickness at which work stops', async () => {
+  it('rejects resin past the age or thickness at which work stops', async () => {
     const at = (age: string, ...set: string[]) =>
       run([
         'release',
@@ -140,10 +166,11 @@ describe('release', () => {
         age,
         ...set,
       ]);
-    expect((await at('60 min')).err).toBe(''); // a doubling in an hour at 25 °C: the limit itself is inside
-    expect((await at('61 min')).err).toContain('[release-too-old]');
+    expect((await at('60 min')).out).not.toContain('the viscosity factor'); // a doubling in an hour: the limit is inside
+    const old = await at('61 min');
+    expect(old).toMatchObject({ status: 1, out: expect.stringContaining('At 61 min the viscosity factor is 2.0') });
     const byAge = ['--set', 'process.stop_at={age: 50 min}'];
-    expect((await at('51 min', ...byAge)).err).toContain('51 min old, work stops at 50 min');
+    expect((await at('51 min', ...byAge)).out).toContain('the resin is older than `stop_at.age`, 50 min');
   });
 
   it('says where readings do not scatter because they are alike to their last digit', async () => {
@@ -152,16 +179,37 @@ describe('release', () => {
     expect(result.defaults.join()).toContain('all 2 readings are alike');
   });
 
-  it('a rejected syringe is a result, and status 0', async () => {
+  it('a rejected syringe is a result, and status 1', async () => {
     const { result } = await json(['release', 'a.yaml', '--masses', '5mg', '--shots', '5']);
     expect(result).toMatchObject({ decision: 'reject', trim: null });
-    expect((await run(['release', 'a.yaml', '--masses', '5mg', '--shots', '5'])).status).toBe(0);
+    expect((await run(['release', 'a.yaml', '--masses', '5mg', '--shots', '5'])).status).toBe(1);
+  });
+
+  it('says the program to set for this syringe', async () => {
+    const thick = ['release', 'a.yaml', '--masses', '9.0,9.1,9.1mg', '--shots', '5', '--shot', '8'];
+    const { status, out } = await run(thick);
+    const { result } = await json(thick);
+    const [stage] = result.trim.program.stages;
+    expect(status).toBe(0);
+    expect(stage.from_shot).toBe(8);
+    expect(out).toContain(`From shot 8: ${stage.first_dwell_s} s, add ${stage.add_s} s every ${stage.every}`);
+  });
+
+  it('the last digit of the readings is how well they were read', async () => {
+    const width = async (list: string) => {
+      const { interval_uL } = (await json(['release', 'a.yaml', '--masses', list, '--shots', '5'])).result;
+      return interval_uL[1] - interval_uL[0];
+    };
+    expect(await width('10.7mg,10.7mg')).toBeGreaterThan(0);
+    expect((await width('10.7, 10.7 mg')) / (await width('10.70, 10.7 mg'))).toBeCloseTo(10, 6);
   });
 
   it.each([
     [['release', 'a.yaml'], '--dots or --masses'],
     [['release', 'a.yaml', '--dots', '3mm', '--masses', '3mg'], 'one of'],
-    [['release', 'a.yaml', '--dots', '3,4'], 'unit'],
+    [['release', 'a.yaml', '--dots', '3,4'], 'a unit is missing: 3,4 mm'],
+    [['release', 'a.yaml', '--dots', '5.5, 5.6, 5.45'], 'a unit is missing: 5.5, 5.6, 5.45 mm'],
+    [['release', 'a.yaml', '--masses', '10.7'], 'a unit is missing: 10.7 mg'],
     [['release', 'a.yaml', '--dots', '3mm,,4mm'], 'empty place'],
     [['release', 'a.yaml', '--dots', '3,6mm,3,7mm'], 'may be 3.6 or 3 and 6'],
     [['release', 'a.yaml', '--masses', '10,7 mg'], 'may be 10.7 or 10 and 7'],
