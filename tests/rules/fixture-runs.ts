@@ -24,7 +24,7 @@ export function expectedLines(folder: string, name: string): string {
 /** What `check` finds in a fixture. */
 export async function checkFixture(folder: string, name: string): Promise<readonly Diagnostic[]> {
   const loaded = await loadRecipe(join(FIXTURES, folder, `${name}.yaml`), nodeFileSystem, { root: FIXTURES });
-  return checkedRecipe(loaded).diagnostics;
+  return checkedRecipe(loaded, false).diagnostics;
 }
 
 /** What the command of the fixture's `# run:` line says with `--json`. */

@@ -4,7 +4,7 @@ import { type InputChange, inputChanges, meaningfulChanges, recipeInputs } from 
 import { recipeResults } from './recipe-results.ts';
 import { movedResults, type ResultChange, valuesByKey } from './result-changes.ts';
 
-/** What a change does to a recipe; broken and mended: its file could be read as a recipe on one side only. */
+/** What a change does to a recipe; broken and mended: it could be computed on one side only. */
 export type RecipeState = 'changed' | 'added' | 'removed' | 'broken' | 'mended' | 'unchanged';
 
 /** A finding that one side has and the other has not. */

@@ -1,4 +1,4 @@
-import { type BoreFill, boreFill } from '../../physics/cavity/bore-fill.ts';
+import { type BoreFill, type BoreFillInput, boreFill } from '../../physics/cavity/bore-fill.ts';
 import { capContactDiameter } from '../../physics/drop/cap.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import type { CavityBook } from '../cavity/cavity-book.ts';
@@ -16,16 +16,17 @@ export interface BoreKeys {
   readonly stopped_at_mm: number | null;
 }
 
-/**
- * The march of the front from the seat to the end face at a set pressure less friction, steady; null where the recipe has
- * no seat or no wanted bead, or where nothing drives the resin.
- */
-export function boreMarch(recipe: Recipe, book: CavityBook, point: OperatingPoint, pressure: number): BoreFill | null {
+/** The cavity ahead of the seated needle and what drives the resin into it; null where the recipe does not tell it, or nothing does. */
+export function boreDrive(
+  recipe: Recipe,
+  book: CavityBook,
+  point: OperatingPoint,
+  pressure: number,
+): Omit<BoreFillInput, 'needle'> | null {
   const netPressure = point.netPressure(pressure);
   if (book.ahead === null || book.wantedBead === null || !(netPressure > 0)) return null;
   const surfaceTension = recipe.resin?.surface_tension?.value;
-  return boreFill({
-    needle: { sections: needleSections(point.needle), ends: point.needle.ends },
+  return {
     rheology: point.rheology,
     // the book lists what lies ahead in the direction of the flow, the march from the end face backwards
     cavity: [...book.ahead].reverse().map(({ front, rear, length }) => ({ front: rear, rear: front, length })),
@@ -33,7 +34,17 @@ export function boreMarch(recipe: Recipe, book: CavityBook, point: OperatingPoin
     ...(surfaceTension === undefined ? {} : { surfaceTension }),
     contactAngle: book.connector.bore_contact_angle.value,
     wantedBead: book.wantedBead.volume,
-  });
+  };
+}
+
+/**
+ * The march of the front from the seat to the end face at a set pressure less friction, steady; null where the recipe has
+ * no seat or no wanted bead, or where nothing drives the resin.
+ */
+export function boreMarch(recipe: Recipe, book: CavityBook, point: OperatingPoint, pressure: number): BoreFill | null {
+  const drive = boreDrive(recipe, book, point, pressure);
+  const needle = { sections: needleSections(point.needle), ends: point.needle.ends };
+  return drive === null ? null : boreFill({ ...drive, needle });
 }
 
 /** Times and bead of the bore shot, with the bead that a dwell leaves. */

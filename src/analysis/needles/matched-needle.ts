@@ -1,11 +1,11 @@
 import { atLeast } from '../../numeric/limits.ts';
-import { findRoot } from '../../numeric/root.ts';
+import { matchedNeedle as matchingNeedle } from '../../physics/cavity/matched-needle.ts';
 import { OPENING_LENGTH_PER_RADIUS } from '../../physics/flow/end-correction.ts';
 import { needleTable } from '../../physics/flow/needle-table.ts';
 import type { Needle, Quantity, Recipe } from '../../recipe/schema/recipe.ts';
 import { type CavityBook, cavityBook } from '../cavity/cavity-book.ts';
 import { type Conditions, type OperatingPoint, operatingPoint } from '../delivery/operating-point.ts';
-import { boreMarch } from './bore-shot.ts';
+import { boreDrive, boreMarch } from './bore-shot.ts';
 
 /** A needle of the gauge table against the one that serves bore shot and backfill with one dwell. */
 export interface MatchedNeedle {
@@ -38,8 +38,8 @@ const LISTED = 6;
  * The needle resistance with which one shared dwell serves bore shot and backfill, as d⁴/L [mm³], L with its end
  * correction; null where no needle does, because the backfill aim is not above the bore shot.
  *
- * Found by varying the bore of a plain needle of the recipe's length at its seat, steady at the set pressure; for a
- * Newtonian resin without capillary help neither pressure nor viscosity matters, and d⁴/L is all there is to a needle.
+ * A plain needle of the recipe's length at its seat, steady at the set pressure; for a Newtonian resin without capillary
+ * help neither pressure nor viscosity matters, and d⁴/L is all there is to a needle.
  */
 export function matchedNeedle(
   recipe: Recipe,
@@ -49,15 +49,12 @@ export function matchedNeedle(
   const own = operatingPoint(recipe, conditions).result;
   if (own === null || recipe.needle === undefined || book.backfill.aim === null || book.boreShot === null) return null;
   if (!(book.backfill.aim > book.boreShot)) return null;
-  const length = own.needle.length;
-  const error = (diameter: number) => {
-    const point = operatingPoint(withPlainNeedle(recipe, diameter, length), conditions).result;
-    return point === null ? null : sharedDwellError(recipe, book, point, pressure);
-  };
-  const diameter = diameterWhere(error, own.needle.bore.value);
+  const { length } = own.needle;
   const ownError = sharedDwellError(recipe, book, own, pressure);
-  if (diameter === null || ownError === null) return null;
-  const matched = d4PerLength({ diameter, length, ends: recipe.needle.ends });
+  const drive = boreDrive(recipe, book, own, pressure);
+  if (ownError === null || drive === null) return null;
+  const matched = matchingNeedle({ ...drive, backfill: book.backfill.aim, length, ends: recipe.needle.ends });
+  if (matched === null) return null;
   return {
     d4_per_length_mm3: matched * 1e9,
     own_d4_per_length_mm3: ownD4PerLength(own) * 1e9,
@@ -72,17 +69,6 @@ function sharedDwellError(recipe: Recipe, book: CavityBook, point: OperatingPoin
   const aim = book.backfill.aim;
   if (time === null || aim === null || !(aim > 0)) return null;
   return (point.steadyFlow(pressure) * time) / aim - 1;
-}
-
-/** The bore [m] at which the shared dwell is right; the error rises with the bore. Null where no bore does. */
-function diameterWhere(error: (diameter: number) => number | null, start: number): number | null {
-  const sure = (diameter: number) => error(diameter) ?? -1; // too narrow for the bead: far below the aim
-  let low = start;
-  let high = start;
-  for (let i = 0; i < 60 && sure(low) >= 0; i++) low /= 1.3;
-  for (let i = 0; i < 60 && sure(high) <= 0; i++) high *= 1.3;
-  if (sure(low) >= 0 || sure(high) <= 0) return null;
-  return findRoot(sure, low, high, { relative: 1e-12 });
 }
 
 /** d⁴/L [m³] of a plain needle, L lengthened by its openings. */

@@ -7,5 +7,7 @@ import { type CheckedData, checkedRecipe } from './check-recipe.ts';
 /** What `check` says about a YAML file of a folder; null when it is no recipe but a part. Throws what the system throws. */
 export async function checkFile(file: string, files: FileSystem, options: LoadOptions): Promise<CheckedData | null> {
   const bytes = files.readBytes(file, MOST_BYTES + 1);
-  return hasRecipeKey(bytes) ? checkedRecipe(await loadRecipe(file, withFile(files, file, bytes), options)) : null;
+  return hasRecipeKey(bytes)
+    ? checkedRecipe(await loadRecipe(file, withFile(files, file, bytes), options), true)
+    : null;
 }

@@ -4,13 +4,14 @@ import { type Diagnostic, placed } from '../../diagnostics/finding.ts';
 import { type LoadedRecipe, placeFindings } from '../../recipe/format/load.ts';
 import type { LockFile } from '../../recipe/format/lock-file.ts';
 import { fileOfLock, lockName, lockPath, openLock, requireFiles } from '../recipes/lock-location.ts';
+import { findingOfThrown } from '../recipes/one-of-several.ts';
 import type { Call } from '../terminal/command.ts';
 import { FileError } from '../terminal/exit-status.ts';
 
 /** Holds recipes to the lock file of the call. */
 export interface FrozenCheck {
   /** What there is to say about one recipe; nothing where it is broken, which is said already. */
-  ofRecipe(loaded: LoadedRecipe): readonly Diagnostic[];
+  ofRecipe(loaded: LoadedRecipe, several: boolean): readonly Diagnostic[];
   /** What there is to say about the lock file itself. */
   readonly ofLock: readonly Diagnostic[];
 }
@@ -24,10 +25,15 @@ export function frozenCheck(call: Call): FrozenCheck {
   const unreadable = lock.diagnostics.length > 0;
   return {
     ofLock: [...lock.diagnostics, ...goneEntries(call, lock, name)],
-    ofRecipe: loaded => {
-      if (loaded.recipe === null || unreadable) return [];
+    ofRecipe: (loaded, several) => {
+      const { recipe } = loaded;
+      if (recipe === null || unreadable) return [];
       const entry = lock.entries.get(lockPath(call, loaded.file));
-      return placeFindings(loaded, frozenFindings(loaded.recipe, loaded, entry, name));
+      try {
+        return placeFindings(loaded, frozenFindings(recipe, loaded, entry, name));
+      } catch (error) {
+        return placeFindings(loaded, [findingOfThrown(error, several)]);
+      }
     },
   };
 }

@@ -88,11 +88,12 @@ async function checkEach(call: Call, { recipes, single }: FoundRecipes): Promise
   const frozen = call.flags['frozen'] === true ? (await import('../check/frozen-check.ts')).frozenCheck(call) : null;
   const checked: Checked[] = [];
   const options = { ...loadOptions(call), cache: new LoadCache() };
+  const several = recipes.length > 1;
   for (const recipe of recipes) {
     const loaded = await recipe.load(options);
     if (!touched(loaded)) continue;
-    const one = { ...checkedRecipe(loaded), sourceLine: sourceLines(recipe.files) };
-    checked.push(withMore(one, frozen?.ofRecipe(loaded) ?? []));
+    const one = { ...checkedRecipe(loaded, several), sourceLine: sourceLines(recipe.files) };
+    checked.push(withMore(one, frozen?.ofRecipe(loaded, several) ?? []));
   }
   const ofLock = frozen?.ofLock ?? [];
   if (ofLock.length === 0) return checked;

@@ -1,7 +1,7 @@
 import type { Command } from 'commander';
 import { type ComparedSide, type RecipeComparison, recipeComparison } from '../../analysis/changes/comparison.ts';
-import { byPosition } from '../../diagnostics/finding.ts';
-import { type LoadedRecipe, loadRecipe } from '../../recipe/format/load.ts';
+import { byPosition, type Finding } from '../../diagnostics/finding.ts';
+import { type LoadedRecipe, loadRecipe, placeFindings } from '../../recipe/format/load.ts';
 import type { FileSystem } from '../../recipe/parts/file-system.ts';
 import { compareMarkdown } from '../../report/check/compare-markdown.ts';
 import { type CompareResult, renderCompare } from '../../report/text/render-compare.ts';
@@ -9,6 +9,7 @@ import { renderDiagnostics } from '../../report/text/render-diagnostics.ts';
 import { jsonText, resultDocument } from '../../report/words/document.ts';
 import { ruled } from '../check/check-recipe.ts';
 import { compareSides, type Side, type Sides } from '../recipes/compare-sides.ts';
+import { findingOfThrown } from '../recipes/one-of-several.ts';
 import { collect } from '../recipes/recipe-options.ts';
 import { loadOptions } from '../recipes/run-on-recipes.ts';
 import { sourceLines } from '../recipes/source-lines.ts';
@@ -72,11 +73,11 @@ export const command: CommandModule = {
 async function compareAll(call: Call, sides: Sides): Promise<RecipeComparison[]> {
   const keys = [...new Set([...sides.old.recipes.keys(), ...sides.new.recipes.keys()])].sort();
   const all: RecipeComparison[] = [];
-  for (const key of keys) all.push(await compareOne(call, sides, key));
+  for (const key of keys) all.push(await compareOne(call, sides, key, keys.length > 1));
   return all;
 }
 
-async function compareOne(call: Call, sides: Sides, key: string): Promise<RecipeComparison> {
+async function compareOne(call: Call, sides: Sides, key: string, several: boolean): Promise<RecipeComparison> {
   const now = await loadSide(call, sides.new, key);
   const path = sides.new.recipes.get(key) ?? sides.old.recipes.get(key) ?? key;
   if (sides.samePaths && now !== null && sides.old.recipes.has(key) && isUntouched(now, sides)) {
@@ -84,7 +85,23 @@ async function compareOne(call: Call, sides: Sides, key: string): Promise<Recipe
   }
   const old = await loadSide(call, sides.old, key);
   const because = sides.samePaths ? changedFiles([...(now?.files ?? []), ...(old?.files ?? [])], sides) : [];
-  return recipeComparison(path, judged(old), judged(now), because);
+  try {
+    return recipeComparison(path, judged(old), judged(now), because);
+  } catch (error) {
+    return incomparable(path, (now ?? old)!, because, findingOfThrown(error, several));
+  }
+}
+
+/** A recipe of which nothing can be said but why. */
+function incomparable(
+  recipe: string,
+  loaded: LoadedRecipe,
+  because: readonly string[],
+  finding: Finding,
+): RecipeComparison {
+  const nothing = { inputs: [], results: [], findings: [] };
+  const diagnostics = placeFindings(loaded, [finding]);
+  return { recipe, name: loaded.recipe?.name ?? null, state: 'broken', because, ...nothing, diagnostics };
 }
 
 async function loadSide(call: Call, side: Side, key: string): Promise<LoadedRecipe | null> {
@@ -94,7 +111,7 @@ async function loadSide(call: Call, side: Side, key: string): Promise<LoadedReci
 
 function judged(loaded: LoadedRecipe | null): ComparedSide | null {
   if (loaded === null) return null;
-  return { loaded, findings: loaded.recipe === null ? [] : ruled(loaded.recipe).findings };
+  return { loaded, findings: loaded.recipe === null ? [] : ruled(loaded.recipe, false).findings };
 }
 
 /** Then the other side needs no reading. A broken recipe is read on both: what it lacks may have been there. */

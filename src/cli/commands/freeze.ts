@@ -2,13 +2,14 @@ import type { Command } from 'commander';
 import { frozenEntry } from '../../analysis/changes/frozen.ts';
 import { movedResults, type ResultChange } from '../../analysis/changes/result-changes.ts';
 import type { Diagnostic } from '../../diagnostics/finding.ts';
-import type { LoadedRecipe } from '../../recipe/format/load.ts';
+import { type LoadedRecipe, placeFindings } from '../../recipe/format/load.ts';
 import { type LockEntry, lockText } from '../../recipe/format/lock-file.ts';
 import { renderDiagnostics } from '../../report/text/render-diagnostics.ts';
 import { type FreezeResult, renderFreeze } from '../../report/text/render-freeze.ts';
 import { jsonText, resultDocument } from '../../report/words/document.ts';
 import { findRecipes } from '../recipes/find-recipes.ts';
 import { DEFAULT_LOCK, fileOfLock, lockName, lockPath, openLock, requireFiles } from '../recipes/lock-location.ts';
+import { findingOfThrown } from '../recipes/one-of-several.ts';
 import { loadOptions } from '../recipes/run-on-recipes.ts';
 import { sourceLines } from '../recipes/source-lines.ts';
 import type { Call, CommandModule } from '../terminal/command.ts';
@@ -55,9 +56,13 @@ export const command: CommandModule = {
       named.add(path);
       diagnostics.push(...loaded.diagnostics);
       if (loaded.recipe === null) continue;
-      const { entry, ...frozen } = freeze(before.get(path), path, loaded);
-      fresh.set(path, entry);
-      result.frozen.push(frozen);
+      try {
+        const { entry, ...frozen } = freeze(before.get(path), path, loaded);
+        fresh.set(path, entry);
+        result.frozen.push(frozen);
+      } catch (error) {
+        diagnostics.push(...placeFindings(loaded, [findingOfThrown(error, recipes.length > 1)]));
+      }
     }
     const entries = update(call, fresh);
     if (entries === null) return EXIT.unsound;

@@ -1,4 +1,3 @@
-import { beyondNumbers } from '../../analysis/delivery/beyond-numbers.ts';
 import { byPosition, type Diagnostic, type Outcome } from '../../diagnostics/finding.ts';
 import { type LoadedRecipe, type LoadOptions, placeFindings } from '../../recipe/format/load.ts';
 import type { FileSystem } from '../../recipe/parts/file-system.ts';
@@ -12,6 +11,7 @@ import { withoutSilenced } from '../../rules/silence.ts';
 import type { Call } from '../terminal/command.ts';
 import { EXIT, type ExitStatus, UsageError } from '../terminal/exit-status.ts';
 import { findRecipes } from './find-recipes.ts';
+import { findingOfThrown } from './one-of-several.ts';
 import { sourceLines } from './source-lines.ts';
 
 /** A result, with findings about the recipe, and findings that have a place of their own (a data file). */
@@ -54,7 +54,7 @@ export async function runOnRecipes<T>(call: Call, work: Work<T>): Promise<ExitSt
   const done: Done<T>[] = [];
   for (const recipe of recipes) {
     const loaded = await recipe.load(loadOptions(call));
-    done.push({ loaded, files: recipe.files, document: await documentOf(call, work, loaded) });
+    done.push({ loaded, files: recipe.files, document: await documentOf(call, work, loaded, recipes.length > 1) });
   }
   const documents = done.map(({ document }) => document);
   if (call.format === 'json') emit(call, work, jsonText(single ? documents[0] : documents));
@@ -62,9 +62,14 @@ export async function runOnRecipes<T>(call: Call, work: Work<T>): Promise<ExitSt
   return documents.some(({ result }) => result === null) ? EXIT.unsound : EXIT.done;
 }
 
-async function documentOf<T>(call: Call, work: Work<T>, loaded: LoadedRecipe): Promise<ResultDocument<T>> {
+async function documentOf<T>(
+  call: Call,
+  work: Work<T>,
+  loaded: LoadedRecipe,
+  several: boolean,
+): Promise<ResultDocument<T>> {
   const outcome: WorkOutcome<T> =
-    loaded.recipe === null ? { result: null, findings: [] } : await computed(work, loaded.recipe, loaded);
+    loaded.recipe === null ? { result: null, findings: [] } : await computed(work, loaded.recipe, loaded, several);
   return resultDocument({
     command: call.name,
     recipe: loaded.file,
@@ -74,13 +79,16 @@ async function documentOf<T>(call: Call, work: Work<T>, loaded: LoadedRecipe): P
   });
 }
 
-async function computed<T>(work: Work<T>, recipe: Recipe, loaded: LoadedRecipe): Promise<WorkOutcome<T>> {
+async function computed<T>(
+  work: Work<T>,
+  recipe: Recipe,
+  loaded: LoadedRecipe,
+  several: boolean,
+): Promise<WorkOutcome<T>> {
   try {
     return await work.compute(recipe, loaded);
   } catch (error) {
-    const found = beyondNumbers(error);
-    if (found === null) throw error;
-    return { result: null, findings: [found] };
+    return { result: null, findings: [findingOfThrown(error, several)] };
   }
 }
 

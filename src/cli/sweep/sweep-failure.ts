@@ -1,11 +1,11 @@
-import { takeResults } from '../../analysis/changes/take-results.ts';
 import type { Diagnostic } from '../../diagnostics/finding.ts';
 import { type LoadedRecipe, placeFindings } from '../../recipe/format/load.ts';
 import { distinctDiagnostics } from '../../report/check/distinct-diagnostics.ts';
+import { takenAtPoint } from './sweep-point.ts';
 
 /** Why the results of a point cannot be computed. */
 export function diagnosticsOfPoint(loaded: LoadedRecipe, take: readonly string[]): Diagnostic[] {
   if (loaded.recipe === null) return [...loaded.diagnostics];
-  const errors = takeResults(loaded.recipe, take).findings.filter(({ severity }) => severity === 'error');
+  const errors = takenAtPoint(loaded.recipe, take).findings.filter(({ severity }) => severity === 'error');
   return distinctDiagnostics(placeFindings(loaded, errors));
 }

@@ -1,9 +1,11 @@
 import type { ResultValue } from '../../analysis/changes/recipe-results.ts';
-import { takeResults } from '../../analysis/changes/take-results.ts';
+import { type Taken, takeResults } from '../../analysis/changes/take-results.ts';
 import { distinct } from '../../diagnostics/distinct.ts';
 import { type LoadedRecipe, loadRecipe, parseRecipe } from '../../recipe/format/load.ts';
 import type { FileSystem } from '../../recipe/parts/file-system.ts';
+import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { withoutSilenced } from '../../rules/silence.ts';
+import { findingOfThrown } from '../recipes/one-of-several.ts';
 
 /** What every point of a sweep has in common; plain data, so that it can be sent to a worker. */
 export interface SweepBase {
@@ -37,6 +39,15 @@ export function loadPoint(base: SweepBase, overrides: readonly string[], files: 
     : parseRecipe(base.text, base.file, files, { ...options, folder: base.folder });
 }
 
+/** What a recipe gives at its point of the grid; a fault leaves that point empty, and is one of its findings. */
+export function takenAtPoint(recipe: Recipe, take: readonly string[]): Taken {
+  try {
+    return takeResults(recipe, take);
+  } catch (error) {
+    return { values: take.map(() => null), unknown: [], failed: true, findings: [findingOfThrown(error, true)] };
+  }
+}
+
 /** The results at a point; one that cannot be computed is null and does not stop the sweep. */
 export async function sweepPoint(
   base: SweepBase,
@@ -47,7 +58,7 @@ export async function sweepPoint(
   if (loaded.recipe === null) {
     return { results: base.take.map(() => null), unknown: [], diagnostics: loaded.diagnostics.length, failed: true };
   }
-  const taken = takeResults(loaded.recipe, base.take);
+  const taken = takenAtPoint(loaded.recipe, base.take);
   const said = distinct(withoutSilenced(loaded.recipe.silence, taken.findings));
   return { results: taken.values, unknown: taken.unknown, diagnostics: said.length, failed: taken.failed };
 }

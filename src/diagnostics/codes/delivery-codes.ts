@@ -1,4 +1,4 @@
-import { byCheck, byCommand, findingOf } from './coded.ts';
+import { byCheck, byCommand, byCommandAlways, findingOf } from './coded.ts';
 
 /** The codes of resin, needle, air line and age, and of shot, setpoint and ramp. */
 export const deliveryCodes = {
@@ -156,6 +156,11 @@ export const deliveryCodes = {
     'The station holds fewer stages than the tolerance needs',
     'One step program after the other keeps the tolerance, but the station stores fewer of them.',
     'Change over by hand at the shots named, stop earlier, or use the best program that the station holds.',
+  ),
+  'not-computed': byCommandAlways.error(
+    'One of several recipes could not be computed',
+    'A fault in dwellbook, not in the recipe: its computation broke off. The other recipes of the call are done as ever.',
+    'Run the command on this recipe alone with `--trace`, and report the recipe with what it says.',
   ),
 };
 

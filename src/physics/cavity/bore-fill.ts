@@ -8,6 +8,7 @@ import { wallCurve } from '../flow/wall-curve.ts';
 import { type Rheology, simplified } from '../rheology/rheology.ts';
 import { boreFrontStop } from './bore-front-stop.ts';
 import { newtonianMarch } from './bore-march.ts';
+import { conePlaces } from './cone-places.ts';
 
 export interface BoreFillInput {
   /** As `makeNeedle` takes it: from the barrel to the tip, diameters and lengths [m]. */
@@ -154,16 +155,20 @@ interface Stretch {
 /**
  * The pressure is constant, so the place of the front is explicit in the flow, x(Q) = (P − behind(Q))/gradient(Q), and
  * no flow has to be solved for: t = A·[L/Q₀ + ∫ (L − x)/Q d ln Q] from the flow at the end to that at the start.
+ *
+ * The way left, L·(whole(Q) − P)/own(Q), is the difference of two pressures above the yield pressure of the whole: just
+ * above it, where the last stretch takes longest, the pressures themselves agree in all their digits.
  */
 function cylinderTime({ cone, behind, curve, pressureAt }: Stretch): number {
   const pressure = pressureAt(cone.front);
-  const before = flowPath(behind, curve);
+  const whole = flowPath([...behind, section(cone)], curve);
   const own = flowPath([section(cone)], curve);
-  const atStart = before.flow(pressure);
-  const atEnd = flowPath([...behind, section(cone)], curve).flow(pressure);
+  const excess = pressure - whole.yieldPressure;
+  const atStart = flowPath(behind, curve).flow(pressure);
+  const atEnd = whole.flowAbove(excess);
   const wait = (logFlow: number) => {
     const flow = Math.exp(logFlow);
-    return (1 - (pressure - before.pressure(flow)) / own.pressure(flow)) / flow;
+    return (whole.excess(flow) - excess) / own.pressure(flow) / flow;
   };
   const more = integrate(wait, Math.log(atEnd), Math.log(atStart), {
     relative: RELATIVE,
@@ -172,16 +177,18 @@ function cylinderTime({ cone, behind, curve, pressureAt }: Stretch): number {
   return (Math.PI / 4) * cone.front ** 2 * cone.length * (1 / atStart + more);
 }
 
-/** The flow is solved for at each place, over ln d, in which a steep cone is as smooth as a gentle one. */
-function coneTime({ cone: { front, rear, length }, behind, curve, pressureAt }: Stretch): number {
-  const slope = (front - rear) / length;
-  const pace = (u: number) => {
-    const diameter = Math.exp(u);
-    const partial: PathPiece = { kind: 'section', front: diameter, rear, length: (diameter - rear) / slope };
-    const flow = flowPath([...behind, partial], curve).flow(pressureAt(diameter));
-    return ((Math.PI / 4) * diameter ** 3) / (flow * slope);
+/** The flow is solved for at each place. What is left of the pressure there is counted from the end, as in a cylinder. */
+function coneTime({ cone, behind, curve, pressureAt }: Stretch): number {
+  const { front, rear } = cone;
+  const placeAt = conePlaces(cone);
+  const excess = pressureAt(front) - flowPath([...behind, section(cone)], curve).yieldPressure;
+  const pace = (w: number) => {
+    const { diameter, passed, left, volume } = placeAt(w);
+    const ahead = flowPath([section({ front, rear: diameter, length: left })], curve).yieldPressure;
+    const now = excess + (pressureAt(diameter) - pressureAt(front)) + ahead;
+    return volume / flowPath([...behind, section({ front: diameter, rear, length: passed })], curve).flowAbove(now);
   };
-  return integrate(pace, Math.log(rear), Math.log(front), { relative: RELATIVE });
+  return integrate(pace, 0, 1, { relative: RELATIVE });
 }
 
 /** Gross volume [m³] of a stack of frustums. */

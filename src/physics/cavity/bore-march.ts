@@ -1,5 +1,6 @@
 import { integrate } from '../../numeric/quadrature.ts';
 import { type ConeGeometry, newtonianConePressureDrop } from '../flow/cone-flow.ts';
+import { type ConePlace, conePlaces } from './cone-places.ts';
 
 export interface NewtonianMarch {
   /** ∫ A dx/ΔP(x) [m³/Pa]: what one unit of needle resistance costs in time. */ readonly volumeOverPressure: number;
@@ -11,7 +12,7 @@ export interface NewtonianMarch {
  * March of a Newtonian front through a cavity: the time is `needle resistance · volumeOverPressure + ownTime`.
  *
  *   cylinder: A·L/ΔP and (A/ΔP)(R·L + ½·r·L²), r = 128μ/(π·d⁴), R what lies behind
- *   cone: by quadrature over ln d, since ΔP may move with the capillary pressure
+ *   cone: by quadrature (see cone-places), since ΔP may move with the capillary pressure
  *
  * Shape: the cavity from the end face backwards, marched from its far end; `pressureAt` the driving pressure [Pa] at a
  * front diameter [m], above zero.
@@ -35,17 +36,21 @@ export function newtonianMarch(p: {
       volumeOverPressure += volume / pressure;
       ownTime += (volume * (behind + own / 2)) / pressure;
     } else {
-      const slope = (front - rear) / length;
-      const element = (u: number, weight: (x: number, d: number) => number): number => {
-        const d = Math.exp(u);
-        return (((Math.PI / 4) * d ** 3) / slope / p.pressureAt(d)) * weight((d - rear) / slope, d);
-      };
-      const passed = (x: number, d: number) =>
-        x > 0 ? newtonianConePressureDrop({ front: d, rear, length: x, viscosity: p.viscosity, flow: 1 }) : 0;
-      const [from, to] = [Math.log(rear), Math.log(front)];
-      const options = { relative: 1e-12 };
-      volumeOverPressure += integrate(u => element(u, () => 1), from, to, options);
-      ownTime += integrate(u => element(u, (x, d) => behind + passed(x, d)), from, to, options);
+      const placeAt = conePlaces(cone);
+      const summed = (weight: (place: ConePlace) => number) =>
+        integrate(
+          w => {
+            const place = placeAt(w);
+            return (place.volume / p.pressureAt(place.diameter)) * weight(place);
+          },
+          0,
+          1,
+          { relative: 1e-12 },
+        );
+      const passed = ({ diameter, passed }: ConePlace) =>
+        newtonianConePressureDrop({ front: diameter, rear, length: passed, viscosity: p.viscosity, flow: 1 });
+      volumeOverPressure += summed(() => 1);
+      ownTime += summed(place => behind + passed(place));
     }
     resistance += own;
   }

@@ -58,19 +58,30 @@ function correctedLength({ length, ends = 'entrance' }: MatchedNeedleInput, bore
 }
 
 function matchedBore(input: MatchedNeedleInput): number | null {
-  const { length, ends = 'entrance', rheology } = input;
+  const { length, ends = 'entrance', rheology, netPressure, backfill } = input;
+  const needleOf = (bore: number) => ({ sections: [{ front: bore, rear: bore, length }], ends });
+  const flow = (bore: number) => makeNeedle({ ...needleOf(bore), rheology }).flow(netPressure);
+  const time = (bore: number) => boreFill({ ...input, needle: needleOf(bore) }).timeToWantedBead;
+  const quickest = time(BORES.widest);
+  if (quickest === null) return null;
+  // No needle takes less time, so that one that flows more than this delivers too much in any case.
+  const most = backfill / quickest;
+  if (!(flow(BORES.widest) > most && flow(BORES.narrowest) < most)) return null;
+  const tooMuch = (logBore: number) => {
+    const ratio = flow(Math.exp(logBore)) / most;
+    return (ratio - 1) / (ratio + 1);
+  };
   /** ln of delivered over wanted; infinite where the front never gets there. */
   const surplus = (logBore: number): number => {
     const bore = Math.exp(logBore);
-    const needle = { sections: [{ front: bore, rear: bore, length }], ends };
-    const time = boreFill({ ...input, needle }).timeToWantedBead;
-    if (time === null) return Number.POSITIVE_INFINITY;
-    return Math.log((makeNeedle({ ...needle, rheology }).flow(input.netPressure) * time) / input.backfill);
+    const took = time(bore);
+    return took === null ? Number.POSITIVE_INFINITY : Math.log((flow(bore) * took) / backfill);
   };
-  let above = Math.log(BORES.widest);
-  if (!(surplus(above) > 0) || !Number.isFinite(surplus(above))) return null;
-  while (above > Math.log(BORES.narrowest)) {
-    const below = above - Math.log(BORES.ratio);
+  const step = Math.log(BORES.ratio);
+  const [narrowest, widest] = [Math.log(BORES.narrowest), Math.log(BORES.widest)];
+  let above = Math.min(widest, findRoot(tooMuch, narrowest, widest, { absolute: step / 10 }) + step / 10);
+  while (above > narrowest) {
+    const below = above - step;
     const value = surplus(below);
     if (value === Number.POSITIVE_INFINITY) return null;
     if (value <= 0) return Math.exp(findRoot(surplus, below, above, { relative: 1e-12, absolute: 1e-12 }));

@@ -14,8 +14,12 @@ export interface FlowPath {
   /** Below or at this pressure nothing flows [Pa]; 0 without a yield stress. */ readonly yieldPressure: number;
   /** Flow [m³/s] at a pressure [Pa]; exactly 0 at or below the yield pressure, negative pressures included. */
   flow(pressure: number): number;
+  /** Flow [m³/s] at a pressure above the yield pressure by `excess` [Pa], where the difference of the two would cancel. */
+  flowAbove(excess: number): number;
   /** Pressure [Pa] at a flow [m³/s]; the yield pressure at flow 0. */
   pressure(flow: number): number;
+  /** That pressure less the yield pressure [Pa], exact where the difference of the two would cancel. */
+  excess(flow: number): number;
   /** Slope dQ/dΔP [m³/(s·Pa)] at a pressure [Pa]. */
   slope(pressure: number): number;
 }
@@ -45,18 +49,19 @@ export function flowPath(pieces: readonly PathPiece[], curve: WallCurve): FlowPa
   if (curve.exactIndex !== null) return powerPath(path, curve, curve.exactIndex);
 
   const single = path.radii.length === 1 && path.tapers.length === 0 ? path.radii[0]! : null;
-  const flowAbove = (excess: number): number =>
-    single === null
-      ? solve(path, curve, excess)
-      : Math.PI * single ** 3 * curve.atExcess(excess / path.weights[0]!).reducedFlow;
-  const flow = (pressure: number): number => {
-    if (pressure > yieldPressure) return flowAbove(pressure - yieldPressure);
-    return atRest(pressure);
+  const flowAbove = (excess: number): number => {
+    if (!(excess > 0)) return atRest(excess);
+    if (single === null) return solve(path, curve, excess);
+    return Math.PI * single ** 3 * curve.atExcess(excess / path.weights[0]!).reducedFlow;
   };
+  const flow = (pressure: number): number => flowAbove(pressure - yieldPressure);
+  const excess = (at: number): number => (isZeroFlow(at) ? 0 : evaluate(path, curve, at).excess);
   return {
     yieldPressure,
     flow,
-    pressure: at => (isZeroFlow(at) ? yieldPressure : yieldPressure + evaluate(path, curve, at).excess),
+    flowAbove,
+    excess,
+    pressure: at => yieldPressure + excess(at),
     slope: pressure => {
       const at = flow(pressure);
       return at === 0 ? 0 : at / evaluate(path, curve, at).slope;
@@ -75,10 +80,9 @@ function powerPath(path: Compiled, curve: WallCurve, n: number): FlowPath {
       ? (pressure: number) => (pressure > 0 ? conductance * pressure : atRest(pressure))
       : (pressure: number) =>
           pressure > 0 ? finite(referenceFlow * (pressure / referencePressure) ** (1 / n)) : atRest(pressure);
+  const pressure = (at: number) => (isZeroFlow(at) ? 0 : referencePressure * (at / referenceFlow) ** n);
   return {
-    yieldPressure: 0,
-    flow,
-    pressure: at => (isZeroFlow(at) ? 0 : referencePressure * (at / referenceFlow) ** n),
+    ...{ yieldPressure: 0, flow, flowAbove: flow, pressure, excess: pressure },
     slope: pressure =>
       n === 1 ? conductance : pressure > 0 ? flow(pressure) / (n * pressure) : n < 1 ? 0 : atRest(pressure),
   };

@@ -67,10 +67,7 @@ export function makeNeedle({ rheology, sections, ends = 'entrance' }: NeedleInpu
   const bySection = sections.map((section, i) => piecesOf(section, i, sections, ends));
   const path = flowPath(bySection.flat(), curve);
   return {
-    yieldPressure: path.yieldPressure,
-    flow: path.flow,
-    pressure: path.pressure,
-    slope: path.slope,
+    ...path,
     rheology,
     ends,
     at: ({ pressure, density }) => {
