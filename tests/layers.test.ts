@@ -34,6 +34,7 @@ const ROOMS: Record<string, string[]> = {
     ...['delivery', 'inputs', 'cavity', 'dot', 'needles', 'fit', 'shot', 'setpoint', 'program', 'trials'],
     ...['spread', 'ramp', 'release', 'changes', 'batch', 'card', 'trend'],
   ],
+  data: ['csv', 'columns', '.'],
   report: ['words', 'page', 'chart', 'text', 'check', 'pdf'],
   cli: ['terminal', 'recipes', 'options', 'write', 'data', 'check', 'sweep', '.', 'completion', 'commands'],
 };

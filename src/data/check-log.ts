@@ -1,9 +1,11 @@
 import { floorFinding } from '../diagnostics/codes/floor-codes.ts';
 import { byPosition, type Diagnostic, placed } from '../diagnostics/finding.ts';
-import { type ColumnSpec, columnNamed, readColumns } from './columns.ts';
-import { readCsv } from './csv.ts';
+import { type ColumnSpec, readColumns } from './columns/columns.ts';
+import { dataTaken } from './columns/data-taken.ts';
+import { columnNamed, findColumn } from './columns/find-column.ts';
+import { readCsv } from './csv/csv.ts';
+import { csvLine } from './csv/write-csv.ts';
 import type { DataReading } from './trial-data.ts';
-import { csvLine } from './write-csv.ts';
 
 /** One line of the check log: where a syringe was checked, what was read, what it was found to deliver, and what was decided. */
 export interface CheckRow {
@@ -115,29 +117,33 @@ const ISO_TIME = /^\d{4}-\d{2}-\d{2}(T\d{2}:\d{2}(:\d{2}(\.\d+)?)?(Z|[+-]\d{2}:?
 /** The check log; `time`, `decision` and `mean` must be there, other columns may be missing, as in older logs, and are then empty. */
 export async function readCheckLog(text: string, file: string): Promise<DataReading<CheckRow>> {
   const { table, diagnostics: early } = readCsv(text, file);
-  if (table === null) return { rows: null, table, diagnostics: early };
+  if (table === null) return { rows: null, table, taken: null, diagnostics: early };
   const numbers = await readColumns(table, NUMBERS);
   const diagnostics: Diagnostic[] = [...early, ...numbers.diagnostics];
   for (const name of ['time', 'decision'] as const) {
     const column = columnNamed(table, name);
     if ('code' in column) diagnostics.push(column);
   }
-  const cell = (name: string, i: number): string => table.columns.find(c => c.name === name)?.cells[i] ?? '';
+  const texts = (name: string) => {
+    const column = findColumn(table, name);
+    return column === undefined || 'code' in column ? undefined : column;
+  };
+  const cell = (name: string, i: number): string => texts(name)?.cells[i] ?? '';
   const rows = Array.from({ length: table.rows }, (_, i): CheckRow => {
     const time = cell('time', i);
-    const timeColumn = table.columns.find(c => c.name === 'time');
+    const timeColumn = texts('time');
     if (timeColumn !== undefined && !isIsoTime(time)) {
       const message = time === '' ? 'the time is empty' : `"${time}" is not a time as ISO 8601 writes it`;
       const wrong = floorFinding('data-time-invalid', 'time', message, 'write 2026-03-02T06:40:00+01:00');
       diagnostics.push(placed(wrong, table.place(i, timeColumn.index)));
     }
-    const texts = Object.fromEntries(TEXTS.map(name => [name, cell(name, i)])) as Record<
+    const words = Object.fromEntries(TEXTS.map(name => [name, cell(name, i)])) as Record<
       (typeof TEXTS)[number],
       string
     >;
     const value = (name: keyof typeof NUMBERS): number | null => numbers.values[name][i] ?? null;
     return {
-      ...texts,
+      ...words,
       age: value('age'),
       temperature: value('temperature'),
       shots: value('shots'),
@@ -152,7 +158,8 @@ export async function readCheckLog(text: string, file: string): Promise<DataRead
   });
   diagnostics.sort(byPosition);
   const usable = !diagnostics.some(d => d.severity === 'error');
-  return { rows: usable ? rows : null, table, diagnostics };
+  const taken = dataTaken(table, numbers.taken, { used: rows.length, leftOut: 0 });
+  return { rows: usable ? rows : null, table, taken, diagnostics };
 }
 
 function shown(si: number | null, perSi: number): number | null {

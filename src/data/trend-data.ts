@@ -1,7 +1,11 @@
 import { floorFinding } from '../diagnostics/codes/floor-codes.ts';
 import { byPosition, type Diagnostic, placed } from '../diagnostics/finding.ts';
-import { columnNamed, plainNumbers } from './columns.ts';
-import { type DataColumn, type DataTable, readCsv } from './csv.ts';
+import { placesText } from '../diagnostics/repeated.ts';
+import { plainNumbers } from './columns/columns.ts';
+import { type DataTaken, dataTaken } from './columns/data-taken.ts';
+import { columnNamed, findColumn } from './columns/find-column.ts';
+import { leftOutFinding } from './columns/left-out.ts';
+import { type DataColumn, type DataTable, type GivenColumn, readCsv } from './csv/csv.ts';
 
 export interface TrendColumns {
   /** Name of the column of readings. */
@@ -20,12 +24,14 @@ export interface TrendData {
 
 export interface TrendReading {
   readonly data: TrendData | null;
+  /** What was taken of the file; null where it is no table, or has not the columns. */
+  readonly taken: DataTaken | null;
   readonly diagnostics: readonly Diagnostic[];
 }
 
-/** Readings for a trend of a table, or of some of its rows. Rows without a value are left out, with a warning for each. */
-export function trendDataOf(table: DataTable, options: TrendColumns, early: readonly Diagnostic[] = []): TrendReading {
-  const diagnostics = [...early];
+/** Readings for a trend of a table, or of some of its rows; rows without a value are left out without a word. */
+export function trendDataOf(table: DataTable, options: TrendColumns): TrendReading {
+  const diagnostics: Diagnostic[] = [];
   const find = (name: string | undefined): DataColumn | null => {
     if (name === undefined) return null;
     const column = columnNamed(table, name);
@@ -35,17 +41,35 @@ export function trendDataOf(table: DataTable, options: TrendColumns, early: read
   };
   const column = find(options.column);
   const group = typeof options.subgroup === 'string' ? find(options.subgroup) : null;
-  const label = find(options.label) ?? group ?? table.columns.find(c => c.name === 'time') ?? null;
-  if (column === null || diagnostics.some(d => d.severity === 'error')) return { data: null, diagnostics };
+  const time = findColumn(table, 'time');
+  const label = find(options.label) ?? group ?? (time === undefined || 'code' in time ? null : time);
+  if (column === null || diagnostics.length > 0) return { data: null, taken: null, diagnostics };
   const { values, diagnostics: bad } = plainNumbers(table, column);
-  diagnostics.push(...bad, ...skipped(table, column));
   const rows = values.flatMap((value, i) =>
     value === null ? [] : [{ value, label: label?.cells[i] || String(i + 1), group: group?.cells[i] ?? '' }],
   );
   const size = typeof options.subgroup === 'number' ? options.subgroup : 1;
   const subgroups = group === null ? inRuns(rows, size) : byName(rows);
-  const usable = !diagnostics.some(d => d.severity === 'error');
-  return { data: usable ? { unit: column.unit, subgroups } : null, diagnostics: diagnostics.sort(byPosition) };
+  const leftOut = column.cells.filter(cell => cell === '').length;
+  return {
+    data: bad.length > 0 ? null : { unit: column.unit, subgroups },
+    taken: dataTaken(table, [{ name: column.name, column, unit: column.unit }], { used: rows.length, leftOut }),
+    diagnostics: bad.sort(byPosition),
+  };
+}
+
+/** One warning for all rows that have no value. */
+export function emptyCells(table: DataTable, name: string): Diagnostic[] {
+  const column = findColumn(table, name);
+  if (column === undefined || 'code' in column) return [];
+  const places = column.cells.flatMap((cell, i) => (cell === '' ? [table.place(i, column.index)] : []));
+  const [first] = places;
+  if (first === undefined) return [];
+  const message =
+    places.length === 1
+      ? `the row has no value in "${column.name}" and was left out`
+      : `${places.length} rows have no value in "${column.name}" and were left out: ${placesText(places)}`;
+  return [placed(floorFinding('trend-cell-skipped', column.name, message), first)];
 }
 
 export interface GaugeColumns {
@@ -62,37 +86,51 @@ export interface GaugeData {
 
 export interface GaugeReading {
   readonly data: GaugeData | null;
+  readonly taken: DataTaken | null;
   readonly diagnostics: readonly Diagnostic[];
 }
 
-/** Readings of a gauge study from any CSV; every row needs its part, operator and value. */
-export function readGaugeData(text: string, file: string, options: GaugeColumns): GaugeReading {
-  const { table, diagnostics: early } = readCsv(text, file);
-  if (table === null) return { data: null, diagnostics: early };
-  const diagnostics = [...early];
+/** Readings of a gauge study from any CSV; every row needs its part and operator, and one without its value is left out. */
+export function readGaugeData(
+  text: string,
+  file: string,
+  options: GaugeColumns,
+  given: readonly GivenColumn[] = [],
+): GaugeReading {
+  const { table, diagnostics: early } = readCsv(text, file, given);
+  if (table === null) return { data: null, taken: null, diagnostics: early };
   const columns = [options.part, options.operator, options.value].map(name => columnNamed(table, name));
-  const found = columns.filter(c => !('code' in c)) as DataColumn[];
-  diagnostics.push(...(columns.filter(c => 'code' in c) as Diagnostic[]));
-  const [part, operator, value] = found;
-  if (found.length < 3) return { data: null, diagnostics };
-  const { values, diagnostics: bad } = plainNumbers(table, value!);
-  diagnostics.push(...bad);
-  for (const column of found) {
-    for (const [i, cell] of column.cells.entries()) {
-      if (cell !== '') continue;
-      const empty = floorFinding(
-        'data-cell-missing',
-        column.name,
-        `the cell of "${column.name}" is empty`,
-        'fill it in, or remove the row',
-      );
-      diagnostics.push(placed(empty, table.place(i, column.index)));
-    }
+  const [part, operator, value] = columns.filter(c => !('code' in c)) as DataColumn[];
+  if (value === undefined) {
+    const missing = columns.filter(c => 'code' in c) as Diagnostic[];
+    return { data: null, taken: null, diagnostics: [...early, ...missing] };
   }
-  diagnostics.sort(byPosition);
-  if (diagnostics.some(d => d.severity === 'error')) return { data: null, diagnostics };
-  const readings = values.map((v, i) => ({ part: part!.cells[i]!, operator: operator!.cells[i]!, value: v! }));
-  return { data: { unit: value!.unit, readings }, diagnostics };
+  const { values, diagnostics: bad } = plainNumbers(table, value);
+  const rows = Array.from({ length: table.rows }, (_, i) => i);
+  const leftOut = rows.filter(i => value.cells[i] === '');
+  const measured = rows.filter(i => value.cells[i] !== '');
+  const empty = [part!, operator!].flatMap(column =>
+    measured.flatMap(i => {
+      if (column.cells[i] !== '') return [];
+      const message = `the cell of "${column.name}" is empty`;
+      const help = 'fill it in, or remove the row';
+      return [placed(floorFinding('data-cell-missing', column.name, message, help), table.place(i, column.index))];
+    }),
+  );
+  const skipped = leftOutFinding(table, leftOut, { what: value.name, of: table.rows });
+  const diagnostics = [...early, ...bad, ...empty, ...skipped].sort(byPosition);
+  const taken = dataTaken(
+    table,
+    [
+      { name: 'part', column: part!, unit: part!.unit },
+      { name: 'operator', column: operator!, unit: operator!.unit },
+      { name: 'value', column: value, unit: value.unit },
+    ],
+    { used: measured.length, leftOut: leftOut.length },
+  );
+  if (diagnostics.some(d => d.severity === 'error')) return { data: null, taken, diagnostics };
+  const readings = measured.map(i => ({ part: part!.cells[i]!, operator: operator!.cells[i]!, value: values[i]! }));
+  return { data: { unit: value.unit, readings }, taken, diagnostics };
 }
 
 interface LabelledRow {
@@ -118,17 +156,4 @@ function byName(rows: readonly LabelledRow[]): { label: string; values: number[]
     groups.set(row.group, group);
   }
   return [...groups.values()];
-}
-
-function skipped(table: DataTable, column: DataColumn): Diagnostic[] {
-  return column.cells.flatMap((cell, i) => {
-    if (cell !== '') return [];
-    const gap = floorFinding(
-      'trend-cell-skipped',
-      column.name,
-      `the row has no value in "${column.name}" and was left out`,
-      'fill it in if it was measured',
-    );
-    return [placed(gap, table.place(i, column.index))];
-  });
 }

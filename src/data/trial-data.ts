@@ -1,12 +1,17 @@
 import { floorFinding } from '../diagnostics/codes/floor-codes.ts';
 import { byPosition, type Diagnostic, placed } from '../diagnostics/finding.ts';
-import { type ColumnSpec, readColumns } from './columns.ts';
-import { type DataTable, readCsv } from './csv.ts';
+import { type ColumnSpec, readColumns } from './columns/columns.ts';
+import { type DataTaken, dataTaken } from './columns/data-taken.ts';
+import { findColumn } from './columns/find-column.ts';
+import { leftOutFinding } from './columns/left-out.ts';
+import { type DataTable, type GivenColumn, readCsv } from './csv/csv.ts';
 
 /** What a typed reader gives: null rows where the file cannot be used; the table is there for columns that are only carried along. */
 export interface DataReading<T> {
   readonly rows: readonly T[] | null;
   readonly table: DataTable | null;
+  /** What was taken of the file; null where it is no table. */
+  readonly taken: DataTaken | null;
   readonly diagnostics: readonly Diagnostic[];
 }
 
@@ -58,20 +63,19 @@ const TRIAL = {
   diameter: optional('length', 'above zero'),
 };
 
-/** Trial data: `pressure`, `dwell`, `age`, `temperature`, `shots` (1 where empty), and `mass` or `diameter` in every row. */
-export async function readTrialData(text: string, file: string): Promise<DataReading<TrialRow>> {
-  return readRows(
-    text,
-    file,
-    TRIAL,
-    (v, line, complain) => {
-      if (v.mass === null && v.diameter === null) return complain('the row has neither a mass nor a diameter');
-      if (v.mass !== null && v.diameter !== null)
-        return complain('the row has both a mass and a diameter; one of them is fitted');
-      return { ...v, pressure: v.pressure!, dwell: v.dwell!, shots: v.shots ?? 1, line };
-    },
-    [['mass', 'diameter']],
-  );
+/**
+ * Trial data: `pressure`, `dwell`, `age`, `temperature`, `shots` (1 where empty), and `mass` or `diameter`; rows with neither are left out.
+ */
+export async function readTrialData(
+  text: string,
+  file: string,
+  given: readonly GivenColumn[] = [],
+): Promise<DataReading<TrialRow>> {
+  return readRows({ text, file, given }, TRIAL, ['mass', 'diameter'], (v, line, complain) => {
+    if (v.mass !== null && v.diameter !== null)
+      return complain('the row has both a mass and a diameter; one of them is fitted');
+    return { ...v, pressure: v.pressure!, dwell: v.dwell!, shots: v.shots ?? 1, line };
+  });
 }
 
 const FLOW_CURVE = {
@@ -81,19 +85,16 @@ const FLOW_CURVE = {
   temperature: optional('temperature', 'any'),
 };
 
-/** A rheometer's flow curve: `shear_rate`, `viscosity` or `shear_stress`, `temperature`. */
-export async function readFlowCurve(text: string, file: string): Promise<DataReading<FlowCurveRow>> {
-  return readRows(
-    text,
-    file,
-    FLOW_CURVE,
-    (v, line, complain) => {
-      const viscosity = v.viscosity ?? (v.shear_stress === null ? null : v.shear_stress / v.shear_rate!);
-      if (viscosity === null) return complain('the row has neither a viscosity nor a shear stress');
-      return { shearRate: v.shear_rate!, viscosity, temperature: v.temperature, line };
-    },
-    [['viscosity', 'shear_stress']],
-  );
+/** A rheometer's flow curve: `shear_rate`, `viscosity` or `shear_stress`, `temperature`; rows with neither are left out. */
+export async function readFlowCurve(
+  text: string,
+  file: string,
+  given: readonly GivenColumn[] = [],
+): Promise<DataReading<FlowCurveRow>> {
+  return readRows({ text, file, given }, FLOW_CURVE, ['viscosity', 'shear_stress'], (v, line) => {
+    const viscosity = v.viscosity ?? v.shear_stress! / v.shear_rate!;
+    return { shearRate: v.shear_rate!, viscosity, temperature: v.temperature, line };
+  });
 }
 
 const CURE_CURVE = {
@@ -103,57 +104,71 @@ const CURE_CURVE = {
   temperature: optional('temperature', 'any'),
 };
 
-/** Thickening with age: `age`, `viscosity` or `factor`, `temperature`. */
-export async function readCureCurve(text: string, file: string): Promise<DataReading<CureCurveRow>> {
-  return readRows(
-    text,
-    file,
-    CURE_CURVE,
-    (v, line, complain) => {
-      if (v.viscosity === null && v.factor === null) return complain('the row has neither a viscosity nor a factor');
-      return { ...v, age: v.age!, line };
-    },
-    [['viscosity', 'factor']],
-  );
+/** Thickening with age: `age`, `viscosity` or `factor`, `temperature`; rows with neither are left out. */
+export async function readCureCurve(
+  text: string,
+  file: string,
+  given: readonly GivenColumn[] = [],
+): Promise<DataReading<CureCurveRow>> {
+  return readRows({ text, file, given }, CURE_CURVE, ['viscosity', 'factor'], (v, line) => ({
+    ...v,
+    age: v.age!,
+    line,
+  }));
+}
+
+/** Columns that each kind of data of `fit` has, by the names under which they are found. */
+export const FIT_COLUMNS = {
+  trials: Object.keys(TRIAL),
+  flowCurve: Object.keys(FLOW_CURVE),
+  cure: Object.keys(CURE_CURVE),
+} as const;
+
+interface DataSource {
+  readonly text: string;
+  readonly file: string;
+  readonly given: readonly GivenColumn[];
 }
 
 type Values<K extends string> = Record<K, number | null>;
 
-/** Reads the columns and makes rows of them; rows with a finding are left out, and any error leaves no rows at all. */
+/**
+ * Reads the columns and makes rows of them. Rows that have neither of the two measurements are left out with one warning; rows with a
+ * finding are left out, and any error leaves no rows at all.
+ */
 async function readRows<K extends string, T>(
-  text: string,
-  file: string,
+  { text, file, given }: DataSource,
   specs: Readonly<Record<K, ColumnSpec>>,
+  measured: readonly [NoInfer<K>, NoInfer<K>],
   make: (values: Values<K>, line: number, complain: (message: string) => null) => T | null,
-  oneOf: readonly (readonly [NoInfer<K>, NoInfer<K>])[],
 ): Promise<DataReading<T>> {
-  const { table, diagnostics: early } = readCsv(text, file);
-  if (table === null) return { rows: null, table, diagnostics: early };
-  const read = await readColumns(table, specs);
+  const { table, diagnostics: early } = readCsv(text, file, given);
+  if (table === null) return { rows: null, table, taken: null, diagnostics: early };
+  const either = measured.flatMap(name => {
+    const column = findColumn(table, name);
+    return column === undefined || 'code' in column ? [] : [column];
+  });
+  const empty = (row: number): boolean => either.length > 0 && either.every(c => c.cells[row] === '');
+  const read = await readColumns(table, specs, empty);
   const diagnostics = [...early, ...read.diagnostics];
-  for (const [a, b] of oneOf) {
-    if (read.present.has(a) || read.present.has(b)) continue;
-    const help = 'add one of them to the header, with its unit';
-    diagnostics.push(
-      placed(
-        floorFinding('data-column-missing', a, `there is neither a column "${a}" nor "${b}"`, help),
-        table.place(-1, 0),
-      ),
-    );
+  if (!read.taken.some(t => measured.includes(t.name))) {
+    const message = `there is neither a column "${measured[0]}" nor "${measured[1]}"`;
+    const help = 'add one of them to the header, with its unit, or name one with --column';
+    diagnostics.push(placed(floorFinding('data-column-missing', measured[0], message, help), table.place(-1, 0)));
   }
-  const bad = new Set(diagnostics.map(d => d.line));
+  const leftOut = Array.from({ length: table.rows }, (_, i) => i).filter(empty);
+  diagnostics.push(...leftOutFinding(table, leftOut, { what: measured.join(' nor '), of: table.rows }));
+  const bad = new Set(diagnostics.filter(d => d.severity === 'error').map(d => d.line));
   const names = Object.keys(specs) as K[];
-  const whole =
-    !early.some(d => d.code === 'data-column-duplicate') && !diagnostics.some(d => d.line === table.place(-1, 0).line);
+  const whole = !bad.has(table.place(-1, 0).line);
   const rows: T[] = [];
   for (let i = 0; i < table.rows && whole; i++) {
     const at = table.place(i, 0);
-    if (bad.has(at.line)) continue;
+    if (empty(i) || bad.has(at.line)) continue;
     const values = Object.fromEntries(names.map(name => [name, read.values[name][i]!])) as Values<K>;
     const complain = (message: string): null => {
-      diagnostics.push(
-        placed(floorFinding('data-cell-missing', null, message, 'fill in one of the cells, or remove the row'), at),
-      );
+      const help = 'fill in one of the cells, or remove the row';
+      diagnostics.push(placed(floorFinding('data-cell-missing', null, message, help), at));
       return null;
     };
     const row = make(values, at.line, complain);
@@ -161,5 +176,6 @@ async function readRows<K extends string, T>(
   }
   diagnostics.sort(byPosition);
   const usable = !diagnostics.some(d => d.severity === 'error');
-  return { rows: usable ? rows : null, table, diagnostics };
+  const taken = dataTaken(table, read.taken, { used: rows.length, leftOut: leftOut.length });
+  return { rows: usable ? rows : null, table, taken, diagnostics };
 }

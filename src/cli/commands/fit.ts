@@ -4,8 +4,11 @@ import { cureCurveOf, fitCure } from '../../analysis/fit/fit-cure.ts';
 import { fitFlowCurve, flowCurveOf } from '../../analysis/fit/fit-flow-curve.ts';
 import type { FittedModel } from '../../analysis/fit/fit-model.ts';
 import { cureBlock, type FittedBlock, rheologyBlock } from '../../analysis/fit/fitted-block.ts';
-import { type DataReading, readCureCurve, readFlowCurve, readTrialData } from '../../data/trial-data.ts';
+import type { DataTaken } from '../../data/columns/data-taken.ts';
+import type { GivenColumn } from '../../data/csv/csv.ts';
+import { type DataReading, FIT_COLUMNS, readCureCurve, readFlowCurve, readTrialData } from '../../data/trial-data.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
+import { mergeRepeated } from '../../diagnostics/repeated.ts';
 import type { LoadedRecipe } from '../../recipe/format/load.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { cureCharts, flowCurveCharts } from '../../report/chart/curve-charts.ts';
@@ -14,6 +17,8 @@ import { residualCharts } from '../../report/chart/fit-charts.ts';
 import { renderFit, renderFittedModels } from '../../report/text/render-fit.ts';
 import { conditionWarnings, placeRowFindings, withoutTare } from '../data/fit-data.ts';
 import { type DataText, readDataText } from '../data/read-data.ts';
+import { noteTaken } from '../data/run-on-data.ts';
+import { COLUMN_HELP, givenColumns } from '../options/column-option.ts';
 import { fixedParameters } from '../options/fix-option.ts';
 import { quantityFlags } from '../options/quantity-option.ts';
 import { addRecipeOptions, collect } from '../recipes/recipe-options.ts';
@@ -48,7 +53,14 @@ const OPTIONS = {
   readingError: { kind: 'length', least: 'above zero' },
 } as const;
 
-type Written = { readonly written: string | null };
+type Written = { readonly written: string | null; readonly data: DataTaken | null };
+
+/** A data file with the columns that the call names. */
+interface FitInput {
+  readonly file: string;
+  readonly data: DataText;
+  readonly given: readonly GivenColumn[];
+}
 
 export const command: CommandModule = {
   define(command: Command): void {
@@ -56,6 +68,7 @@ export const command: CommandModule = {
       .optionsGroup('The data:')
       .option('--flow-curve <file>', "a rheometer's flow curve in place of trial data")
       .option('--cure <file>', 'viscosity with age in place of trial data')
+      .option('--column <name=head>', COLUMN_HELP, collect)
       .option('--tare <quantity>', 'mass of the pan, contained in every mass')
       .option('--readability <quantity>', 'smallest step of the balance; weights the rows')
       .option('--reading-error <quantity>', 'half-width of a misread dot; weights the rows')
@@ -78,18 +91,20 @@ export const command: CommandModule = {
     if (call.flags['model'] !== undefined && call.flags['write'] !== true)
       throw new UsageError('--model goes with --write');
     const file = named[0]!;
-    const data = await readDataText(call.io, file);
+    const kind = trialFile !== undefined ? 'trials' : flowCurve !== undefined ? 'flowCurve' : 'cure';
+    const given = givenColumns((call.flags['column'] as string[] | undefined) ?? [], FIT_COLUMNS[kind]);
+    const input: FitInput = { file, given, data: await readDataText(call.io, file) };
     const shared = { paths: [recipe], single: true, ownOutput: true };
     if (trialFile === undefined) {
       if (call.out !== null) requirePictureName(call.out);
       const compute = (r: Recipe, loaded: LoadedRecipe) =>
-        curveFit(call, { file, data, flow: flowCurve !== undefined }, r, loaded);
+        curveFit(call, { ...input, flow: flowCurve !== undefined }, r, loaded);
       return runOnRecipes(call, { ...shared, compute, render: renderFittedModels });
     }
     if (call.out !== null) requirePictureName(call.out);
     if (call.flags['model'] !== undefined) throw new UsageError('--model goes with --flow-curve or --cure');
     const options = await fitOptions(call);
-    const compute = (r: Recipe, loaded: LoadedRecipe) => trialFit(call, { file, data, ...options }, r, loaded);
+    const compute = (r: Recipe, loaded: LoadedRecipe) => trialFit(call, { ...input, ...options }, r, loaded);
     return runOnRecipes(call, { ...shared, compute, render: renderFit });
   },
 };
@@ -108,17 +123,18 @@ async function fitOptions(call: Call): Promise<{ options: FitOptions; tare: numb
 
 async function trialFit(
   call: Call,
-  input: { file: string; data: DataText; options: FitOptions; tare: number },
+  input: FitInput & { options: FitOptions; tare: number },
   recipe: Recipe,
   loaded: LoadedRecipe,
 ): Promise<WorkOutcome<FitResult & Written>> {
-  const { file, data } = input;
-  const read: DataReading<FitRow> | null = data.text === null ? null : await readTrialData(data.text, file);
+  const { file, data, given } = input;
+  const read: DataReading<FitRow> | null = data.text === null ? null : await readTrialData(data.text, file, given);
+  noteTaken(call, file, read?.taken ?? null);
   if (data.text === null || read === null || read.rows === null) {
-    return { result: null, findings: [], placed: read?.diagnostics ?? data.diagnostics };
+    return { result: null, findings: [], placed: mergeRepeated(read?.diagnostics ?? data.diagnostics) };
   }
   const net = withoutTare(read.rows, input.tare, file);
-  const early = [...read.diagnostics, ...net.diagnostics, ...conditionWarnings(read.rows, file)];
+  const early = mergeRepeated([...read.diagnostics, ...net.diagnostics, ...conditionWarnings(read.rows, file)]);
   if (net.diagnostics.length > 0) return { result: null, findings: [], placed: early };
   const { result, findings } = fitTrials(recipe, net.rows, input.options);
   const { aboutRecipe, placed } = placeRowFindings(findings, file);
@@ -129,7 +145,7 @@ async function trialFit(
     call.flags['write'] === true ? await writeCalibration(call, loaded, result, { data: file, text: data.text }) : [];
   if (refused.length > 0) return { result: null, findings: [...aboutRecipe, ...refused], placed: all };
   const written = call.flags['write'] === true ? loaded.file : null;
-  return { result: { ...result, written }, findings: aboutRecipe, placed: all };
+  return { result: { ...result, written, data: read.taken }, findings: aboutRecipe, placed: all };
 }
 
 async function drawResiduals(call: Call, file: string, result: FitResult, rows: readonly FitRow[]): Promise<void> {
@@ -144,35 +160,38 @@ type Drawn = (measure?: Parameters<typeof residualCharts>[2]) => readonly Drawin
 
 async function curveFit(
   call: Call,
-  input: { file: string; data: DataText; flow: boolean },
+  input: FitInput & { flow: boolean },
   recipe: Recipe,
   loaded: LoadedRecipe,
 ): Promise<WorkOutcome<CurveResult & Written>> {
-  const { file, data, flow } = input;
+  const { file, data, given, flow } = input;
   if (data.text === null) return { result: null, findings: [], placed: data.diagnostics };
   const done = flow
     ? await readAndFit(
-        await readFlowCurve(data.text, file),
+        await readFlowCurve(data.text, file, given),
         rows => fitFlowCurve(recipe, rows),
         fit => measure => flowCurveCharts(fit, flowCurveOf, measure),
       )
     : await readAndFit(
-        await readCureCurve(data.text, file),
+        await readCureCurve(data.text, file, given),
         rows => fitCure(recipe, rows),
         fit => measure => cureCharts(fit, (model, at) => cureCurveOf(recipe, model, at), measure),
       );
   const { aboutRecipe, placed } = placeRowFindings(done.outcome.findings, file);
-  const all = [...done.reading.diagnostics, ...placed];
+  const { taken } = done.reading;
+  noteTaken(call, file, taken);
+  const all = [...mergeRepeated(done.reading.diagnostics), ...placed];
   const { result } = done.outcome;
   if (result === null || done.draw === null) return { result: null, findings: aboutRecipe, placed: all };
   if (call.out !== null) {
     const title = flow ? 'Fit of a flow curve' : 'Fit of a cure curve';
     await writePicture(call.io, call.out, { title, made: file, draw: done.draw });
   }
-  if (call.flags['write'] !== true) return { result: { ...result, written: null }, findings: aboutRecipe, placed: all };
+  if (call.flags['write'] !== true)
+    return { result: { ...result, written: null, data: taken }, findings: aboutRecipe, placed: all };
   const refused = await writeCurve(call, loaded, result, flow);
   if (refused.length > 0) return { result: null, findings: [...aboutRecipe, ...refused], placed: all };
-  return { result: { ...result, written: loaded.file }, findings: aboutRecipe, placed: all };
+  return { result: { ...result, written: loaded.file, data: taken }, findings: aboutRecipe, placed: all };
 }
 
 async function readAndFit<R, T extends CurveResult>(

@@ -1,13 +1,16 @@
 import { type Command, Option } from 'commander';
 import { type TrendOptions, type TrendResult, trend } from '../../analysis/trend/trend.ts';
+import type { GivenColumn } from '../../data/csv/csv.ts';
 import { readTrendGroups, type TrendGroup, type TrendGroupsReading } from '../../data/trend-groups.ts';
 import { type Diagnostic, placed } from '../../diagnostics/finding.ts';
 import { trendCharts } from '../../report/chart/trend-charts.ts';
 import { renderTrend } from '../../report/text/render-trend.ts';
 import { readDataText } from '../data/read-data.ts';
-import { finishOnData } from '../data/run-on-data.ts';
+import { finishOnData, noteTaken } from '../data/run-on-data.ts';
 import { columnNumber } from '../options/column-number.ts';
+import { givenColumns } from '../options/column-option.ts';
 import { positiveNumber } from '../options/number-option.ts';
+import { collect } from '../recipes/recipe-options.ts';
 import type { Call, CommandModule } from '../terminal/command.ts';
 import { EXIT, type ExitStatus, UsageError } from '../terminal/exit-status.ts';
 import { notes } from '../terminal/help-notes.ts';
@@ -42,7 +45,11 @@ export const command: CommandModule = {
     command
       .argument('<data>', 'CSV file, or - for standard input')
       .optionsGroup('The readings:')
-      .option('--column <name>', 'column of the readings', 'mean')
+      .option(
+        '--column <name>',
+        'column of the readings (default: mean); mean="Mittel" gives a head another name',
+        collect,
+      )
       .option('--by <column>', 'a chart for each of its cells: lot, syringe, operator, recipe')
       .option('--subgroup <column|size>', 'rows that belong together')
       .option('--label <column>', 'names of the points')
@@ -64,7 +71,9 @@ export const command: CommandModule = {
     if (call.out !== null) requirePictureName(call.out);
     const data = await readDataText(call.io, path);
     if (data.text === null) return finishOnData<never>(call, { result: null, ...data }, () => '');
-    const read = readTrendGroups(data.text, path, columnsOf(call));
+    const { columns, given } = columnsOf(call);
+    const read = readTrendGroups(data.text, path, columns, given);
+    noteTaken(call, path, read.taken);
     const options = optionsOf(call, read.column?.unit ?? null);
     if (read.groups === null)
       return finishOnData<never>(call, { result: null, diagnostics: read.diagnostics }, () => '');
@@ -80,22 +89,33 @@ export const command: CommandModule = {
     const all = [...read.diagnostics, ...diagnostics];
     const text = () => shown.map(g => renderTrend(g.result, titleOf(call, g.group, read), call.view)).join('\n\n\n');
     if (shown.length === 0) return finishOnData<never>(call, { result: null, diagnostics: all }, () => '');
-    if (call.flags['by'] === undefined) return finishOnData(call, { result: shown[0]!.result, diagnostics: all }, text);
-    finishOnData(call, { result: { by: call.flags['by'], groups }, diagnostics: all }, text);
+    const { taken } = read;
+    if (call.flags['by'] === undefined)
+      return finishOnData(call, { result: { ...shown[0]!.result, data: taken }, diagnostics: all }, text);
+    finishOnData(call, { result: { by: call.flags['by'], groups, data: taken }, diagnostics: all }, text);
     return EXIT.done;
   },
 };
 
-function columnsOf({ flags }: Call): Parameters<typeof readTrendGroups>[2] {
-  const { column, by, label, subgroup } = flags as { column: string; by?: string; label?: string; subgroup?: string };
+type TrendColumns = Parameters<typeof readTrendGroups>[2];
+
+/** The column of readings and those beside it. Of `--column` one text names the readings, those with a sign of equality give names. */
+function columnsOf({ flags }: Call): { columns: TrendColumns; given: GivenColumn[] } {
+  const { by, label, subgroup } = flags as { by?: string; label?: string; subgroup?: string };
+  const texts = (flags['column'] as string[] | undefined) ?? [];
+  const named = texts.filter(text => !text.includes('='));
+  if (named.length > 1) throw new UsageError(`--column ${named[1]}: the readings are in one column, ${named[0]}`);
+  const given = givenColumns(texts.filter(text => text.includes('=')));
+  const column = named[0] ?? 'mean';
   const size = subgroup !== undefined && /^\d+$/.test(subgroup) ? Number(subgroup) : subgroup;
   if (size === 0) throw new UsageError('--subgroup 0: write a whole number above zero, or the name of a column');
-  return {
+  const columns = {
     column,
     ...(by !== undefined && { by }),
     ...(label !== undefined && { label }),
     ...(size !== undefined && { subgroup: size }),
   };
+  return { columns, given };
 }
 
 function optionsOf({ flags }: Call, unit: string | null): TrendOptions {
@@ -153,6 +173,6 @@ function trends(
 }
 
 function titleOf({ flags }: Call, group: string | null, read: TrendGroupsReading): string {
-  const name = read.column?.name ?? String(flags['column']);
+  const name = read.column?.name ?? 'readings';
   return group === null ? name : `${name}, ${String(flags['by'])} ${group === '' ? '(empty)' : group}`;
 }

@@ -1,6 +1,7 @@
 import type { FitRow } from '../../analysis/fit/fit.ts';
 import { floorFinding } from '../../diagnostics/codes/floor-codes.ts';
 import { type Diagnostic, type Finding, placed } from '../../diagnostics/finding.ts';
+import { mergeRepeated } from '../../diagnostics/repeated.ts';
 import { formatQuantity } from '../../units/format-quantity.ts';
 
 /** Findings of a fit apart: those about rows get the place of their row, those about the whole the head of the file. */
@@ -12,10 +13,12 @@ export function placeRowFindings(
   const aboutData = findings.filter(f => !aboutRecipe.includes(f));
   return {
     aboutRecipe,
-    placed: aboutData.map(f => {
-      const line = Number(/\bline (\d+)\b/.exec(f.message)?.[1] ?? 1);
-      return placed(f, { file, line, column: 1, end_line: line, end_column: 1 });
-    }),
+    placed: mergeRepeated(
+      aboutData.map(f => {
+        const line = Number(/\bline (\d+)\b/.exec(f.message)?.[1] ?? 1);
+        return placed(f, { file, line, column: 1, end_line: line, end_column: 1 });
+      }),
+    ),
   };
 }
 

@@ -1,4 +1,6 @@
+import { type DataTaken, takenNote } from '../../data/columns/data-taken.ts';
 import { byPosition, type Diagnostic } from '../../diagnostics/finding.ts';
+import { mergeRepeated } from '../../diagnostics/repeated.ts';
 import { renderDiagnostics } from '../../report/text/render-diagnostics.ts';
 import { jsonText, resultDocument } from '../../report/words/document.ts';
 import { sourceLines } from '../recipes/source-lines.ts';
@@ -16,7 +18,7 @@ export interface DataOutcome<T> {
  * `-o` belongs to the command. Ends with 1 when there is no result.
  */
 export function finishOnData<T>(call: Call, outcome: DataOutcome<T>, render: (result: T) => string): ExitStatus {
-  const diagnostics = [...outcome.diagnostics].sort(byPosition);
+  const diagnostics = mergeRepeated([...outcome.diagnostics].sort(byPosition));
   const { result } = outcome;
   if (call.format === 'json') {
     call.io.stdout(jsonText(resultDocument({ command: call.name, recipe: null, name: null, result, diagnostics })));
@@ -25,4 +27,10 @@ export function finishOnData<T>(call: Call, outcome: DataOutcome<T>, render: (re
     call.io.stderr(renderDiagnostics(diagnostics, call.messages, sourceLines(call.io.files)));
   }
   return result === null ? EXIT.unsound : EXIT.done;
+}
+
+/** Says on standard error what was taken of a data file otherwise than its plain form has it; `--json` has it in the result. */
+export function noteTaken(call: Call, file: string, taken: DataTaken | null): void {
+  const note = taken === null || call.format === 'json' ? null : takenNote(taken);
+  if (note !== null) call.io.stderr(`${file}: ${note}\n`);
 }

@@ -1,5 +1,6 @@
 import type { BatchResult, ScheduleKeys } from '../../analysis/batch/batch.ts';
-import { headerText, writeCsv } from '../../data/write-csv.ts';
+import { headerText } from '../../data/csv/heads.ts';
+import { writeCsv } from '../../data/csv/write-csv.ts';
 
 const COLUMNS: readonly (readonly [keyof ScheduleKeys, string, string | null])[] = [
   ['syringe', 'syringe', null],

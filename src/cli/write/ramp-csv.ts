@@ -1,5 +1,6 @@
 import type { RampResult, RampShotKeys } from '../../analysis/ramp/ramp.ts';
-import { headerText, writeCsv } from '../../data/write-csv.ts';
+import { headerText } from '../../data/csv/heads.ts';
+import { writeCsv } from '../../data/csv/write-csv.ts';
 
 const COLUMNS: readonly (readonly [keyof RampShotKeys, string, string | null])[] = [
   ['shot', 'shot', null],

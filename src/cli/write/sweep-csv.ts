@@ -1,5 +1,6 @@
 import type { SweepResult } from '../../analysis/changes/sweep-result.ts';
-import { headerText, writeCsv } from '../../data/write-csv.ts';
+import { headerText } from '../../data/csv/heads.ts';
+import { writeCsv } from '../../data/csv/write-csv.ts';
 
 /** A sweep, one point a row: the values of the grid with their units, the results, and how many findings there were. */
 export function sweepCsv({ grid, take, points }: SweepResult): string {

@@ -1,5 +1,5 @@
 import type { TrialsResult } from '../../analysis/trials/trials.ts';
-import { writeCsv } from '../../data/write-csv.ts';
+import { writeCsv } from '../../data/csv/write-csv.ts';
 
 /** Head of a run sheet: what `fit` reads, and columns that are only carried along. */
 const HEADER = (reading: string) => [

@@ -47,6 +47,11 @@ export const floorCodes = {
     'Times in the log are written in one way only, ISO 8601.',
     'Write 2026-03-02T06:40:00+01:00.',
   ),
+  'data-row-skipped': byCommand.warning(
+    'Rows without a measurement were left out',
+    'A run sheet has rows that were not made yet, or whose weighing failed; nothing can be told from them.',
+    'Fill the measurement in if there is one.',
+  ),
   'trend-cell-skipped': byCommand.warning(
     'A row without a value was left out of the trend',
     'Moving ranges and runs are then taken across the gap.',

@@ -236,7 +236,9 @@ describe('trials', () => {
     expect(sheet.split('\n')).toHaveLength(runs.length + 2);
     const empty = await run(['fit', 'a.yaml', 'runs.csv'], { 'a.yaml': RECIPE, 'runs.csv': sheet });
     expect(empty.status).toBe(1);
-    expect(empty.err).toContain('runs.csv:2:1: error: the row has neither a mass nor a diameter');
+    expect(empty.err).toContain(
+      'runs.csv:2:1: error: no row has a measurement: neither mass nor diameter [data-empty]',
+    );
     // Filled in with what the recipe foretells, the recipe is confirmed: factor 1, no offset, no dead time.
     const filled = sheet
       .split('\n')

@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { runProgram } from '../../../src/cli/program.ts';
-import { readCsv } from '../../../src/data/csv.ts';
+import { readCsv } from '../../../src/data/csv/csv.ts';
 import { WHOLE } from '../../helpers/part-recipes.ts';
 import { BUILD_TIME, build, run as runBuilt } from '../built-program.ts';
 import { fakeIo } from '../fake-io.ts';

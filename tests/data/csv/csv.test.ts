@@ -1,7 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { readCsv, splitHeader } from '../../src/data/csv.ts';
-import { csvLine, headerText, writeCsv } from '../../src/data/write-csv.ts';
+import { readCsv } from '../../../src/data/csv/csv.ts';
+import { headerText, splitHeader } from '../../../src/data/csv/heads.ts';
+import { csvLine, writeCsv } from '../../../src/data/csv/write-csv.ts';
 
 const brief = (text: string): string[] =>
   readCsv(text, 'd.csv').diagnostics.map(d => `${d.line}:${d.column} ${d.code}`);

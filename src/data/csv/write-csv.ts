@@ -16,11 +16,6 @@ export function csvLine(cells: readonly CellValue[]): string {
   return cells.map(cellText).join(',');
 }
 
-/** `name [unit]`, or the name alone. */
-export function headerText(name: string, unit: string | null): string {
-  return unit === null ? name : `${name} [${unit}]`;
-}
-
 function cellText(value: CellValue): string {
   if (value === null) return '';
   if (typeof value === 'number') return Number.isFinite(value) ? String(value) : '';
