@@ -108,6 +108,7 @@ describe('the keys of the JSON', () => {
     setpoint: ['setpoint', demo],
     gauge: ['gauge', demo, '-o', 'sheet.pdf'],
     ramp: ['ramp', demo],
+    insert: ['insert', demo],
     spread: ['spread', demo, '--samples', '1000'],
     batch: ['batch', demo, '--connectors', '480'],
     card: ['card', demo],

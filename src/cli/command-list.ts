@@ -46,6 +46,12 @@ export const COMMANDS: readonly CommandEntry[] = [
     load: () => import('./commands/batch.ts'),
   },
   {
+    name: 'insert',
+    summary: 'drag on the fibre as it goes in, the load that buckles it, and the greatest speed',
+    group: RECIPE,
+    load: () => import('./commands/insert.ts'),
+  },
+  {
     name: 'spread',
     summary: 'how sure the shot is, what dominates its spread, and the share outside the window',
     group: RECIPE,

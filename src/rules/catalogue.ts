@@ -5,6 +5,7 @@ import { deliveryCodes } from '../diagnostics/codes/delivery-codes.ts';
 import { dotCodes } from '../diagnostics/codes/dot-codes.ts';
 import { floorCodes } from '../diagnostics/codes/floor-codes.ts';
 import { freezeCodes } from '../diagnostics/codes/freeze-codes.ts';
+import { insertCodes } from '../diagnostics/codes/insert-codes.ts';
 import { recipeCodes } from '../diagnostics/codes/recipe-codes.ts';
 import { silenceCodes } from '../diagnostics/codes/silence-codes.ts';
 import { spreadCodes } from '../diagnostics/codes/spread-codes.ts';
@@ -21,6 +22,7 @@ export const CODE_TABLES: readonly Readonly<Record<string, CodeText>>[] = [
   spreadCodes,
   batchCodes,
   floorCodes,
+  insertCodes,
   freezeCodes,
 ];
 
