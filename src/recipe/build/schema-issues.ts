@@ -84,9 +84,16 @@ function valueIssue(path: Path, found: unknown, values: readonly string[]): Issu
     const help = 'this version reads format 1: write "recipe: 1"';
     return issue('version-unsupported', path, `found recipe: ${foundText(found)}, expected 1`, help);
   }
+  const now = typeof found === 'string' ? RENAMED.get(found) : undefined;
+  if (now !== undefined && values.includes(now)) {
+    return issue('value-unknown', path, `found ${foundText(found)}, expected ${choice(values)}`, `write ${now}`);
+  }
   const near = typeof found === 'string' ? didYouMean(found, values) : null;
   return issue('value-unknown', path, `found ${foundText(found)}, expected ${choice(values)}`, near);
 }
+
+/** Words of the format that were called otherwise once, by that name. */
+const RENAMED: ReadonlyMap<string, string> = new Map([['timed', 'by_dwell']]);
 
 const TYPES: Readonly<Record<string, string>> = {
   object: 'a mapping',

@@ -32,6 +32,11 @@ describe('the recipe in SI', () => {
     expect(recipe?.settings?.ramp).toMatchObject([{ from_shot: 1, every: 4, add: { value: 0.02 } }]);
   });
 
+  test('the old word for a bore shot by dwell is an error that says the new one', async () => {
+    const { diagnostics } = await parse('recipe: 1\nprocess: {bore_shot: timed}\n');
+    expect(diagnostics).toMatchObject([{ code: 'value-unknown', line: 2, column: 22, help: 'write by_dwell' }]);
+  });
+
   test('defaults are those of the format, and say that they are', async () => {
     const { recipe } = await parse(
       'recipe: 1\nconnector: {}\nneedle: {gauge: 22}\nresin: {}\nstation: {}\nprocess: {}\n',
