@@ -36,7 +36,7 @@ describe('a newcomer finds the place by the names', () => {
     ['where is the ramp planned?', /\bramp\b/, 'ramp/'],
     ['where does a rule live?', /\brules?\b/, 'rules/'],
     ['where is a field defined?', /\bfield\b/, 'schema/'],
-    ['where does a default come from?', /\bdefaults?\b/, 'build/'],
+    ['where does a default come from?', /\bdefaults?\b/, 'schema/'],
     ['where is the needle table?', /needle table/, 'flow/'],
     ['where is the setup card made up?', /hangs at the station/, 'card/'],
     ['where is a syringe released?', /fresh syringe/, 'release/'],
