@@ -41,14 +41,15 @@ export function frozenFindings(
   lock: string,
 ): Finding[] {
   if (entry === undefined) return [freezeFinding('frozen-missing', null, `${lock} does not have this recipe`)];
-  const { results } = recipeResults(recipe);
+  const { results: all } = recipeResults(recipe);
+  const results = all.filter(({ key }) => entry.results.has(key));
   const moved = movedResults(entry.results, results);
   const inputs =
     entry.digest === loaded.digest
       ? []
       : inputChanges(entry.inputs, recipeInputs(loaded.data)).map(c => `${c.path} ${changeText(c)}`);
   if (moved.length === 0) {
-    if (entry.digest === loaded.digest) return [];
+    if (entry.digest === loaded.digest) return unrecordedFindings(all, entry, lock);
     return [
       freezeFinding('frozen-stale', null, `no result moved, but ${inputsText(inputs)} (${lock} has the old one)`),
     ];
@@ -57,6 +58,15 @@ export function frozenFindings(
   const named = moved.slice(0, NAMED).map(resultChangeText);
   const rest = moved.length > NAMED ? ` and ${moved.length - NAMED} more` : '';
   return [freezeFinding('frozen-moved', null, `${named.join(', ')}${rest} moved from ${lock}: ${cause}`)];
+}
+
+/** A lock file of an earlier version keeps fewer results. */
+function unrecordedFindings(results: readonly RecipeResult[], entry: LockEntry, lock: string): Finding[] {
+  const missing = results.filter(({ key }) => !entry.results.has(key)).map(({ key }) => key);
+  if (missing.length === 0) return [];
+  const rest = missing.length > NAMED ? ` and ${missing.length - NAMED} more` : '';
+  const message = `${lock} does not keep ${missing.slice(0, NAMED).join(', ')}${rest}, as results are kept now`;
+  return [freezeFinding('frozen-stale', null, message)];
 }
 
 function inputsText(inputs: readonly string[]): string {

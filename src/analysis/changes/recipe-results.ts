@@ -3,6 +3,8 @@ import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { cavity } from '../cavity/cavity.ts';
 import { withinNumbers } from '../delivery/beyond-numbers.ts';
 import { gauge } from '../dot/gauge.ts';
+import { releasedProgram } from '../program/program-in-force.ts';
+import { type ProgramRun, programRun } from '../ramp/program-run.ts';
 import { ramp } from '../ramp/ramp.ts';
 import { setpoint } from '../setpoint/setpoint.ts';
 import { shot } from '../shot/shot.ts';
@@ -29,11 +31,12 @@ export interface RecipeResults {
 
 type Row = readonly [key: string, value: ResultValue | undefined];
 
+const NONE = { result: null, findings: [] } as const;
 const FLOW: readonly ModelName[] = ['air', 'cavity', 'cure', 'flow'];
 
 /**
  * What a recipe amounts to, in the numbers that people work by: the window and the bore shot, the shot of its settings,
- * the setpoint, the ramp with its end, and the dots of a single shot. A block that the recipe lacks leaves nulls.
+ * the setpoint, the ramp with its end, what the released program makes of it, and the dots of a single shot. A block that the recipe lacks leaves nulls.
  */
 export function recipeResults(recipe: Recipe): RecipeResults {
   const parts = {
@@ -41,6 +44,7 @@ export function recipeResults(recipe: Recipe): RecipeResults {
     shot: withinNumbers(() => shot(recipe)),
     setpoint: withinNumbers(() => setpoint(recipe)),
     ramp: withinNumbers(() => ramp(recipe)),
+    program: withinNumbers(() => (releasedProgram(recipe) === null ? NONE : programRun(recipe))),
     gauge: withinNumbers(() => gauge(recipe, { shots: 1 })),
   };
   const rows: [readonly ModelName[], readonly Row[]][] = [
@@ -48,6 +52,7 @@ export function recipeResults(recipe: Recipe): RecipeResults {
     [[...FLOW, 'drop'], shotRows(parts.shot.result)],
     [[...FLOW, 'setpoint'], setpointRows(parts.setpoint.result)],
     [[...FLOW, 'ramp', 'setpoint'], rampRows(parts.ramp.result)],
+    [[...FLOW, 'ramp'], programRows(parts.program.result)],
     [['cavity', 'drop'], dotRows(parts.gauge.result)],
   ];
   const results = rows.flatMap(([models, list]) => list.map(([key, value = null]) => ({ key, value, models })));
@@ -106,6 +111,19 @@ function rampRows(r: ReturnType<typeof ramp>['result']): Row[] {
     ['ramp.end.reason', r?.end.reason],
     ['ramp.end.shot', r?.end.shot],
     ['ramp.end.age_min', r?.end.age_min],
+  ];
+}
+
+/** The released program over the run of a syringe, as it stands in `settings`. */
+function programRows(r: ProgramRun | null): Row[] {
+  const volume = (at: number) => (r === null ? null : r.shots.at(at)!.volume * 1e9);
+  return [
+    ['program.worst_error_pct', r === null ? null : r.worst * 100],
+    ['program.first_volume_uL', volume(0)],
+    ['program.last_volume_uL', volume(-1)],
+    ['program.end.reason', r?.end.reason],
+    ['program.end.shot', r?.end.shot],
+    ['program.end.age_min', r === null ? null : r.end.age / 60],
   ];
 }
 

@@ -8,8 +8,8 @@ export const freezeCodes = {
     'Look at what moved; when it is meant, run `dwellbook freeze` on the recipe and commit the lock file.',
   ),
   'frozen-stale': byCommandAlways.warning(
-    'Inputs differ from the lock file, and no result moved',
-    'The lock file then names inputs that are no longer there, and blames the next change for them.',
+    'The lock file is behind, and no result moved',
+    'The lock file then names inputs that are no longer there, or keeps fewer results, and blames the next change for them.',
     'Run `dwellbook freeze` on the recipe and commit the lock file.',
   ),
   'frozen-missing': byCommandAlways.error(

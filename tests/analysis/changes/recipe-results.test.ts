@@ -49,6 +49,19 @@ describe('recipeResults', () => {
     expect(new Set(results.map(({ key }) => key)).size).toBe(results.length);
   });
 
+  it('holds what the released program makes of a syringe, so that a changed ramp moves a result', () => {
+    const of = (ramp: readonly unknown[] | null) =>
+      recipeResults(exampleRecipe({ 'station.syringe.fill': 0.5e-6, 'settings.ramp': ramp })).results;
+    const before = of([{ from_shot: 1, add: 0.03, every: 7 }]);
+    const moved = movedResults(valuesByKey(before), of([{ from_shot: 1, add: 0.03, every: 6 }]));
+    expect(moved.map(({ key }) => key)).toEqual(['program.worst_error_pct', 'program.last_volume_uL']);
+    const kept = valuesByKey(of(null));
+    expect(kept.get('program.first_volume_uL')).toBe(kept.get('shot.volume_uL'));
+    expect(kept.get('program.last_volume_uL')).toBeLessThan(kept.get('program.first_volume_uL') as number);
+    const free = valuesByKey(recipeResults(exampleRecipe({ 'settings.dwell': null })).results);
+    expect(free.get('program.end.shot')).toBeNull();
+  });
+
   it('what a recipe has no blocks for is null, and the rest is there', () => {
     const values = valuesByKey(recipeResults(exampleRecipe({ station: null, settings: null })).results);
     expect(values.get('cavity.seat_mm')).toBeTypeOf('number');

@@ -84,6 +84,18 @@ describe('freeze', () => {
     expect(folder.read(LOCK)).not.toBe(before);
   });
 
+  it('a lock file that keeps fewer results is behind, and no result moved', async () => {
+    frozenFolder();
+    await folder.run(['freeze']);
+    folder.write({ [LOCK]: folder.read(LOCK).replace(/^ {6}program\.end\..*\n/gm, '') });
+    const { status, err } = await folder.run(['check', '--frozen']);
+    expect(status).toBe(0);
+    expect(err).toContain('does not keep program.end.reason, program.end.shot, program.end.age_min');
+    expect(err).toContain('[frozen-stale]');
+    await folder.run(['freeze']);
+    expect((await folder.run(['check', '--frozen'])).err).not.toContain('[frozen-stale]');
+  });
+
   it('gives the same bytes again', async () => {
     frozenFolder();
     await folder.run(['freeze']);
