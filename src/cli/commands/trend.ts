@@ -19,7 +19,8 @@ import { requirePictureName, writePicture } from '../write/write-picture.ts';
 const HELP = `
 Reads any CSV with a header, the check log of \`release\` among them. Without --subgroup every row
 is a point; a whole number puts so many rows into a subgroup, a name all rows with the same cell.
---by makes a chart of its own for each lot, syringe or operator. Numbers are in the unit of the
+--by makes a chart of its own for each lot, syringe or operator; checks of several recipes are
+apart in any case. Numbers are in the unit of the
 column.
 
 Examples:
@@ -81,18 +82,18 @@ export const command: CommandModule = {
     const shown = groups.filter((g): g is GroupResult & { result: TrendResult } => g.result !== null);
     if (call.out !== null && shown.length > 0) {
       await writePicture(call.io, call.out, {
-        title: `Trend of ${titleOf(call, null, read)}`,
+        title: `Trend of ${titleOf(null, read)}`,
         made: path,
-        draw: measure => shown.flatMap(g => trendCharts(g.result, titleOf(call, g.group, read), measure)),
+        draw: measure => shown.flatMap(g => trendCharts(g.result, titleOf(g.group, read), measure)),
       });
     }
     const all = [...read.diagnostics, ...diagnostics];
-    const text = () => shown.map(g => renderTrend(g.result, titleOf(call, g.group, read), call.view)).join('\n\n\n');
+    const text = () => shown.map(g => renderTrend(g.result, titleOf(g.group, read), call.view)).join('\n\n\n');
     if (shown.length === 0) return finishOnData<never>(call, { result: null, diagnostics: all }, () => '');
     const { taken } = read;
-    if (call.flags['by'] === undefined)
+    if (read.by === null)
       return finishOnData(call, { result: { ...shown[0]!.result, data: taken }, diagnostics: all }, text);
-    finishOnData(call, { result: { by: call.flags['by'], groups, data: taken }, diagnostics: all }, text);
+    finishOnData(call, { result: { by: read.by, groups, data: taken }, diagnostics: all }, text);
     return EXIT.done;
   },
 };
@@ -172,7 +173,7 @@ function trends(
   return { groups: done.map(d => d.result), diagnostics };
 }
 
-function titleOf({ flags }: Call, group: string | null, read: TrendGroupsReading): string {
+function titleOf(group: string | null, read: TrendGroupsReading): string {
   const name = read.column?.name ?? 'readings';
-  return group === null ? name : `${name}, ${String(flags['by'])} ${group === '' ? '(empty)' : group}`;
+  return group === null ? name : `${name}, ${read.by} ${group === '' ? '(empty)' : group}`;
 }

@@ -82,6 +82,11 @@ export const floorCodes = {
     'Its point has wider limits than the others.',
     'Complete it with the next readings.',
   ),
+  'trend-several-recipes': byCommand.warning(
+    'The log has checks of several recipes',
+    'Recipes have different aims: one chart of all of them would take their differences for drift.',
+    'Nothing, or keep a log for each recipe; `--by` takes another column.',
+  ),
   'trend-rules-ewma': byCommand.warning(
     'Run rules other than 1 do not apply to an EWMA',
     'Its points share readings with each other, so that runs are the rule and not a signal.',

@@ -5,6 +5,7 @@ import { describe, expect, it } from 'vitest';
 import { parse } from 'yaml';
 import { runProgram } from '../../../src/cli/program.ts';
 import { CHECK_LOG_HEADER, OLDER_LOG_HEADER } from '../../../src/data/check-log.ts';
+import { rowsByCell } from '../../../src/data/trend-groups.ts';
 import { fakeIo } from '../fake-io.ts';
 
 const folder = join(import.meta.dirname, '../../../examples/floor');
@@ -535,6 +536,35 @@ describe('trend and gauge-rr', () => {
     expect(points.reduce((a: number, b: number) => a + b)).toBe(60);
     const { written } = await run(['trend', 'checks.csv', '--by', 'lot', '-o', 'l.pdf'], files);
     expect(text(written.get('l.pdf')).slice(0, 5)).toBe('%PDF-');
+  });
+
+  it('a log of several recipes has a chart for each, as `--by recipe` gives, and says so once', async () => {
+    const rows = Array.from(
+      { length: 24 },
+      (_, i) => `${i % 2 ? 'slim' : 'wide'}.yaml,${i % 2 ? 1.8 + (i % 5) / 50 : 3.2 + (i % 7) / 50}`,
+    );
+    const log = `recipe,mean [uL]\n${rows.join('\n')}\n`;
+    const found = await json(['trend', 'l.csv'], { 'l.csv': log });
+    const named = await json(['trend', 'l.csv', '--by', 'recipe'], { 'l.csv': log });
+    expect(found.result).toEqual(named.result);
+    expect(found.result.groups.map((g: { group: string }) => g.group)).toEqual(['wide.yaml', 'slim.yaml']);
+    const told = found.diagnostics.filter((d: { code: string }) => d.code === 'trend-several-recipes');
+    expect(told).toHaveLength(1);
+    expect(told[0].message).toContain('2 recipes');
+    expect(named.diagnostics.map((d: { code: string }) => d.code)).not.toContain('trend-several-recipes');
+  });
+
+  it('reads rows of many lots once each, not once a lot', () => {
+    let reads = 0;
+    const cells = new Proxy(
+      Array.from({ length: 3000 }, (_, i) => `L${i}`),
+      {
+        get: (target, key) =>
+          typeof key === 'string' && /^\d+$/.test(key) ? (reads++, Reflect.get(target, key)) : Reflect.get(target, key),
+      },
+    );
+    expect(rowsByCell(cells).size).toBe(3000);
+    expect(reads).toBeLessThan(3000 * 4);
   });
 
   it('a group with too few readings is a warning beside the others, alone it is an error', async () => {
