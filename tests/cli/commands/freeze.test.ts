@@ -88,12 +88,12 @@ describe('freeze', () => {
     frozenFolder();
     await folder.run(['freeze']);
     folder.write({ [LOCK]: folder.read(LOCK).replace(/^ {6}program\.end\..*\n/gm, '') });
-    const { status, err } = await folder.run(['check', '--frozen']);
+    const { status, out } = await folder.run(['check', '--frozen']);
     expect(status).toBe(0);
-    expect(err).toContain('does not keep program.end.reason, program.end.shot, program.end.age_min');
-    expect(err).toContain('[frozen-stale]');
+    expect(out).toContain('does not keep program.end.reason, program.end.shot, program.end.age_min');
+    expect(out).toContain('[frozen-stale]');
     await folder.run(['freeze']);
-    expect((await folder.run(['check', '--frozen'])).err).not.toContain('[frozen-stale]');
+    expect((await folder.run(['check', '--frozen'])).out).not.toContain('[frozen-stale]');
   });
 
   it('gives the same bytes again', async () => {
