@@ -3,7 +3,6 @@ import { type Amount, type BatchOptions, type BatchResult, batch } from '../../a
 import type { LoadedRecipe } from '../../recipe/format/load.ts';
 import { renderBatch } from '../../report/text/render-batch.ts';
 import { parseQuantityLoading } from '../../units/parse-quantity-loading.ts';
-import { VERSION } from '../../version.ts';
 import { clockTime, collectShift } from '../options/clock-option.ts';
 import { wholeNumber } from '../options/number-option.ts';
 import { addRecipeArguments } from '../recipes/recipe-options.ts';
@@ -12,6 +11,7 @@ import type { Call, CommandModule } from '../terminal/command.ts';
 import { type ExitStatus, UsageError } from '../terminal/exit-status.ts';
 import { notes } from '../terminal/help-notes.ts';
 import { batchCsv } from '../write/batch-csv.ts';
+import { sheetOrigin } from '../write/sheet-origin.ts';
 
 const HELP = `
 A syringe serves until it is empty, or too old for the next connector: \`process.stop_at\`,
@@ -34,8 +34,6 @@ A mixed mass heats itself: never leave a large kit standing, fill the syringes a
 Gloves, eye protection and ventilation as the safety data sheet says.
 `;
 
-/** The clock would make every file another; this date says nothing and is the same for all. */
-const NO_DATE = new Date('2000-01-01T00:00:00Z');
 const FORMATS = ['.pdf', '.svg', '.csv'];
 
 export const command: CommandModule = {
@@ -93,15 +91,13 @@ function requireFormat(out: string | null): void {
 async function fileOf(out: string, result: BatchResult, loaded: LoadedRecipe): Promise<string | Uint8Array> {
   if (out.toLowerCase().endsWith('.csv')) return batchCsv(result);
   const { batchDrawings, stackedDrawing } = await import('../../report/chart/batch-chart.ts');
-  const name = loaded.recipe?.name ?? loaded.file;
   if (out.toLowerCase().endsWith('.svg')) {
     const { svgText } = await import('../../report/chart/svg.ts');
-    return svgText(stackedDrawing(batchDrawings(result, name)));
+    return svgText(stackedDrawing(batchDrawings(result, sheetOrigin(loaded).name)));
   }
   const { batchPdf } = await import('../../report/pdf/batch-sheet.ts');
   const { readFonts } = await import('../../files/fonts.ts');
-  const { digest } = loaded;
-  return batchPdf({ batch: result, name, digest, creator: `dwellbook ${VERSION}`, created: NO_DATE }, readFonts());
+  return batchPdf({ batch: result, ...sheetOrigin(loaded) }, readFonts());
 }
 
 async function optionsOf({ flags }: Call): Promise<BatchOptions> {

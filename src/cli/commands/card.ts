@@ -7,7 +7,6 @@ import type { LoadedRecipe } from '../../recipe/format/load.ts';
 import { cardPdf } from '../../report/pdf/card-sheet.ts';
 import { renderCard } from '../../report/text/render-card.ts';
 import { displayUnits } from '../../report/words/display-units.ts';
-import { VERSION } from '../../version.ts';
 import { clockTime } from '../options/clock-option.ts';
 import { wholeNumber } from '../options/number-option.ts';
 import { addRecipeArguments } from '../recipes/recipe-options.ts';
@@ -15,6 +14,7 @@ import { runOnRecipes } from '../recipes/run-on-recipes.ts';
 import type { Call, CommandModule } from '../terminal/command.ts';
 import type { ExitStatus } from '../terminal/exit-status.ts';
 import { notes } from '../terminal/help-notes.ts';
+import { sheetOrigin } from '../write/sheet-origin.ts';
 
 const HELP = `
 One page to hang at the station: settings, ramp, hold-back, first-piece check to scale, when
@@ -30,9 +30,6 @@ Examples:
 Stay below the lowest pressure rating in the air line, and depressurise before opening.
 Prove settings on scrap connectors before they are released.
 `;
-
-/** The clock would make every card another file; this date says nothing and is the same for all. */
-const NO_DATE = new Date('2000-01-01T00:00:00Z');
 
 export const command: CommandModule = {
   define(command: Command): void {
@@ -69,14 +66,6 @@ function leftOutFindings(steps: number): Finding[] {
 }
 
 function pdfOf(loaded: LoadedRecipe, result: CardResult) {
-  const input = {
-    card: result,
-    units: displayUnits(loaded.recipe!), // it has been computed from
-    name: loaded.recipe?.name ?? loaded.file,
-    digest: loaded.digest,
-    format: 1,
-    creator: `dwellbook ${VERSION}`,
-    created: NO_DATE,
-  };
-  return cardPdf(input, readFonts());
+  const units = displayUnits(loaded.recipe!); // it has been computed from
+  return cardPdf({ card: result, units, format: 1, ...sheetOrigin(loaded) }, readFonts());
 }

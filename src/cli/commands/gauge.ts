@@ -4,13 +4,13 @@ import { readFonts } from '../../files/fonts.ts';
 import type { LoadedRecipe } from '../../recipe/format/load.ts';
 import { gaugePdf } from '../../report/pdf/gauge-sheet.ts';
 import { renderGauge } from '../../report/text/render-gauge.ts';
-import { VERSION } from '../../version.ts';
 import { positiveNumber, wholeNumber } from '../options/number-option.ts';
 import { addRecipeArguments } from '../recipes/recipe-options.ts';
 import { runOnRecipes } from '../recipes/run-on-recipes.ts';
 import type { Call, CommandModule } from '../terminal/command.ts';
 import { type ExitStatus, UsageError } from '../terminal/exit-status.ts';
 import { notes } from '../terminal/help-notes.ts';
+import { sheetOrigin } from '../write/sheet-origin.ts';
 
 const HELP = `
 Print at 100 %, without fitting to the page. Measure both bars on the paper; measured over
@@ -24,9 +24,6 @@ Examples:
 Uncured resin irritates and sensitises skin: gloves, eye protection and ventilation as the
 safety data sheet says. Check the gauge against weighed dots before you trust it.
 `;
-
-/** The clock would make every sheet another file; this date says nothing and is the same for all. */
-const NO_DATE = new Date('2000-01-01T00:00:00Z');
 
 export const command: CommandModule = {
   define(command: Command): void {
@@ -65,15 +62,9 @@ function optionsOf({ flags }: Call): GaugeOptions {
 }
 
 function pdfOf(call: Call, loaded: LoadedRecipe, gauge: Parameters<typeof gaugePdf>[0]['gauge']): Promise<Uint8Array> {
-  const input = {
-    gauge,
-    name: loaded.recipe?.name ?? loaded.file,
-    digest: loaded.digest,
-    format: 1,
-    creator: `dwellbook ${VERSION}`,
-    created: (call.flags['date'] as Date | undefined) ?? NO_DATE,
-  };
-  return gaugePdf(input, readFonts());
+  const { created, ...origin } = sheetOrigin(loaded);
+  const date = (call.flags['date'] as Date | undefined) ?? created;
+  return gaugePdf({ gauge, format: 1, ...origin, created: date }, readFonts());
 }
 
 function parseDate(text: string): Date {

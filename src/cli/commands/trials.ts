@@ -7,7 +7,6 @@ import type { LoadedRecipe } from '../../recipe/format/load.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { renderTrials } from '../../report/text/render-trials.ts';
 import { displayUnits } from '../../report/words/display-units.ts';
-import { VERSION } from '../../version.ts';
 import { addResinOptions, RESIN_OPTIONS } from '../options/condition-options.ts';
 import { wholeNumber } from '../options/number-option.ts';
 import { quantityList } from '../options/quantity-list.ts';
@@ -17,6 +16,7 @@ import { runOnRecipes } from '../recipes/run-on-recipes.ts';
 import type { Call, CommandModule } from '../terminal/command.ts';
 import { type ExitStatus, UsageError } from '../terminal/exit-status.ts';
 import { notes } from '../terminal/help-notes.ts';
+import { sheetOrigin } from '../write/sheet-origin.ts';
 import { trialsCsv } from '../write/trials-csv.ts';
 
 const HELP = `
@@ -46,8 +46,6 @@ const OPTIONS = {
   ...RESIN_OPTIONS,
 } as const;
 
-/** The clock would make every sheet another file; this date says nothing and is the same for all. */
-const NO_DATE = new Date('2000-01-01T00:00:00Z');
 const MOST_LEVELS = 12;
 
 export const command: CommandModule = {
@@ -136,13 +134,10 @@ async function levelsOf(call: Call, name: string, option: QuantityOption): Promi
 async function sheetOf(call: Call, recipe: Recipe, loaded: LoadedRecipe, result: TrialsResult): Promise<Uint8Array> {
   const { trialsPdf } = await import('../../report/pdf/trials-sheet.ts');
   const input = {
+    ...sheetOrigin(loaded),
     trials: result,
-    name: recipe.name ?? loaded.file,
-    digest: loaded.digest,
     pressure: displayUnits(recipe).pressure,
     paper: call.flags['paper'] as 'a4' | 'letter',
-    creator: `dwellbook ${VERSION}`,
-    created: NO_DATE,
   };
   return trialsPdf(input, readFonts());
 }

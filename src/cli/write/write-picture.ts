@@ -1,9 +1,9 @@
 import { readFonts } from '../../files/fonts.ts';
 import type { Drawing } from '../../report/chart/drawing.ts';
 import type { TextMeasure } from '../../report/page/text-measure.ts';
-import { VERSION } from '../../version.ts';
 import { UsageError } from '../terminal/exit-status.ts';
 import type { CliIo } from '../terminal/io.ts';
+import { CREATOR, NO_DATE } from './sheet-origin.ts';
 
 export interface Picture {
   readonly title: string;
@@ -12,9 +12,6 @@ export interface Picture {
   /** Drawn with the measure of the fonts that the file will have; without one, as a viewer's own fonts roughly are. */
   readonly draw: (measure?: TextMeasure) => readonly Drawing[];
 }
-
-/** The clock would make every file another one; this date says nothing and is the same for all. */
-const NO_DATE = new Date('2000-01-01T00:00:00Z');
 
 /** Throws: UsageError when the name of a picture ends neither in .svg nor in .pdf. */
 export function requirePictureName(path: string): void {
@@ -37,15 +34,13 @@ export async function writePicture(io: CliIo, path: string, picture: Picture): P
   ]);
   const fonts = readFonts();
   const measure = textMeasure(fonts);
-  const creator = `dwellbook ${VERSION}`;
   const sheet = chartSheet(
     {
       drawings: picture.draw(measure),
       paper: 'a4',
       title: picture.title,
-      made: `${creator} · ${picture.made}`,
-      creator,
-      created: NO_DATE,
+      made: `${CREATOR} · ${picture.made}`,
+      ...{ creator: CREATOR, created: NO_DATE },
     },
     measure,
   );

@@ -1,23 +1,18 @@
 import type { BatchResult } from '../../analysis/batch/batch.ts';
 import { PAPER_SIZES, type Paper } from '../../analysis/dot/gauge-grid.ts';
 import { batchDrawings } from '../chart/batch-chart.ts';
-import { chartBlock } from '../chart/chart-block.ts';
-import { CHART_EDGE, type Drawing } from '../chart/drawing.ts';
+import { drawingPages } from '../chart/chart-sheet.ts';
 import { drawPdf } from '../page/draw-pdf.ts';
 import type { Block, SheetDocument } from '../page/marks.ts';
 import { plainText } from '../page/set-text.ts';
+import { madeText, type SheetOrigin, sheetDocument } from '../page/sheet-origin.ts';
 import { artifact, type Fact, facts, foot, heading, RULE, rule, TYPE, textBlock } from '../page/sheet-parts.ts';
 import { type FontFiles, type TextMeasure, textMeasure } from '../page/text-measure.ts';
 import { CAUTION_TEXT } from '../words/cautions.ts';
 import { numberText } from '../words/number-text.ts';
 
-export interface BatchSheetInput {
+export interface BatchSheetInput extends SheetOrigin {
   readonly batch: BatchResult;
-  readonly name: string;
-  /** SHA-256 of the inputs in hexadecimal. */
-  readonly digest: string;
-  readonly creator: string;
-  readonly created: Date;
   /** Default A4. */
   readonly paper?: Paper;
 }
@@ -28,7 +23,6 @@ export async function batchPdf(input: BatchSheetInput, fonts: FontFiles): Promis
 }
 
 const MARGIN = 15; // [mm]
-const GAP = 8; // between drawings [mm]
 const FOOT = 26; // cautions and last line [mm]
 
 /** What to get ready, then the timeline of each day, as plain data; a drawing that does not fit starts the next page. */
@@ -37,16 +31,13 @@ export function batchSheet(input: BatchSheetInput, measure: TextMeasure): SheetD
   const size = { width: paper.width * 1000, height: paper.height * 1000 };
   const head = headPart(input, size.width, measure);
   const drawings = batchDrawings(input.batch, input.name, measure);
-  const pages = paginated(drawings, { first: head.end, last: size.height - FOOT });
+  const pages = drawingPages(drawings, { first: head.end, last: size.height - FOOT });
   const at = { left: MARGIN, right: size.width - MARGIN, y: size.height - 10.5 };
-  const made = `${input.creator} · inputs ${input.digest.slice(0, 16)} · ${plainText(input.name)}`;
+  const made = madeText(input);
   const small = { x: MARGIN, y: size.height - 24.6, width: at.right - MARGIN, leading: 2.9, font: 'regular' } as const;
-  return {
+  return sheetDocument(input, {
     title: `Batch: ${plainText(input.name)}`,
     subject: 'What a batch needs, and when to mix',
-    lang: 'en',
-    creator: input.creator,
-    created: input.created,
     pages: pages.map((blocks, i) => ({
       ...size,
       blocks: [
@@ -56,22 +47,7 @@ export function batchSheet(input: BatchSheetInput, measure: TextMeasure): SheetD
         foot(made, `Page ${i + 1} of ${pages.length}`, at, measure),
       ],
     })),
-  };
-}
-
-/** Drawings one beneath the other, each whole. */
-function paginated(drawings: readonly Drawing[], { first, last }: { first: number; last: number }): Block[][] {
-  const pages: Block[][] = [[]];
-  let y = first;
-  for (const drawing of drawings) {
-    if (y > MARGIN && y + drawing.height > last) {
-      pages.push([]);
-      y = MARGIN;
-    }
-    pages.at(-1)!.push(chartBlock(drawing, MARGIN - CHART_EDGE, y));
-    y += drawing.height + GAP;
-  }
-  return pages;
+  });
 }
 
 function headPart(

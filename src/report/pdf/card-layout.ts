@@ -1,21 +1,14 @@
 import type { CardResult } from '../../analysis/card/card.ts';
 import { PAPER_SIZES } from '../../analysis/dot/gauge-grid.ts';
+import type { SheetOrigin } from '../page/sheet-origin.ts';
 import type { TextMeasure } from '../page/text-measure.ts';
 import type { DisplayUnits } from '../words/display-units.ts';
 
-export interface CardSheetInput {
+export interface CardSheetInput extends SheetOrigin {
   readonly card: CardResult;
   readonly units: DisplayUnits;
-  /** Name of the recipe, of any length. */
-  readonly name: string;
-  /** SHA-256 of the inputs in hexadecimal. */
-  readonly digest: string;
   /** Version of the recipe format. */
   readonly format: number;
-  /** Program and version, as in "dwellbook 0.1.0". */
-  readonly creator: string;
-  /** Goes into the file as its date of creation. */
-  readonly created: Date;
 }
 
 /** The page of a card: what is set on it, how wide texts are, and where its parts stand. */

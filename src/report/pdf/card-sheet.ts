@@ -2,6 +2,7 @@ import type { CardResult } from '../../analysis/card/card.ts';
 import { drawPdf } from '../page/draw-pdf.ts';
 import type { Block, Mark, SheetDocument } from '../page/marks.ts';
 import { fitText, paragraph, plainText } from '../page/set-text.ts';
+import { madeText, sheetDocument } from '../page/sheet-origin.ts';
 import { artifact, blanks, foot, heading, RULE, rule, TYPE, text, textBlock } from '../page/sheet-parts.ts';
 import { type FontFiles, type TextMeasure, textMeasure } from '../page/text-measure.ts';
 import { CAUTION_TEXT } from '../words/cautions.ts';
@@ -42,14 +43,11 @@ export function cardSheet(input: CardSheetInput, measure: TextMeasure): CardShee
     ...failPart(sheet),
     ...endPart(sheet),
   ];
-  const document: SheetDocument = {
+  const document = sheetDocument(input, {
     title: `Setup card: ${plainText(input.name)}`,
     subject: 'Settings, ramp, first-piece check and stop of one recipe, to hang at the station',
-    lang: 'en',
-    creator: input.creator,
-    created: input.created,
     pages: [{ width, height, blocks }],
-  };
+  });
   return { document, stepsLeftOut: ramp.leftOut };
 }
 
@@ -212,7 +210,7 @@ function endPart(s: CardLayout): Block[] {
     { label: 'Released by', share: 3 },
   ];
   const small = { ...line, leading: 2.9, font: 'regular', size: TYPE.small, lines: 4 } as const;
-  const made = `${input.creator} · recipe format ${input.format} · inputs ${input.digest.slice(0, 16)} · ${plainText(input.name)}`;
+  const made = madeText(input, { before: `recipe format ${input.format}` });
   return [
     artifact(rule(s.left, s.right, s.end)),
     blanks(first, { ...line, y: s.end + 5.6 }, s.measure),

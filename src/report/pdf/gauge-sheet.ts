@@ -4,6 +4,7 @@ import { counted } from '../../diagnostics/number-words.ts';
 import { drawPdf } from '../page/draw-pdf.ts';
 import type { Block, Mark, Page, SheetDocument } from '../page/marks.ts';
 import { paragraph, plainText } from '../page/set-text.ts';
+import { madeText, type SheetOrigin, sheetDocument } from '../page/sheet-origin.ts';
 import {
   artifact,
   blanks,
@@ -23,18 +24,10 @@ import { numberText, settingText } from '../words/number-text.ts';
 import { barAcross, barDown } from './check-bars.ts';
 import { gaugeCell, ringSample, ringWidth } from './gauge-cell.ts';
 
-export interface GaugeSheetInput {
+export interface GaugeSheetInput extends SheetOrigin {
   readonly gauge: GaugeResult;
-  /** Name of the recipe, of any length. */
-  readonly name: string;
-  /** SHA-256 of the inputs in hexadecimal. */
-  readonly digest: string;
   /** Version of the recipe format. */
   readonly format: number;
-  /** Program and version, as in "dwellbook 0.1.0". */
-  readonly creator: string;
-  /** Goes into the file as its date of creation. */
-  readonly created: Date;
 }
 
 /** Bytes of the gauge as a PDF. The same input gives the same bytes. */
@@ -72,14 +65,11 @@ export function gaugeSheet(input: GaugeSheetInput, measure: TextMeasure): SheetD
       blocks: [...head(sheet), ...reading(sheet), ...cells, ...bars(sheet), ...end(sheet, p + 1, count)],
     };
   });
-  return {
+  return sheetDocument(input, {
     title: `Dot gauge: ${plainText(input.name)}`,
     subject: 'Rings to scale for judging a dot of epoxy on a flat surface, with check bars',
-    lang: 'en',
-    creator: input.creator,
-    created: input.created,
     pages,
-  };
+  });
 }
 
 interface Sheet {
@@ -259,7 +249,7 @@ function end(s: Sheet, page: number, pages: number): Block[] {
     { label: 'Lot', share: 3 },
   ];
   const small = { x: s.left, width: s.right - s.left, leading: 2.9, font: 'regular', size: TYPE.small } as const;
-  const made = `${input.creator} · recipe format ${input.format} · inputs ${input.digest.slice(0, 16)} · ${plainText(input.name)}`;
+  const made = madeText(input, { before: `recipe format ${input.format}` });
   return [
     artifact(rule(s.left, s.right, s.height - 38.2, RULE.normal)),
     blanks(list, { x: s.left, y: s.height - 31.4, width: s.right - s.left }, s.measure),

@@ -3,6 +3,7 @@ import type { TrialsResult } from '../../analysis/trials/trials.ts';
 import { drawPdf } from '../page/draw-pdf.ts';
 import type { Block, Mark, Page, SheetDocument } from '../page/marks.ts';
 import { plainText } from '../page/set-text.ts';
+import { madeText, type SheetOrigin, sheetDocument } from '../page/sheet-origin.ts';
 import {
   artifact,
   blanks,
@@ -20,16 +21,11 @@ import { CAUTION_TEXT } from '../words/cautions.ts';
 import type { DisplayUnit } from '../words/display-units.ts';
 import { settingText } from '../words/number-text.ts';
 
-export interface TrialsSheetInput {
+export interface TrialsSheetInput extends SheetOrigin {
   readonly trials: TrialsResult;
-  readonly name: string;
-  /** SHA-256 of the inputs in hexadecimal. */
-  readonly digest: string;
   /** Unit in which the station shows its pressure. */
   readonly pressure: DisplayUnit;
   readonly paper: Paper;
-  readonly creator: string;
-  readonly created: Date;
 }
 
 const MARGIN = 15; // [mm]
@@ -60,14 +56,11 @@ export function trialsSheet(input: TrialsSheetInput, measure: TextMeasure): Shee
       ],
     };
   });
-  return {
+  return sheetDocument(input, {
     title: `Trial shots: ${plainText(input.name)}`,
     subject: 'Run sheet of trial shots in random order, with lines to write readings on',
-    lang: 'en',
-    creator: input.creator,
-    created: input.created,
     pages,
-  };
+  });
 }
 
 function head({ trials, name }: TrialsSheetInput, width: number, measure: TextMeasure): Block[] {
@@ -139,7 +132,7 @@ function end(
 ): Block[] {
   const right = page.width - MARGIN;
   const small = { x: MARGIN, width: right - MARGIN, leading: 2.9, font: 'regular', size: TYPE.small } as const;
-  const made = `${input.creator} · inputs ${input.digest.slice(0, 16)} · seed ${input.trials.seed} · ${plainText(input.name)}`;
+  const made = madeText(input, { after: `seed ${input.trials.seed}` });
   return [
     artifact(rule(MARGIN, right, page.height - 30, RULE.normal)),
     textBlock(CAUTION_TEXT, { ...small, y: page.height - 25.6 }, measure),
