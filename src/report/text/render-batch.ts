@@ -2,7 +2,7 @@ import type { BatchResult, ScheduleKeys } from '../../analysis/batch/batch.ts';
 import { daysOf, touches, usedStretches } from '../chart/batch-chart.ts';
 import { madeBy } from '../words/made-by.ts';
 import { fixedText, NONE, numberText } from '../words/number-text.ts';
-import { paragraph } from '../words/paragraph.ts';
+import { blocksText, paragraph } from '../words/paragraph.ts';
 import { pairsText, tableText } from '../words/table.ts';
 import type { View } from '../words/view.ts';
 
@@ -20,16 +20,14 @@ const ENDED: Readonly<Record<ScheduleKeys['ended_by'], string>> = {
 
 /** What to get ready, when to mix, syringe by syringe, and the timeline. */
 export function renderBatch(batch: BatchResult, view: View): string {
-  return [
+  return blocksText([
     needs(batch, view),
     mixTable(batch, view),
     scheduleTable(batch, view),
     textTimeline(batch, view),
     `Taken for granted:\n${batch.assumptions.map(a => hanging(a, view)).join('\n')}`,
     madeBy(batch.models, batch.defaults, view),
-  ]
-    .filter(text => text !== '')
-    .join('\n\n');
+  ]);
 }
 
 function hanging(text: string, view: View): string {

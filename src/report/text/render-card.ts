@@ -4,14 +4,13 @@ import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { displayUnits, pressureText } from '../words/display-units.ts';
 import { madeBy } from '../words/made-by.ts';
 import { fixedText, numberText } from '../words/number-text.ts';
+import { blocksText } from '../words/paragraph.ts';
 import { pairsText, tableText } from '../words/table.ts';
 import type { View } from '../words/view.ts';
 
 /** What the card says, for a terminal. */
 export function renderCard(card: CardResult, view: View, recipe: Recipe): string {
-  return [head(card, view, recipe), stepTable(card, view), madeBy(card.models, card.defaults, view)]
-    .filter(text => text !== '')
-    .join('\n\n');
+  return blocksText([head(card, view, recipe), stepTable(card, view), madeBy(card.models, card.defaults, view)]);
 }
 
 function head(card: CardResult, view: View, recipe: Recipe): string {

@@ -5,20 +5,19 @@ import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { textChart } from '../chart/text-chart.ts';
 import { displayUnits, pressureNumber } from '../words/display-units.ts';
 import { NONE, numberText, settingText, signedPercent } from '../words/number-text.ts';
+import { blocksText } from '../words/paragraph.ts';
 import { pairsText, tableText } from '../words/table.ts';
 import type { View } from '../words/view.ts';
 
 /** The calibration with its intervals, how well it fits, and the rows one by one. */
 export function renderFit(fit: FitResult & { readonly written: string | null }, view: View, recipe: Recipe): string {
-  return [
+  return blocksText([
     estimates(fit.parameters, view),
     quality(fit, view),
     models(fit.models, view),
     picture(fit, view),
     rows(fit, view, recipe),
-  ]
-    .filter(text => text !== '')
-    .join('\n\n');
+  ]);
 }
 
 /** Models of a flow curve or a cure curve, the best in full. */
@@ -50,7 +49,7 @@ export function renderFittedModels(
     ],
     view,
   );
-  return [tableText(heads, cells, view), inFull, kept].filter(text => text !== '').join('\n\n');
+  return blocksText([tableText(heads, cells, view), inFull, kept]);
 }
 
 function estimates(parameters: readonly FitEstimate[], view: View): string {

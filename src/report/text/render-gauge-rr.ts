@@ -1,13 +1,12 @@
 import type { GaugeRrResult } from '../../analysis/trend/gauge-rr.ts';
 import { numberText, unitSign } from '../words/number-text.ts';
+import { blocksText } from '../words/paragraph.ts';
 import { pairsText, tableText } from '../words/table.ts';
 import type { View } from '../words/view.ts';
 
 /** Where the scatter comes from, what that means, and the table of variances. */
 export function renderGaugeRr(study: GaugeRrResult, view: View): string {
-  return [components(study, view), summary(study, view), variances(study, view)]
-    .filter(text => text !== '')
-    .join('\n\n');
+  return blocksText([components(study, view), summary(study, view), variances(study, view)]);
 }
 
 function components(s: GaugeRrResult, view: View): string {

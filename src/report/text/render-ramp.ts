@@ -3,6 +3,7 @@ import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { type DisplayUnit, displayUnits, pressureNumber, pressureText } from '../words/display-units.ts';
 import { madeBy } from '../words/made-by.ts';
 import { fixedText, numberText, settingText } from '../words/number-text.ts';
+import { blocksText } from '../words/paragraph.ts';
 import { pairsText, tableText } from '../words/table.ts';
 import type { View } from '../words/view.ts';
 
@@ -19,14 +20,12 @@ const END: Readonly<Record<RampResult['end']['reason'], string>> = {
 /** The program to set, how good it is, and shots along the way. */
 export function renderRamp(ramp: RampResult, view: View, recipe: Recipe): string {
   const { pressure } = displayUnits(recipe);
-  return [
+  return blocksText([
     stageTable(ramp, pressure, view),
     summary(ramp, pressure, view),
     shotTable(ramp, pressure, view),
     madeBy(ramp.models, ramp.defaults, view),
-  ]
-    .filter(text => text !== '')
-    .join('\n\n');
+  ]);
 }
 
 function stageTable(ramp: RampResult, unit: DisplayUnit, view: View): string {

@@ -3,21 +3,20 @@ import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { type DisplayUnits, displayUnits, pressureNumber, pressureText } from '../words/display-units.ts';
 import { madeBy } from '../words/made-by.ts';
 import { fixedText, NONE, numberText, quantityText, settingText, signedPercent } from '../words/number-text.ts';
+import { blocksText } from '../words/paragraph.ts';
 import { pairsText, tableText } from '../words/table.ts';
 import type { View } from '../words/view.ts';
 
 /** The chosen setting, the other candidates, and needles side by side. */
 export function renderSetpoint(found: SetpointResult, view: View, recipe: Recipe): string {
   const units = displayUnits(recipe);
-  return [
+  return blocksText([
     chosenText(found, units, view),
     candidateTable(found, units, view),
     found.needles.length === 0 ? '' : needleTable(found.needles, units, view),
     matchedText(found, view),
     madeBy(found.models, found.defaults, view),
-  ]
-    .filter(text => text !== '')
-    .join('\n\n');
+  ]);
 }
 
 function chosenText(found: SetpointResult, units: DisplayUnits, view: View): string {

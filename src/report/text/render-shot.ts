@@ -3,6 +3,7 @@ import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { type DisplayUnits, displayUnits, pressureText } from '../words/display-units.ts';
 import { madeBy } from '../words/made-by.ts';
 import { fixedText, NONE, numberText, quantityText, settingText, signedPercent } from '../words/number-text.ts';
+import { blocksText } from '../words/paragraph.ts';
 import { type Pair, pairsText } from '../words/table.ts';
 import type { View } from '../words/view.ts';
 
@@ -17,12 +18,10 @@ export function renderShot(shot: ShotResult, view: View, recipe: Recipe): string
     ['Bore shot', bore(shot)],
     ['Hold-back: vacuum against dripping', holdBack(shot, units)],
   ];
-  return parts
+  const blocks = parts
     .filter(([, pairs]) => pairs.length > 0)
-    .map(([head, pairs]) => `${view.style.strong(head)}\n${indented(pairsText(pairs, inner))}`)
-    .concat(madeBy(shot.models, shot.defaults, view))
-    .filter(text => text !== '')
-    .join('\n\n');
+    .map(([head, pairs]) => `${view.style.strong(head)}\n${indented(pairsText(pairs, inner))}`);
+  return blocksText([...blocks, madeBy(shot.models, shot.defaults, view)]);
 }
 
 function delivered(shot: ShotResult, units: DisplayUnits, view: View): Pair[] {

@@ -5,13 +5,13 @@ import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { displayUnits, pressureText } from '../words/display-units.ts';
 import { madeBy } from '../words/made-by.ts';
 import { fixedText, NONE, numberText, settingText, signedPercent, unitSign } from '../words/number-text.ts';
-import { paragraph } from '../words/paragraph.ts';
+import { blocksText, paragraph } from '../words/paragraph.ts';
 import { type Column, pairsText, tableText } from '../words/table.ts';
 import type { View } from '../words/view.ts';
 
 /** The spread of a shot: both ways side by side before and after trim, where it comes from, and what would help. */
 export function renderSpread(spread: SpreadResult, view: View, recipe: Recipe): string {
-  return [
+  return blocksText([
     head(spread, recipe, view),
     summary(spread, view),
     agreement(spread, view),
@@ -19,9 +19,7 @@ export function renderSpread(spread: SpreadResult, view: View, recipe: Recipe): 
     measures(spread, view),
     meaning(spread, view),
     madeBy(spread.models, spread.defaults, view),
-  ]
-    .filter(text => text !== '')
-    .join('\n\n');
+  ]);
 }
 
 function head(spread: SpreadResult, recipe: Recipe, view: View): string {

@@ -1,6 +1,7 @@
 import type { TrendPoint, TrendResult } from '../../analysis/trend/trend.ts';
 import { textChart } from '../chart/text-chart.ts';
 import { NONE, numberText, unitSign } from '../words/number-text.ts';
+import { blocksText } from '../words/paragraph.ts';
 import { pairsText, tableText } from '../words/table.ts';
 import type { View } from '../words/view.ts';
 
@@ -13,9 +14,7 @@ const CHARTS: Readonly<Record<TrendResult['chart'], string>> = {
 
 /** The chart in characters, its limits, the points at which a rule fired, and the capability. */
 export function renderTrend(trend: TrendResult, title: string, view: View): string {
-  return [chart(trend, title, view), limits(trend, view), signals(trend, view), capability(trend, view)]
-    .filter(text => text !== '')
-    .join('\n\n');
+  return blocksText([chart(trend, title, view), limits(trend, view), signals(trend, view), capability(trend, view)]);
 }
 
 function chart(t: TrendResult, title: string, view: View): string {

@@ -4,22 +4,20 @@ import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { type DisplayUnit, displayUnits, pressureNumber } from '../words/display-units.ts';
 import { madeBy } from '../words/made-by.ts';
 import { NONE, numberText, settingText } from '../words/number-text.ts';
-import { paragraph } from '../words/paragraph.ts';
+import { blocksText, paragraph } from '../words/paragraph.ts';
 import { pairsText, tableText } from '../words/table.ts';
 import type { View } from '../words/view.ts';
 
 /** What the trial is, what it will know, and the first of its runs. */
 export function renderTrials(trials: TrialsResult, view: View, recipe: Recipe): string {
   const { pressure } = displayUnits(recipe);
-  return [
+  return blocksText([
     summary(trials, pressure, view),
     precision(trials, view),
     tellings(trials, view),
     runTable(trials, pressure, view),
     madeBy(trials.models, trials.defaults, view),
-  ]
-    .filter(text => text !== '')
-    .join('\n\n');
+  ]);
 }
 
 function summary(t: TrialsResult, unit: DisplayUnit, view: View): string {

@@ -10,3 +10,8 @@ export function paragraph(text: string, columns: number, indent = ''): string {
   }
   return [...lines, indent + line].join('\n');
 }
+
+/** Blocks of text with an empty line between; empty ones are left out. */
+export function blocksText(blocks: readonly string[]): string {
+  return blocks.filter(text => text !== '').join('\n\n');
+}
