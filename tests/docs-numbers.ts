@@ -5,18 +5,17 @@ import { evidenceOf } from '../src/analysis/release/release-evidence.ts';
 import { shot } from '../src/analysis/shot/shot.ts';
 import { nodeFileSystem } from '../src/files/node-file-system.ts';
 import { fitLeastSquares } from '../src/numeric/least-squares.ts';
-import { airShot } from '../src/physics/air/air.ts';
+import { type AirModel, makeAirPulse } from '../src/physics/air/air.ts';
 import { filling, valveMassFlow } from '../src/physics/air/iso6358.ts';
 import { boreFill } from '../src/physics/cavity/bore-fill.ts';
 import { frustumVolume } from '../src/physics/cavity/cavity.ts';
 import { matchedNeedle } from '../src/physics/cavity/matched-needle.ts';
 import { arrheniusFactor } from '../src/physics/cure/arrhenius.ts';
-import { type CureModel, viscosityFactor } from '../src/physics/cure/cure.ts';
+import { type CureModel, cureCurve } from '../src/physics/cure/cure.ts';
 import { capVolume } from '../src/physics/drop/cap.ts';
 import { fitContactAngle } from '../src/physics/drop/dot-calibration.ts';
 import { readingVolumeError } from '../src/physics/drop/dot-reading.ts';
 import { dropFromVolume } from '../src/physics/drop/drop.ts';
-import { conePressureDrop } from '../src/physics/flow/cone-flow.ts';
 import { type NeedleFlow, needleFlow, needlePressureDrop } from '../src/physics/flow/needle-flow.ts';
 import { findNeedle } from '../src/physics/flow/needle-table.ts';
 import { tubeFlowRate } from '../src/physics/flow/tube-flow.ts';
@@ -38,7 +37,7 @@ function tube(rheology: Rheology, wallShearStress: number): number {
 }
 
 function cured(cure: CureModel, age: number, temperature = 25 + KELVIN): number {
-  return viscosityFactor({ cure, temperature, age });
+  return cureCurve({ cure, temperature }).factor(age);
 }
 
 /** The needle of `newtonian`: 0.4 mm by 10 mm, 2 Pa.s at 100 kPa. */
@@ -83,9 +82,9 @@ export const COMPUTED: Readonly<Record<string, () => number | Promise<number>>> 
     ),
   ends: () => plainNeedle('entrance').endShare,
   cone: () =>
-    conePressureDrop({
+    needlePressureDrop({
       rheology: { model: 'newtonian', viscosity: 1 },
-      ...{ front: 1e-3, rear: 0.5e-3, length: 10e-3, flow: 1e-9 },
+      ...{ sections: [{ front: 1e-3, rear: 0.5e-3, length: 10e-3 }], ends: 'none', flow: 1e-9 },
     }),
   reynolds: () => {
     const needle = {
@@ -196,11 +195,10 @@ export const COMPUTED: Readonly<Record<string, () => number | Promise<number>>> 
 };
 
 /** A shot of 2 µL/s steady flow and 0.5 s [µL]. */
-function pulse(air: Parameters<typeof airShot>[0]['air']): number {
-  return (
-    airShot({
-      ...{ air, setPressure: 1e5, flow: () => 2e-9, flowConductance: 2e-14, friction: 0, dwell: 0.5 },
-      ...{ atmosphere: 101325, temperature: 20 + KELVIN },
-    }).volume * 1e9
-  );
+function pulse(air: AirModel): number {
+  const made = makeAirPulse({
+    ...{ air, setPressure: 1e5, flow: () => 2e-9, flowConductance: 2e-14, friction: 0 },
+    ...{ atmosphere: 101325, temperature: 20 + KELVIN },
+  });
+  return made.shot(0.5).volume * 1e9;
 }

@@ -1,7 +1,7 @@
 import { DomainError, requireFinite, requireNonNegative, requirePositive } from '../../numeric/domain-error.ts';
 import { firstOrderPulse } from './air-first-order.ts';
 import { iso6358Pulse } from './air-iso6358.ts';
-import type { AirPulse, AirPulseInput, AirShot } from './air-model.ts';
+import type { AirPulse, AirPulseInput } from './air-model.ts';
 import { requireAirModel } from './air-problems.ts';
 
 export type { AirModel, AirPulse, AirPulseInput } from './air-model.ts';
@@ -30,11 +30,6 @@ export function makeAirPulse(input: AirPulseInput): AirPulse {
     case 'iso6358':
       return iso6358Pulse(input.air, input);
   }
-}
-
-/** One shot; see `makeAirPulse`, which is the faster way to several dwells at one pressure. */
-export function airShot({ dwell, ...input }: AirPulseInput & { dwell: number }): AirShot {
-  return makeAirPulse(input).shot(dwell);
 }
 
 /**

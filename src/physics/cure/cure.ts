@@ -83,11 +83,6 @@ export function cureCurve(input: CureInput): CureCurve {
   }
 }
 
-/** Viscosity now over viscosity at age 0, same temperature and lot [-]; for many ages use `cureCurve`. */
-export function viscosityFactor(p: CureInput & { age: number }): number {
-  return cureCurve(p).factor(p.age);
-}
-
 const PLAIN = {
   conversion: () => null,
   gelAge: null,

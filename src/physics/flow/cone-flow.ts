@@ -1,7 +1,5 @@
 import { requireNonNegative, requirePositive } from '../../numeric/domain-error.ts';
 import { gaussLegendre } from '../../numeric/gauss-legendre.ts';
-import type { Rheology } from '../rheology/rheology.ts';
-import { type WallCurve, wallCurve } from './wall-curve.ts';
 
 export interface ConeGeometry {
   /** Diameter at one end [m]. */ readonly front: number;
@@ -38,28 +36,14 @@ export function newtonianConePressureDrop(
 }
 
 /**
- * Pressure drop [Pa] of any resin through a slender cone, at a flow above zero.
+ * What a cone is made of for any resin: either steps of constant radius or a true cone.
  *
  *   ΔP = ∫ 2τw(Q/(πR³))/R dz. With q = Q/(πR³) and R linear in z this is 2L/(3(R₁ − R₂)) ∫ τw d ln q from the wide to
  *   the narrow end, which depends on the resin's wall curve alone.
  *
- * Valid for, shape: as {@link newtonianConePressureDrop}. At zero flow: the most that the resting resin carries.
- * Throws: DomainError when a size is not positive, the flow negative, or the model's numbers out of range.
- * Source: derived here.
+ * Valid for: as {@link newtonianConePressureDrop}. Source: derived here.
  * Evidence: closed forms of Newtonian and power-law resins; adaptive quadrature along the axis, for every model.
  */
-export function conePressureDrop(
-  p: ConeGeometry & { readonly rheology: Rheology /** Q [m³/s] */; readonly flow: number },
-): number {
-  requireCone(p);
-  requireNonNegative('flow', p.flow, 'm³/s');
-  const curve = wallCurve(p.rheology);
-  const parts = coneParts(p);
-  const yieldPressure = curve.yieldStress * yieldWeight(parts);
-  return p.flow === 0 ? yieldPressure : yieldPressure + coneExcess(parts, curve, p.flow);
-}
-
-/** What a cone is made of for the general solution: either steps of constant radius or a true cone. */
 export interface ConeParts {
   /** Radius [m] and 2·length/radius [-] of each step. */ readonly steps: readonly (readonly [number, number])[];
   readonly taper: {
@@ -92,11 +76,4 @@ export function coneParts({ front, rear, length }: ConeGeometry): ConeParts {
 export function yieldWeight({ steps, taper }: ConeParts): number {
   if (taper) return 3 * taper.factor * Math.log(taper.wide / taper.narrow);
   return steps.reduce((sum, [, weight]) => sum + weight, 0);
-}
-
-/** Pressure drop of a cone above its yield pressure [Pa], at a flow above zero [m³/s]. */
-function coneExcess({ steps, taper }: ConeParts, curve: WallCurve, flow: number): number {
-  const at = (radius: number) => curve.atReducedFlow(flow / (Math.PI * radius ** 3));
-  if (taper) return taper.factor * curve.excessIntegral(at(taper.wide), at(taper.narrow));
-  return steps.reduce((sum, [radius, weight]) => sum + weight * at(radius).excess, 0);
 }

@@ -3,7 +3,6 @@ import { DomainError } from '../../../src/numeric/domain-error.ts';
 import {
   type AirModel,
   type AirPulseInput,
-  airShot,
   airVolume,
   boundVolumes,
   makeAirPulse,
@@ -14,6 +13,7 @@ import { valveMassFlow } from '../../../src/physics/air/iso6358.ts';
 /** Gas constant that goes with the reference of ISO 8778, 100 kPa, 20 °C and 1.185 kg/m³ [J/(kg·K)]. */
 const AIR_CONSTANT = 100e3 / (1.185 * 293.15);
 
+const airShot = ({ dwell, ...input }: AirPulseInput & { dwell: number }) => makeAirPulse(input).shot(dwell);
 const off = (a: number | null, b: number) => Math.abs((a ?? Number.NaN) / b - 1);
 const G = 5e-14; // [m³/(s·Pa)]
 const linear = (net: number) => (net > 0 ? G * net : 0);

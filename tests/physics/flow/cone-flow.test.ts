@@ -1,12 +1,18 @@
 import { describe, expect, it } from 'vitest';
 import { DomainError } from '../../../src/numeric/domain-error.ts';
 import { integrate } from '../../../src/numeric/quadrature.ts';
-import { conePressureDrop, newtonianConePressureDrop } from '../../../src/physics/flow/cone-flow.ts';
+import { type ConeGeometry, newtonianConePressureDrop } from '../../../src/physics/flow/cone-flow.ts';
+import { needlePressureDrop } from '../../../src/physics/flow/needle-flow.ts';
 import { tubeFlowRate } from '../../../src/physics/flow/tube-flow.ts';
 import type { Rheology } from '../../../src/physics/rheology/rheology.ts';
 import { MODELS, relative } from './flow-models.ts';
 import { powerLawConePressureDrop } from './power-law-cone.ts';
 import { wallStressForFlow } from './wall-stress-for-flow.ts';
+
+/** Pressure [Pa] that drives a flow through a cone without openings. */
+function conePressureDrop({ rheology, flow, ...cone }: ConeGeometry & { rheology: Rheology; flow: number }): number {
+  return needlePressureDrop({ rheology, flow, sections: [cone], ends: 'none' });
+}
 
 const LENGTH = 12e-3; // [m]
 /** Diameters of the ends [m]: a usual tip, a steep one, gentle ones around the place where the method changes, a cylinder. */

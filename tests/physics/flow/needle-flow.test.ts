@@ -1,7 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { DomainError } from '../../../src/numeric/domain-error.ts';
-import { conePressureDrop } from '../../../src/physics/flow/cone-flow.ts';
 import { makeNeedle, needleFlow, needlePressureDrop } from '../../../src/physics/flow/needle-flow.ts';
 import { tubeFlowRate } from '../../../src/physics/flow/tube-flow.ts';
 import { type Rheology, thickened, yieldStressOf } from '../../../src/physics/rheology/rheology.ts';
@@ -90,7 +89,7 @@ describe.each(Object.entries(MODELS))('a needle of several sections with %s', (_
         factor * wallStressForFlow({ rheology, radius: diameter / 2, flow });
       const sum =
         along(0.84e-3, (2 * 6e-3) / 0.42e-3 + (3 * Math.PI) / 8) +
-        conePressureDrop({ rheology, flow, ...STEPPED[1]! }) +
+        needlePressureDrop({ rheology, flow, sections: [STEPPED[1]!], ends: 'none' }) +
         along(0.3e-3, (2 * 5e-3) / 0.15e-3 + (3 * Math.PI) / 8);
       expect(relative(sum, pressure)).toBeLessThan(1e-10);
     }
