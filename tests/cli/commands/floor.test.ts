@@ -559,8 +559,10 @@ describe('trend and gauge-rr', () => {
     const cells = new Proxy(
       Array.from({ length: 3000 }, (_, i) => `L${i}`),
       {
-        get: (target, key) =>
-          typeof key === 'string' && /^\d+$/.test(key) ? (reads++, Reflect.get(target, key)) : Reflect.get(target, key),
+        get: (target, key) => {
+          if (typeof key === 'string' && /^\d+$/.test(key)) reads += 1;
+          return Reflect.get(target, key);
+        },
       },
     );
     expect(rowsByCell(cells).size).toBe(3000);
