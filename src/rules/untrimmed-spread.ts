@@ -1,6 +1,6 @@
 import { cavityBook } from '../analysis/cavity/cavity-book.ts';
 import { inputKey, isQuantity, visitQuantities } from '../analysis/inputs/input-key.ts';
-import { standardUncertainty } from '../analysis/inputs/spread-terms.ts';
+import { deviationAt, standardUncertainty } from '../analysis/inputs/spread-terms.ts';
 import type { Connector, Deviation, Quantity, Recipe, Section } from '../recipe/schema/recipe.ts';
 import type { RuleContext } from './rule-context.ts';
 
@@ -40,7 +40,7 @@ function shotVariance({ recipe, start, setting, startShot }: RuleContext): numbe
   const { pressure, dwell } = recipe.station ?? {};
   const part = (key: 'pressure' | 'dwell', half: Deviation | undefined) => {
     if (half === undefined || half.value === 0 || half.per !== 'shot') return 0;
-    const u = standardUncertainty({ ...half, halfWidth: half.value });
+    const u = standardUncertainty(deviationAt(half, setting[key]));
     const step = Math.min(u * DIFFERENCE_STEP, setting[key] / 2);
     const at = (value: number) => point.deliver({ ...setting, [key]: value }).volume;
     return (((at(setting[key] + step) - at(setting[key] - step)) / (2 * step)) * u) ** 2;

@@ -1,3 +1,4 @@
+import { shortened } from '../diagnostics/number-words.ts';
 import { DIMENSIONLESS, sameDimension } from './dimension.ts';
 import { evaluateExpression } from './expression.ts';
 import { findUnit } from './find-unit.ts';
@@ -57,7 +58,11 @@ function splitSide(side: string, text: string, kind: QuantityKind): Side | Probl
     return problem('number-invalid', `${quoted(text)}: decimal numbers only`, help);
   }
   if (/^\s*,\s*\d/.test(rest))
-    return problem('number-invalid', `${quoted(text)}: write a decimal point, no comma`, help);
+    return problem(
+      'number-invalid',
+      `${quoted(text)}: write a decimal point, no comma`,
+      `write it like ${quoted(text.trim().replaceAll(/(\d)\s*,\s*(?=\d)/g, '$1.'))}`,
+    );
   if (/^\s*[\d.,'_]/.test(rest) && !/^\s+1\//.test(rest))
     return problem('number-invalid', `${quoted(text)}: the number has digits apart`, help);
   const value = Number(digits.replace('\u2212', '-'));
@@ -154,7 +159,7 @@ function unitFor(text: string, unitText: string, kind: QuantityKind): FoundUnit 
     return problem(
       'unit-missing',
       `${quoted(text)} has no unit; ${name} needs one: ${unitChoice(kind)}`,
-      exampleHelp(kind),
+      exampleHelp(kind, text),
     );
   }
   const power = kind === 'consistency' ? /^(.*?)[\s.\u00b7*]s(?:\^(n|[\d.]+))?$/.exec(unitText) : null;
@@ -173,7 +178,7 @@ function mismatch(text: string, kind: QuantityKind, unitText = ''): Problem {
   const meant = tableUnitNames().find(
     n => n.toLowerCase() === unitText.toLowerCase() && sameDimension(tableUnit(n)!.dimension, dimension),
   );
-  const help = meant === undefined ? exampleHelp(kind) : `did you mean "${meant}"?`;
+  const help = meant === undefined ? exampleHelp(kind, text) : `did you mean "${meant}"?`;
   return problem('unit-mismatch', `${quoted(text)} is not ${name}; ${instead}`, help);
 }
 
@@ -208,9 +213,19 @@ const EXAMPLE_NUMBERS: Partial<Record<QuantityKind, string>> = {
   factor: '1.1',
 };
 
-/** "write it like 210 kPa". */
-export function exampleHelp(kind: QuantityKind): string {
+const WRITTEN = new RegExp(String.raw`^\s*${NUMBER}(?:\s*(?:\u00b1|\+/-)\s*${NUMBER}(?=\s*$))?`);
+/** A longer number is not repeated. */
+const MOST_REPEATED = 24;
+
+/** "write it like 210 kPa", with the number that stands at the start of what somebody wrote. */
+export function exampleHelp(kind: QuantityKind, written = ''): string {
   const unit = kindFacts(kind).units[0];
-  const number = EXAMPLE_NUMBERS[kind] ?? '1.5';
+  const own = WRITTEN.exec(written)?.[0].trim() ?? '';
+  const number = own === '' || own.length > MOST_REPEATED ? (EXAMPLE_NUMBERS[kind] ?? '1.5') : own;
+  // Somebody who writes 0.03 where a percentage is due has most likely meant 3 %.
+  if (kind === 'percentage' && Math.abs(Number(own)) < 1) {
+    const [share, percent] = own === '' || Number(own) === 0 ? ['0.03', 3] : [own, shortened(Number(own) * 100, 12)];
+    return `a share of ${share} is written ${percent} %`;
+  }
   return unit === undefined ? `write it like ${number}` : `write it like ${number} ${unit}`;
 }

@@ -254,3 +254,25 @@ describe('with the engine', () => {
     );
   });
 });
+
+describe('what would do', () => {
+  test.each<[string, QuantityKind, string]>([
+    ['0.4', 'length', 'write it like 0.4 mm'],
+    ['126 ± 0.5', 'length', 'write it like 126 ± 0.5 mm'],
+    ['2.4 ± 15 %', 'viscosity', 'write it like 2.4 Pa.s'],
+    ['12 mm', 'pressure', 'write it like 12 kPa'],
+    ['-3', 'temperature', 'write it like -3 degC'],
+    ['1.1 mm', 'factor', 'write it like 1.1'],
+    ['40,5 s', 'time', 'write it like "40.5 s"'],
+    ['3', 'percentage', 'write it like 3 %'],
+    ['0.07', 'percentage', 'a share of 0.07 is written 7 %'],
+    [`${'1'.repeat(40)}`, 'mass', 'write it like 1.5 mg'],
+    ['about 5', 'time', 'write it like 1.5 s'],
+  ])('%j for a %s: %s', (text, kind, help) => {
+    const result = parseQuantity(text, kind);
+    expect(!result.ok && result.help).toBe(help);
+    // Taken at its word it is a quantity.
+    const example = /like "?([^"]*)"?$/.exec(help)?.[1];
+    if (example !== undefined) expect(parseQuantity(example, kind).ok).toBe(true);
+  });
+});

@@ -2,10 +2,10 @@ import type { Quantity } from '../../recipe/schema/recipe.ts';
 
 /**
  * What a quantity moves with: leaves with one source are one dimension (a YAML alias, or one part used twice); defaults have
- * no place in the text and stand each for itself.
+ * no place in the text and stand each for itself, and so do shares, which may be of a pressure or of a dwell.
  */
 export function inputKey(quantity: Quantity): string {
-  return quantity.source === 'default' ? quantity.path : quantity.source;
+  return quantity.source === 'default' || 'relative' in quantity ? quantity.path : quantity.source;
 }
 
 export function isQuantity(node: object): node is Quantity {

@@ -1,8 +1,9 @@
 import type { Deviation, Per, Quantity, Recipe, Tolerance } from '../../recipe/schema/recipe.ts';
 import type { InputDeviation } from '../../stats/joint-sampler.ts';
 import { resolveNeedle, resolveOutside } from '../delivery/needle.ts';
+import type { Setting } from '../delivery/operating-point.ts';
 import { inputKey, visitQuantities } from './input-key.ts';
-import { standardUncertainty } from './spread-terms.ts';
+import { deviationAt, standardUncertainty } from './spread-terms.ts';
 
 /** One dimension that deviates, wherever it stands in the recipe. */
 export interface SpreadInput extends InputDeviation {
@@ -30,10 +31,10 @@ const ANY_SIGN = /^calibration\.(pressure_offset|dead_time)$|^station\.air\.vent
  * Every tolerance anywhere in the recipe, each dimension once, in the order of the recipe; what moves neither shot nor
  * window comes last. `accuracy` and `jitter` of the station count as deviations about the set pressure and dwell.
  */
-export function spreadInputs(recipe: Recipe): SpreadInput[] {
+export function spreadInputs(recipe: Recipe, setting: Setting): SpreadInput[] {
   const inputs = new Map<string, SpreadInput & { paths: string[] }>();
   visitQuantities(recipe, quantity => {
-    const tolerance = toleranceOf(quantity);
+    const tolerance = toleranceOf(quantity, setting);
     if (tolerance === undefined || tolerance.halfWidth === 0) return;
     const key = inputKey(quantity);
     const known = inputs.get(key);
@@ -59,10 +60,9 @@ function inputOf(quantity: Quantity, tolerance: Tolerance, key: string) {
   };
 }
 
-function toleranceOf(quantity: Quantity): Tolerance | undefined {
+function toleranceOf(quantity: Quantity, { pressure, dwell }: Setting): Tolerance | undefined {
   if (!isDeviation(quantity)) return quantity.tolerance;
-  const { value, distribution, coverage, per } = quantity;
-  return { halfWidth: value, distribution, coverage, per };
+  return deviationAt(quantity, quantity.path.startsWith('station.pressure') ? pressure : dwell);
 }
 
 function isDeviation(quantity: Quantity): quantity is Deviation {

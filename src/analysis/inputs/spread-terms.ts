@@ -1,5 +1,5 @@
 import type { Outcome } from '../../diagnostics/finding.ts';
-import type { Quantity, Recipe, Tolerance } from '../../recipe/schema/recipe.ts';
+import type { Deviation, Recipe, Tolerance } from '../../recipe/schema/recipe.ts';
 import {
   type Conditions,
   type OperatingPoint,
@@ -36,8 +36,6 @@ export interface SpreadModel {
   relative(setting: Setting): number;
 }
 
-/** Half-widths of the station are read as two standard deviations, as every tolerance that says nothing else. */
-const DEFAULT_COVERAGE = 2;
 /** Step of the central differences over the standard uncertainty [-]: small against curvature, large against rounding. */
 const DIFFERENCE_STEP = 0.01;
 
@@ -51,6 +49,11 @@ export function standardUncertainty(tolerance: Tolerance): number {
     case 'normal':
       return tolerance.halfWidth / tolerance.coverage;
   }
+}
+
+/** How far off a station may be of what is set [SI]. */
+export function deviationAt({ value, relative, distribution, coverage, per }: Deviation, set: number): Tolerance {
+  return { halfWidth: relative === true ? value * set : value, distribution, coverage, per };
 }
 
 interface Pair {
@@ -112,13 +115,13 @@ interface Nominal {
 /** What the station does not hold exactly. */
 function settingTerms(recipe: Recipe, point: OperatingPoint, { setting, nominal }: Nominal): SpreadTerm[] {
   const { pressure, dwell } = recipe.station ?? {};
-  const term = (key: 'pressure' | 'dwell', halfWidth: Quantity | undefined, cause: SpreadCause): SpreadTerm[] => {
-    if (halfWidth === undefined || halfWidth.value === 0) return [];
-    const u = halfWidth.value / DEFAULT_COVERAGE;
+  const term = (key: 'pressure' | 'dwell', deviation: Deviation | undefined, cause: SpreadCause): SpreadTerm[] => {
+    if (deviation === undefined || deviation.value === 0) return [];
+    const u = standardUncertainty(deviationAt(deviation, setting[key]));
     const step = Math.min(u * DIFFERENCE_STEP, setting[key] / 2);
     const at = (value: number) => point.deliver({ ...setting, [key]: value }).volume;
     const slope = Math.abs(at(setting[key] + step) - at(setting[key] - step)) / (2 * step);
-    return [{ cause, path: halfWidth.path, relative: (slope * u) / nominal }];
+    return [{ cause, path: deviation.path, relative: (slope * u) / nominal }];
   };
   return [
     ...term('pressure', pressure?.accuracy, 'pressure accuracy'),

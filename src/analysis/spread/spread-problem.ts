@@ -37,26 +37,26 @@ export interface SpreadNominal {
  */
 export function spreadProblem(given: Recipe, setting: Setting): Outcome<SpreadProblem> {
   const recipe = withTableSizes(given);
-  const inputs = spreadInputs(recipe);
+  const inputs = spreadInputs(recipe, setting);
   const correlations = spreadCorrelations(recipe, inputs);
   const findings: Finding[] = [...correlations.findings];
   if (correlations.result === null) return { result: null, findings };
   const slots = makeSlots(inputs);
   const window = fittingWindow(connectorWindow(recipe.connector, recipe.needle?.outside ?? null, slots), slots);
-  const parts = { recipe, inputs, correlations: correlations.result, slots, window };
-  return { result: problemAt(parts, setting), findings };
+  const parts = { recipe, correlations: correlations.result, slots, window };
+  return { result: problemAt(parts, setting, inputs), findings };
 }
 
 interface Parts {
   readonly recipe: Recipe;
-  readonly inputs: readonly SpreadInput[];
   readonly correlations: readonly InputCorrelation[];
   readonly slots: Slots;
   readonly window: WindowEvaluation | null;
 }
 
-function problemAt(parts: Parts, setting: Setting): SpreadProblem {
-  const { recipe, slots, window } = parts;
+/** A half-width that is a share of the setting moves with it: the inputs are those at that setting, in the same order. */
+function problemAt(parts: Parts, setting: Setting, inputs: readonly SpreadInput[]): SpreadProblem {
+  const { recipe, correlations, slots, window } = parts;
   const shot = sampledShot(recipe, settingSlots(recipe, setting, slots), slots);
   const evaluate = (deviations: Float64Array, out: Float64Array): number => {
     shot.evaluate(deviations, out);
@@ -65,22 +65,19 @@ function problemAt(parts: Parts, setting: Setting): SpreadProblem {
   const out = new Float64Array(OUT.length);
   evaluate(new Float64Array(slots.none + 1), out);
   return {
-    ...parts,
+    inputs,
+    correlations,
     way: shot.way,
     size: slots.none + 1,
     evaluate,
-    sampler: () => samplerOf(parts),
+    // The correlations have been checked: there is a sampler.
+    sampler: () => jointSampler(inputs, correlations)!,
     nominal: {
       shot: out[OUT.shot]!,
       window: window === null ? null : { min: out[OUT.min]!, aim: out[OUT.aim]!, max: out[OUT.max]! },
     },
-    withDwell: dwell => problemAt(parts, { ...setting, dwell }),
+    withDwell: dwell => problemAt(parts, { ...setting, dwell }, spreadInputs(recipe, { ...setting, dwell })),
   };
-}
-
-/** The correlations have been checked: there is a sampler. */
-function samplerOf({ inputs, correlations }: Parts): JointSampler {
-  return jointSampler(inputs, correlations)!;
 }
 
 /** A window that holds for the connector as it stands. */

@@ -72,7 +72,7 @@ async function checkAll(call: Call, paths: readonly string[]): Promise<CheckedAl
   if (alone && paths.every(path => isFolderOrPattern(path, call.io))) {
     const { checkFolders } = await import('../check/check-folders.ts');
     const { checked, leftOut } = await checkFolders(paths, call);
-    const sourceLine = sourceLines(call.io.files);
+    const sourceLine = sourceLines(call.io.files, call.set);
     return { checked: checked.map(one => ({ ...one, sourceLine })), leftOut, single: false };
   }
   const found = await findRecipes(paths, call.io);
@@ -92,7 +92,7 @@ async function checkEach(call: Call, { recipes, single }: FoundRecipes): Promise
   for (const recipe of recipes) {
     const loaded = await recipe.load(options);
     if (!touched(loaded)) continue;
-    const one = { ...checkedRecipe(loaded, several), sourceLine: sourceLines(recipe.files) };
+    const one = { ...checkedRecipe(loaded, several), sourceLine: sourceLines(recipe.files, call.set) };
     checked.push(withMore(one, frozen?.ofRecipe(loaded, several) ?? []));
   }
   const ofLock = frozen?.ofLock ?? [];

@@ -130,5 +130,5 @@ function report(call: Call, result: FreezeResult, diagnostics: readonly Diagnost
     return;
   }
   writeOutput(call, `${renderFreeze(result, call.view)}\n`);
-  call.io.stderr(renderDiagnostics(diagnostics, call.messages, sourceLines(call.io.files)));
+  call.io.stderr(renderDiagnostics(diagnostics, call.messages, sourceLines(call.io.files, call.set)));
 }

@@ -202,5 +202,6 @@ async function explainFailure(call: Call, base: SweepBase, axes: readonly GridAx
   const { diagnosticsOfPoint } = await import('../sweep/sweep-failure.ts');
   const diagnostics = diagnosticsOfPoint(loaded, base.take);
   call.io.stderr(`error: no point of the grid could be computed; the first one:\n`);
-  call.io.stderr(renderDiagnostics(diagnostics, call.messages, sourceLines(call.io.files)));
+  const set = [...base.set, ...overridesOf(axes, 0)];
+  call.io.stderr(renderDiagnostics(diagnostics, call.messages, sourceLines(call.io.files, set)));
 }

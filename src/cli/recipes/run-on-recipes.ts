@@ -122,7 +122,7 @@ function printText<T>(call: Call, work: Work<T>, done: readonly Done<T>[]): void
   });
   if (texts.length > 0) emit(call, work, texts.join('\n\n'));
   for (const { files, document } of done) {
-    call.io.stderr(renderDiagnostics(document.diagnostics, call.messages, sourceLines(files)));
+    call.io.stderr(renderDiagnostics(document.diagnostics, call.messages, sourceLines(files, call.set)));
   }
 }
 

@@ -9,7 +9,7 @@ import { childOrigin, type Origin } from './origin.ts';
 import type { Merged } from './resolve-parts.ts';
 
 /** Name of the file that overrides of the call are said to stand in: line n is the n-th of them. */
-const OVERRIDE_FILE = '--set';
+export const OVERRIDE_FILE = '--set';
 
 /** One `path=value` of the call. */
 export interface Override {

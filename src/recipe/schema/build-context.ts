@@ -29,7 +29,8 @@ export class BuildContext {
   }
 
   deviation(leaf: Leaf, path: string): Deviation {
-    return { ...this.quantity(leaf, path), ...this.spread(leaf, path) };
+    const relative = leaf.kind === 'percentage' && { relative: true as const };
+    return { ...this.quantity(leaf, path), ...this.spread(leaf, path), ...relative };
   }
 
   private spread(leaf: Leaf, path: string): Omit<Tolerance, 'halfWidth'> {

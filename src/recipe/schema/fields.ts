@@ -1,7 +1,7 @@
 import * as z from 'zod/mini';
 import { choice } from '../../diagnostics/suggestion.ts';
 import { kindFacts, type QuantityKind } from '../../units/quantity-kind.ts';
-import { foundText } from '../yaml/plain-data.ts';
+import { foundText, isPlainMap } from '../yaml/plain-data.ts';
 import type { BuildContext } from './build-context.ts';
 import { type Field, plain, reading, type Schema, withMeta } from './field.ts';
 import { type Complain, type Leaf, type LeafRule, type Limits, leafReader } from './leaf.ts';
@@ -11,6 +11,7 @@ import type { Deviation, Quantity } from './quantity.ts';
 /** Limits that many fields share. */
 export const POSITIVE: Limits = { above: 0, says: 'above zero' };
 export const NOT_NEGATIVE: Limits = { from: 0, says: 'zero or above' };
+const SHARE: Limits = { from: 0, below: 1, says: 'from 0 % to below 100 %' };
 export const CONTACT_ANGLE: Limits = { above: 0, below: Math.PI, says: 'between 0 and 180 deg' };
 
 /** A quantity of that kind. */
@@ -22,12 +23,17 @@ export function quantity(kind: QuantityKind, is: string, limits?: Limits): Field
   };
 }
 
-/** A half-width, with how it is meant. */
+/** A half-width, or its share of what is set, with how it is meant. */
 export function deviation(kind: QuantityKind, is: string): Field<Leaf, Deviation> {
+  const rule: LeafRule = { kind, limits: NOT_NEGATIVE, deviation: true };
+  const read = leafReader(rule);
+  const readShare = leafReader({ kind: 'percentage', limits: SHARE, deviation: true });
   return {
-    schema: leaf(is, { kind, limits: NOT_NEGATIVE, deviation: true }),
-    make: (read, path, context) => context.deviation(read, path),
-    about: { is, kinds: [kind], range: NOT_NEGATIVE.says },
+    schema: reading<Leaf>(sentence(`${is}, or %`, rule), leafSchema(rule), (input, complain) =>
+      (/%\s*$/.test(String(isPlainMap(input) ? input['value'] : input)) ? readShare : read)(input, complain),
+    ),
+    make: (leaf, path, context) => context.deviation(leaf, path),
+    about: { is, kinds: [kind, 'percentage'], range: NOT_NEGATIVE.says },
   };
 }
 

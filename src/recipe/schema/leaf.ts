@@ -73,7 +73,12 @@ function readPlain(input: unknown, kind: QuantityKind, path: string[], complain:
   if (typeof input === 'number') {
     if (kind !== 'factor') {
       const { name } = kindFacts(kind);
-      complain(path, 'unit-missing', `${input} has no unit; ${name} needs one: ${unitChoice(kind)}`, exampleHelp(kind));
+      complain(
+        path,
+        'unit-missing',
+        `${input} has no unit; ${name} needs one: ${unitChoice(kind)}`,
+        exampleHelp(kind, String(input)),
+      );
       return null;
     }
     if (isHeld(input)) return { value: input, halfWidth: null, timeExponent: null };

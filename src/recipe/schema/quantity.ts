@@ -27,6 +27,8 @@ export interface Quantity {
 
 /** A half-width on something else (`accuracy`, `jitter`): its value is the half-width [SI], the rest says how it is meant. */
 export interface Deviation extends Quantity {
+  /** The value is a share of what is set [-]. */
+  readonly relative?: true;
   readonly distribution: Distribution;
   readonly coverage: number;
   readonly per: Per;

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { spreadModel, standardUncertainty } from '../../../src/analysis/inputs/spread-terms.ts';
+import { spreadProblem } from '../../../src/analysis/spread/spread-problem.ts';
 import { parseRecipe } from '../../../src/recipe/format/load.ts';
 import { exampleRecipe } from '../../helpers/recipe-builder.ts';
 import { memoryFiles } from '../../recipe/memory-files.ts';
@@ -20,6 +21,40 @@ describe('the predicted spread, term by term', () => {
   it('counts pressure over the net pressure, and jitter over the dwell', () => {
     expect(of('pressure accuracy')[0]!.relative).toBeCloseTo(1e3 / 207e3, 9);
     expect(of('dwell jitter')[0]!.relative).toBeCloseTo(0.0015 / 0.53, 9);
+  });
+
+  it('takes accuracy and jitter as shares of what is set, at whatever is set', async () => {
+    const recipeOf = async (accuracy: string, jitter: string) => {
+      const station = `{pressure: {min: 10 kPa, max: 550 kPa, step: 1 kPa, accuracy: ${accuracy}}, dwell: {min: 0.05 s, max: 99 s, step: 0.01 s, jitter: ${jitter}}}`;
+      const text = `recipe: 1
+needle: {gauge: 22, length: 12.7 mm}
+resin: {rheology: {model: newtonian, viscosity: 2.4 Pa.s}}
+station: ${station}
+process: {temperature: 25 degC}
+`;
+      const { recipe, diagnostics } = await parseRecipe(text, 'a.yaml', memoryFiles({}));
+      expect(diagnostics).toEqual([]);
+      return recipe!;
+    };
+    const shares = await recipeOf('2 %', '{value: 1 %, distribution: uniform}');
+    // Ideal air, no friction: V ∝ p·t, so the share of the shot is that of the setting, halved or over √3, at every setting.
+    for (const setting of [SETTING, { pressure: 420e3, dwell: 0.2 }]) {
+      const [pressure, dwell] = spreadModel(shares).result!.terms(setting);
+      expect([pressure!.cause, dwell!.cause]).toEqual(['pressure accuracy', 'dwell jitter']);
+      expect(pressure!.relative).toBeCloseTo(0.02 / 2, 9);
+      expect(dwell!.relative).toBeCloseTo(0.01 / Math.sqrt(3), 9);
+    }
+    // 2 % of 210 kPa and 1 % of 0.53 s, for the exact product as well, before and after another dwell is set.
+    const given = await recipeOf('4.2 kPa', '{value: 5.3 ms, distribution: uniform}');
+    const problems = [shares, given].map(recipe => spreadProblem(recipe, SETTING).result!);
+    const halfWidths = problems.map(({ inputs }) => inputs.map(({ halfWidth }) => halfWidth));
+    halfWidths[0]!.forEach((width, i) => void expect(width).toBeCloseTo(halfWidths[1]![i]!, 12));
+    const jitter = problems[0]!.withDwell(1.06).inputs.find(({ paths }) => paths[0] === 'station.dwell.jitter');
+    expect(jitter!.halfWidth).toBeCloseTo(0.0106, 12);
+    // One text for both is still two deviations, one of a pressure and one of a dwell.
+    const shared = await recipeOf('&share 2 %', '*share');
+    const paths = spreadProblem(shared, SETTING).result!.inputs.map(input => input.paths);
+    expect(paths).toEqual(expect.arrayContaining([['station.pressure.accuracy'], ['station.dwell.jitter']]));
   });
 
   it('counts the bore four times, given or from the gauge table', () => {

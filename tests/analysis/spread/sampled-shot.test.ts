@@ -66,7 +66,7 @@ describe('the product of a Newtonian resin and ideal air', () => {
         'settings',
       ]),
     );
-    const inputs = spreadInputs(recipe);
+    const inputs = spreadInputs(recipe, { pressure: 210e3, dwell: 0.53 });
     const slots = makeSlots(inputs);
     const { settings, station } = recipe;
     const zero = { base: 0 };
@@ -249,7 +249,7 @@ describe('the backfill window of a sample', () => {
     ['a conical rear', { 'connector.cavity[2]': { part: 'rear', diameter: [1.0e-3, 1.4e-3], length: 7e-3 } }],
   ])('is that of the connector’s book: %s', (_, overrides) => {
     const recipe = withTableSizes(loose(exampleRecipe(overrides), ['connector']));
-    const inputs = spreadInputs(recipe);
+    const inputs = spreadInputs(recipe, { pressure: 210e3, dwell: 0.53 });
     const evaluate = connectorWindow(recipe.connector, recipe.needle!.outside!, makeSlots(inputs))!;
     const draw = spreadProblem(recipe, { pressure: 210e3, dwell: 0.53 }).result!.sampler();
     const random = randomSource(8);

@@ -72,6 +72,24 @@ describe('check', () => {
     });
   });
 
+  it.each([
+    ['check', ['check', 'a.yaml'], 'out'],
+    ['check of a folder', ['check', '.'], 'out'],
+    ['a command over recipes', ['shot', 'a.yaml'], 'err'],
+  ] as const)('%s underlines the --set that is wrong', async (_, argv, stream) => {
+    const io = fakeIo({ 'a.yaml': SOUND });
+    await runProgram([...argv, '--set', 'settings.dwell=0.4 s', '--set', 'needle.bore=0.41'], io);
+    expect(io[stream]()).toContain(
+      [
+        '--set:2:13: error: 0.41 has no unit; a length needs one: mm, um, in or mil [unit-missing]',
+        '    2 | needle.bore=0.41',
+        '      |             ^^^^',
+        '    help: write it like 0.41 mm',
+        '',
+      ].join('\n'),
+    );
+  });
+
   it('--set can make a sound recipe unsound', async () => {
     const { status, out } = await check(['a.yaml', '--set', 'settings.pressure=700 kPa'], { 'a.yaml': SOUND });
     expect(status).toBe(1);
