@@ -29,7 +29,7 @@ is in it is never rewritten.
 Examples:
   $ dwellbook release slim.yaml --dots "4.93, 4.97, 4.90 mm" --shots 4 \\
       --age "14 min" --temperature "22.5 degC"
-  $ dwellbook release slim.yaml --masses "37.9, 38.4, 38.1 mg" --shots 5 --shot 1 \\
+  $ dwellbook release slim.yaml --masses "37.9, 38.4, 38.1 mg" --shots 5 \\
       --log checks.csv --syringe S-118 --lot L-0412 --operator AB
 
 Uncured resin irritates and sensitises skin: gloves, eye protection and ventilation as the safety

@@ -93,7 +93,7 @@ export const command: CommandModule = {
     const { taken } = read;
     if (read.by === null)
       return finishOnData(call, { result: { ...shown[0]!.result, data: taken }, diagnostics: all }, text);
-    finishOnData(call, { result: { by: read.by, groups, data: taken }, diagnostics: all }, text);
+    finishOnData(call, { result: { by: call.flags['by'] ?? read.by, groups, data: taken }, diagnostics: all }, text);
     return EXIT.done;
   },
 };

@@ -134,7 +134,7 @@ describe('what is wrong with a cavity is said with its place and amount', () => 
     expect(found.severity).toBe('error');
     expect(found.path).toBe('connector.cable[0].diameter');
     expect(found.message).toBe(
-      'fibre is thicker than bore from 0 mm to 5.5 mm behind the end face, at most by 4 um at 0 mm',
+      'fibre is thicker than bore from 0 mm to 5.5 mm behind the end face, at most by 4 µm at 0 mm',
     );
   });
 
@@ -209,8 +209,8 @@ describe('what is wrong with a cavity is said with its place and amount', () => 
     const left = cone(0.126, 0.72, (0.6 * 0.594) / 0.774);
     const found = findingOf(recipe, 'backfill-not-positive');
     expect(found).toMatchObject({ severity: 'error', path: 'connector.reach.min' });
-    expect(found.message).toContain(`${Number(free.toPrecision(4))} uL`);
-    expect(found.message).toContain(`${Number(left.toPrecision(4))} uL`);
+    expect(found.message).toContain(`${Number(free.toPrecision(4))} µL`);
+    expect(found.message).toContain(`${Number(left.toPrecision(4))} µL`);
     expect(resultOf(recipe).backfill_min_uL).toBeCloseTo((free - left) * 1.03, 12);
   });
 

@@ -73,7 +73,7 @@ describe('flow curves', () => {
     const { result, findings } = fitFlowCurve(recipe, points);
     const best = result!.models[0]!;
     expect(best.outliers).toEqual([5]);
-    expect(findings.find(f => f.code === 'fit-outlier')!.message).toMatch(/^line 6 stands apart/);
+    expect(findings.find(f => f.code === 'fit-outlier')!.message).toMatch(/^line 6 is an outlier/);
     const power = result!.models.find(m => m.name === 'power-law')!;
     const [K, n] = power.parameters.map(p => p.estimate) as [number, number];
     expect(flowCurveOf(power)!(10)).toBeCloseTo(K * 10 ** (n - 1), 9);
