@@ -6,6 +6,7 @@ import type { FittedModel } from '../../analysis/fit/fit-model.ts';
 import { cureBlock, type FittedBlock, rheologyBlock } from '../../analysis/fit/fitted-block.ts';
 import type { DataTaken } from '../../data/columns/data-taken.ts';
 import type { GivenColumn } from '../../data/csv/csv.ts';
+import { isCheckLog, readLoggedTrials } from '../../data/logged-trials.ts';
 import { type DataReading, FIT_COLUMNS, readCureCurve, readFlowCurve, readTrialData } from '../../data/trial-data.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { mergeRepeated } from '../../diagnostics/repeated.ts';
@@ -21,6 +22,7 @@ import { noteTaken } from '../data/run-on-data.ts';
 import { COLUMN_HELP, givenColumns } from '../options/column-option.ts';
 import { fixedParameters } from '../options/fix-option.ts';
 import { quantityFlags } from '../options/quantity-option.ts';
+import { pathFromRoot } from '../recipes/path-from-root.ts';
 import { addRecipeOptions, collect } from '../recipes/recipe-options.ts';
 import { runOnRecipes, type WorkOutcome } from '../recipes/run-on-recipes.ts';
 import type { Call, CommandModule } from '../terminal/command.ts';
@@ -127,8 +129,8 @@ async function trialFit(
   recipe: Recipe,
   loaded: LoadedRecipe,
 ): Promise<WorkOutcome<FitResult & Written>> {
-  const { file, data, given } = input;
-  const read: DataReading<FitRow> | null = data.text === null ? null : await readTrialData(data.text, file, given);
+  const { file, data } = input;
+  const read: DataReading<FitRow> | null = data.text === null ? null : await readTrials(call, input, loaded);
   noteTaken(call, file, read?.taken ?? null);
   if (data.text === null || read === null || read.rows === null) {
     return { result: null, findings: [], placed: mergeRepeated(read?.diagnostics ?? data.diagnostics) };
@@ -146,6 +148,13 @@ async function trialFit(
   if (refused.length > 0) return { result: null, findings: [...aboutRecipe, ...refused], placed: all };
   const written = call.flags['write'] === true ? loaded.file : null;
   return { result: { ...result, written, data: read.taken }, findings: aboutRecipe, placed: all };
+}
+
+/** A run sheet of trials, or a check log, whose readings are trials as well. */
+function readTrials(call: Call, { file, data, given }: FitInput, loaded: LoadedRecipe): Promise<DataReading<FitRow>> {
+  const text = data.text!;
+  if (!isCheckLog(text, file)) return readTrialData(text, file, given);
+  return readLoggedTrials(text, file, pathFromRoot(call.io, call.root)(loaded.file));
 }
 
 async function drawResiduals(call: Call, file: string, result: FitResult, rows: readonly FitRow[]): Promise<void> {

@@ -1,9 +1,7 @@
 import { kindFacts } from '../../units/quantity-kind.ts';
+import { type QuantityPart, quantityParts } from '../../units/quantity-parts.ts';
 import { UsageError } from '../terminal/exit-status.ts';
 import { type QuantityOption, quantityOf } from './quantity-option.ts';
-
-/** A number and what stands behind it. */
-const PART = /^([-+]?(?:\d+(?:\.(\d*))?|\.(\d+))(?:[eE]([-+]?\d+))?)\s*([^\d\s.,+-].*)?$/;
 
 /**
  * SI values of an option that carries several quantities, separated by commas: `3.6mm,3.7mm`. A unit after the last goes for all
@@ -12,7 +10,7 @@ const PART = /^([-+]?(?:\d+(?:\.(\d*))?|\.(\d+))(?:[eE]([-+]?\d+))?)\s*([^\d\s.,
  */
 export async function quantityList(flag: string, text: string, option: QuantityOption): Promise<number[]> {
   const parts = partsOf(flag, text, option);
-  return Promise.all(parts.map(part => quantityOf(flag, part, option)));
+  return Promise.all(parts.map(({ text: part }) => quantityOf(flag, part, option)));
 }
 
 /** Readings of an instrument as typed. */
@@ -26,29 +24,21 @@ export interface Readings {
 export async function readingList(flag: string, text: string, option: QuantityOption): Promise<Readings> {
   refuseDecimalCommas(flag, text);
   const parts = partsOf(flag, text, option);
-  const values = await Promise.all(parts.map(part => quantityOf(flag, part, option)));
-  const digits = await Promise.all(
-    parts.map(part => {
-      const [, , decimals, bare, exponent, unit = ''] = PART.exec(part) ?? [];
-      const place = Number(exponent ?? 0) - (decimals ?? bare ?? '').length;
-      return quantityOf(flag, `1e${place} ${unit}`, option);
-    }),
-  );
+  const values = await Promise.all(parts.map(({ text: part }) => quantityOf(flag, part, option)));
+  const digits = await Promise.all(parts.map(({ lastDigit }) => quantityOf(flag, lastDigit, option)));
   return { values, lastDigit: Math.min(...digits) };
 }
 
-/** The parts of a list, each with its unit. */
-function partsOf(flag: string, text: string, { kind }: QuantityOption): string[] {
-  const parts = text.split(',').map(part => part.trim());
-  if (parts.some(part => part === '')) throw new UsageError(`${flag}: "${text}" has an empty place between its commas`);
-  const unitOf = (part: string) => PART.exec(part)?.[5];
-  const isBare = (part: string) => PART.test(part) && unitOf(part) === undefined;
-  const unit = unitOf(parts.at(-1)!);
+/** The parts of a list; refused where one is empty, or where none has the unit that they need. */
+function partsOf(flag: string, text: string, { kind }: QuantityOption): QuantityPart[] {
+  const parts = quantityParts(text);
+  if (parts.some(part => part.text === ''))
+    throw new UsageError(`${flag}: "${text}" has an empty place between its commas`);
   const usual = kindFacts(kind).units[0];
-  if (unit === undefined && usual !== undefined && parts.every(isBare)) {
+  if (usual !== undefined && parts.every(({ text: part, unit }) => unit === null && /^[-+.\d]/.test(part))) {
     throw new UsageError(`${flag}: a unit is missing: ${text.trim()} ${usual}`);
   }
-  return parts.map(part => (unit !== undefined && isBare(part) ? `${part} ${unit}` : part));
+  return parts;
 }
 
 /** Whole numbers in pairs, the first of each without a unit and nothing behind its comma: "3,6mm,3,7mm", "10,7 mg". */

@@ -306,6 +306,71 @@ describe('trials', () => {
   });
 });
 
+describe('fit of a check log', () => {
+  const check = (time: string, masses: string, ...more: string[]) => [
+    ...[
+      'release',
+      'a.yaml',
+      '--masses',
+      masses,
+      '--shots',
+      '5',
+      '--log',
+      'l.csv',
+      '--syringe',
+      'S-1',
+      '--operator',
+      'AB',
+    ],
+    ...['--time', time, '--temperature', '23 degC', ...more],
+  ];
+
+  it('takes every reading as a trial at the setting and age of its check', async () => {
+    let log: Record<string, string> = {};
+    const again = async (argv: string[]) => {
+      const { written } = await run(argv, { 'a.yaml': RECIPE, ...log });
+      log = { 'l.csv': text(written.get('l.csv')) };
+    };
+    // what the recipe gives 8 % less of, at three dwells and two ages
+    const shot = async (dwell: string, age: string) => {
+      const { result } = await json(['shot', 'a.yaml', '--dwell', dwell, '--age', age, '--temperature', '23 degC']);
+      return (result.mass_mg * 5) / 1.08;
+    };
+    for (const [i, [dwell, age]] of [
+      ['0.4 s', '12 min'],
+      ['0.52 s', '12 min'],
+      ['0.8 s', '30 min'],
+    ].entries()) {
+      const mass = await shot(dwell!, age!);
+      const masses = `${(mass * 0.998).toFixed(3)}, ${(mass * 1.002).toFixed(3)} mg`;
+      await again(check(`2026-03-0${i + 1}T06:40:00Z`, masses, '--dwell', dwell!, '--age', age!));
+    }
+    const { result, diagnostics } = await json(
+      ['fit', 'a.yaml', 'l.csv', '--fix', 'pressure_offset=0', '--fix', 'dead_time=0'],
+      { 'a.yaml': RECIPE, ...log },
+    );
+    expect(result.rows).toBe(6);
+    expect(result.parameters[0].estimate).toBeCloseTo(1.08, 3);
+    expect(diagnostics.map((d: { code: string }) => d.code)).not.toContain('fit-conditions');
+  });
+
+  it('leaves out the checks of other recipes, and says where a reading is none', async () => {
+    const row = (recipe: string, readings: string) =>
+      `2026-03-02T06:40:00Z,${recipe},ab,S,L,AB,12,23,10,1.8,1.7,1.9,use,,,1,210,0.52,1,masses,"${readings}",1.8,1,0.52 s from 1`;
+    const log = (...rows: string[]) => ({ 'a.yaml': RECIPE, 'l.csv': [CHECK_LOG_HEADER, ...rows, ''].join('\n') });
+    const argv = ['fit', 'a.yaml', 'l.csv', '--fix', 'pressure_offset=0', '--fix', 'dead_time=0'];
+    const two = await run(
+      argv,
+      log(row('a.yaml', '10.6, 10.7 mg'), row('a.yaml', '10.8, 10.7 mg'), row('b.yaml', '99 mg')),
+    );
+    expect(two.status).toBe(0);
+    expect(two.err).toContain('1 check of other recipes than a.yaml left out');
+    const bad = await run(argv, log(row('a.yaml', '10.6, 10.7 mm')));
+    expect(bad.status).toBe(1);
+    expect(bad.err).toMatch(/^l\.csv:2:1: error: .*mass/);
+  });
+});
+
 describe('fit', () => {
   const files = { 'line/a.yaml': RECIPE, 'line/data/runs.csv': TRIALS };
 
