@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { RATE_CASES } from './rate-cases.ts';
 import { simulateChecks } from './simulated-checks.ts';
 
-const CHECKS = 6000;
+const CHECKS = 2000;
 /** Three standard errors of a rate of 2.5 %. */
 const error = 3 * Math.sqrt((0.025 * 0.975) / CHECKS);
 
