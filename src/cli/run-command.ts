@@ -6,6 +6,7 @@ import { type ColorChoice, colorLevel } from './terminal/color-level.ts';
 import type { Call, CommandEntry, CommandModule } from './terminal/command.ts';
 import { EXIT, type ExitStatus, UsageError } from './terminal/exit-status.ts';
 import type { CliIo } from './terminal/io.ts';
+import { guardedIo } from './write/guarded-io.ts';
 
 /** Reads the flags of one command and runs it. Throws what the command or the parser throws. */
 export async function runCommand(
@@ -17,7 +18,7 @@ export async function runCommand(
   let status: ExitStatus = EXIT.done;
   const { program, command } = declared(entry, module, io);
   command.action(async () => {
-    status = await module.run(readCall(entry.name, command, io));
+    status = await module.run(readCall(entry.name, command, guardedIo(io)));
   });
   await program.parseAsync([entry.name, ...argv], { from: 'user' });
   return status;

@@ -33,7 +33,10 @@ export function appendLog(path: string, header: string, line: string): Appended 
 }
 
 function append(descriptor: number, folder: string, header: string, line: string): Appended {
-  const { size } = fstatSync(descriptor);
+  const stat = fstatSync(descriptor);
+  // What a pipe or a device takes cannot be read again.
+  if (!stat.isFile()) throw Object.assign(new Error(), { code: 'ENOTREG', syscall: 'open' });
+  const { size } = stat;
   if (size === 0) {
     write(descriptor, `${header}\n${line}\n`);
     syncFolder(folder);

@@ -68,6 +68,9 @@ function acquire(lock: string, mark: string): boolean {
   try {
     writeSync(descriptor, mark);
     fsyncSync(descriptor);
+  } catch (cause) {
+    unlinkQuietly(lock); // a full disk: an empty lock would keep the next writer waiting
+    throw cause;
   } finally {
     closeSync(descriptor);
   }
@@ -76,6 +79,8 @@ function acquire(lock: string, mark: string): boolean {
 
 /** Removes a lock whose owner is gone; true when it is worth trying again at once. */
 function removeStale(lock: string): boolean {
+  const stat = statSync(lock, { throwIfNoEntry: false });
+  if (stat !== undefined && !stat.isFile()) return false; // none of ours; reading it might never end
   const text = textOf(lock);
   if (text === null) return true; // let go in the meantime
   if (!isStale(lock, text)) return false;

@@ -7,6 +7,7 @@ export const nodeFileSystem: FileSystem = {
   readBytes,
   realPath: path => realpathSync.native(path),
   exists: path => existsSync(path),
+  readElsewhere: () => {},
 };
 
 function readBytes(path: string, most?: number): Uint8Array {

@@ -11,6 +11,7 @@ import {
 } from 'node:fs';
 import { basename, dirname, join } from 'node:path';
 import { syncFolder } from './sync-folder.ts';
+import { writeThrough } from './write-through.ts';
 
 /**
  * Writes a whole file or none of it: into a new file beside it, to the disk, then renamed over it. A reader sees the old
@@ -23,7 +24,7 @@ export function writeAtomic(path: string, content: string | Uint8Array): void {
   const kept = statSync(target, { throwIfNoEntry: false });
   if (kept !== undefined && !kept.isFile()) {
     // A device or a pipe (/dev/stdout) takes the bytes itself; a folder makes the system complain.
-    writeFileSync(target, content);
+    writeThrough(target, content);
     return;
   }
   const beside = freshFile(target, kept?.mode ?? 0o666);

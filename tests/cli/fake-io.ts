@@ -57,6 +57,7 @@ export function fakeIo(
         .filter(file => matchesPattern(file, pattern))
         .sort();
     },
+    identityOf: path => (bytes.has(resolve(FOLDER, path)) ? resolve(FOLDER, path) : null),
     writeFile: write,
     appendLog: (path, header, line) => {
       const before = written.get(path)?.toString() ?? new TextDecoder().decode(bytes.get(resolve(FOLDER, path)));

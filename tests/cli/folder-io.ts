@@ -13,6 +13,7 @@ import { tmpdir } from 'node:os';
 import { dirname, join, resolve } from 'node:path';
 import { runProgram } from '../../src/cli/program.ts';
 import { boundedGlob } from '../../src/cli/terminal/bounded-glob.ts';
+import { fileIdentity } from '../../src/files/file-identity.ts';
 import { withFileLock } from '../../src/files/file-lock.ts';
 import { fakeIo } from './fake-io.ts';
 
@@ -85,6 +86,7 @@ async function runIn(folder: string, argv: readonly string[], stdin?: string) {
     },
     glob: (pattern: string, base: string) => boundedGlob(pattern, at(base)),
     whileLocked: <T>(path: string, work: () => T) => withFileLock(at(path), work),
+    identityOf: (path: string) => fileIdentity(at(path)),
     writeFile: (path: string, content: string | Uint8Array) => writeFileSync(at(path), content),
   };
   const status = await runProgram(argv, io);

@@ -1,14 +1,13 @@
 import { availableParallelism } from 'node:os';
 import { performance } from 'node:perf_hooks';
 import { Worker } from 'node:worker_threads';
-import { nodeFileSystem } from '../../files/node-file-system.ts';
 import type { LoadOptions } from '../../recipe/format/load.ts';
 import type { FileSystem } from '../../recipe/parts/file-system.ts';
 import { LoadCache } from '../../recipe/parts/load-cache.ts';
 import { checkFile } from './check-file.ts';
 import type { CheckedData } from './check-recipe.ts';
 import { checkShare, type ShareDone } from './check-share.ts';
-import type { CheckWork } from './check-worker.ts';
+import type { CheckDone, CheckWork } from './check-worker.ts';
 import { workerScript } from './worker-script.ts';
 
 const LIMITS = {
@@ -63,12 +62,15 @@ export async function checkFiles(
 /** Threads beside this one; each promise is kept when its thread has ended, however it did. */
 function startHelpers(system: FileSystem, work: CheckWork, take: (done: ShareDone) => void): Promise<void>[] {
   // A worker reads the files of the machine; what stands elsewhere is checked here.
-  const script = system === nodeFileSystem ? workerScript('check-worker.js') : null;
+  const script = system.readElsewhere === undefined ? null : workerScript('check-worker.js');
   if (script === null) return [];
   const count = Math.min(availableParallelism(), LIMITS.threads) - 1;
   return Array.from({ length: Math.max(0, count) }, () => {
     const worker = new Worker(script, { workerData: work });
-    worker.on('message', take);
+    worker.on('message', ({ read, ...done }: CheckDone) => {
+      for (const path of read) system.readElsewhere?.(path);
+      take(done);
+    });
     return new Promise<void>(resolve => {
       worker.on('error', () => undefined); // Its files are done by this thread.
       worker.on('exit', () => resolve());

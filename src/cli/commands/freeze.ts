@@ -93,7 +93,7 @@ function update(
     if (now === null) return null;
     const entries = new Map([...now, ...fresh]);
     const pruned = call.flags['prune'] === true ? prune(call, entries) : [];
-    if (fresh.size + pruned.length > 0) call.io.writeFile(lockName(call), lockText(entries));
+    if (fresh.size + pruned.length > 0) call.io.writeFile(lockName(call), lockText(entries), 'source');
     return { paths: [...entries.keys()], pruned };
   };
   const writes = fresh.size > 0 || call.flags['prune'] === true;

@@ -84,7 +84,7 @@ export const command: CommandModule = {
     }
     if (target === null) call.io.stdout(call.format === 'json' ? documentText(null, text) : text);
     else {
-      call.io.writeFile(target, text);
+      call.io.writeFile(target, text, 'recipe');
       if (call.format === 'json') call.io.stdout(documentText(target, text));
       else call.io.stderr(`${target}: written; next: \`dwellbook check ${shellWord(target)}\`\n`);
     }

@@ -4,8 +4,9 @@ import { type GitFileSystem, gitFileSystem } from '../../files/git-file-system.t
 import type { FileSystem } from '../../recipe/parts/file-system.ts';
 import type { Call } from '../terminal/command.ts';
 import { FileError, UsageError } from '../terminal/exit-status.ts';
-import { findRecipes, hasRecipeKey } from './find-recipes.ts';
+import { findRecipes } from './find-recipes.ts';
 import { withGit } from './git-call.ts';
+import { hasRecipeKey } from './has-recipe-key.ts';
 
 /** One side of a comparison. */
 export interface Side {

@@ -4,6 +4,7 @@ import type { FileSystem } from '../../recipe/parts/file-system.ts';
 import { MOST_BYTES } from '../../recipe/yaml/source-file.ts';
 import { FileError, UsageError } from '../terminal/exit-status.ts';
 import type { CliIo } from '../terminal/io.ts';
+import { hasRecipeKey } from './has-recipe-key.ts';
 
 export interface FoundRecipes {
   readonly recipes: readonly RecipeInput[];
@@ -22,9 +23,6 @@ export interface RecipeInput {
 
 const STDIN = '-';
 const PATTERN = /[*?[\]{}!]/;
-/** A text whose first line of content, and so all of it, stands some blanks in. */
-const INDENTED = /^(?:[ \t]*(?:#[^\n]*)?\r?\n)*( +)[^\s#]/;
-const RECIPE_KEY = /^(?:\{[^{}[\]]*?)?["']?recipe["']?[ \t]*:(?:\s|$)/m;
 
 /**
  * The recipes that paths, folders, patterns and `-` name, in the order given, each once. In folders and patterns a YAML
@@ -93,16 +91,6 @@ export function noRecipe(path: string, files: number, io: CliIo): UsageError {
 /** True for a path that names neither a file nor standard input. */
 export function isFolderOrPattern(path: string, io: CliIo): boolean {
   return path !== STDIN && io.kindOf(path) !== 'file';
-}
-
-export function hasRecipeKey(bytes: Uint8Array): boolean {
-  const text = Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength)
-    .toString('utf8')
-    .replace(/^\ufeff/, '');
-  // Of a file in UTF-16 every other byte is zero: it is a recipe that cannot be read, and no part.
-  const plain = text.includes('\0') ? text.replace(/\0|^\ufffd+/g, '') : text;
-  const indent = INDENTED.exec(plain)?.[1];
-  return RECIPE_KEY.test(indent === undefined ? plain : `\n${plain}`.replaceAll(`\n${indent}`, '\n'));
 }
 
 function fileRecipe(file: string, files: FileSystem): RecipeInput {

@@ -1,6 +1,5 @@
 import { availableParallelism } from 'node:os';
 import { Worker } from 'node:worker_threads';
-import { nodeFileSystem } from '../../files/node-file-system.ts';
 import type { FileSystem } from '../../recipe/parts/file-system.ts';
 import { workerScript } from '../check/worker-script.ts';
 import { type PointOutcome, type SweepBase, sweepPoint } from './sweep-point.ts';
@@ -32,7 +31,7 @@ export async function runSweep(job: SweepJob): Promise<readonly PointOutcome[]> 
   const wanted = job.workers ?? (job.points < DEFAULTS.alone ? 1 : availableParallelism());
   const threads = Math.min(wanted, Math.ceil(job.points / DEFAULTS.chunk));
   // A worker reads the files of the machine; what stands elsewhere is computed here.
-  return threads < 2 || script === null || job.files !== nodeFileSystem
+  return threads < 2 || script === null || job.files.readElsewhere === undefined
     ? runHere(job)
     : runThreads(job, script, threads);
 }
@@ -67,6 +66,7 @@ async function runThreads(job: SweepJob, script: string, threads: number): Promi
         answer.outcomes.forEach((outcome, k) => {
           outcomes[answer.first + k] = outcome;
         });
+        for (const path of answer.read) job.files.readElsewhere?.(path);
         done += answer.outcomes.length;
         job.progress(done / job.points);
         give();

@@ -1,5 +1,6 @@
 import { parentPort, workerData } from 'node:worker_threads';
 import { nodeFileSystem } from '../../files/node-file-system.ts';
+import { notingFiles } from '../../files/noting-files.ts';
 import { type PointOutcome, type SweepBase, sweepPoint } from './sweep-point.ts';
 
 /** Points to compute, with the number of the first. */
@@ -11,13 +12,17 @@ export interface SweepTask {
 export interface SweepDone {
   readonly first: number;
   readonly outcomes: readonly PointOutcome[];
+  /** Files that were read for them. */
+  readonly read: readonly string[];
 }
 
 // The entry of a worker thread: tasks come one at a time, each answered whole.
 parentPort?.on('message', async (task: SweepTask) => {
   const outcomes: PointOutcome[] = [];
+  const read = new Set<string>();
+  const files = notingFiles(nodeFileSystem, path => read.add(path));
   for (const overrides of task.overrides) {
-    outcomes.push(await sweepPoint(workerData as SweepBase, overrides, nodeFileSystem));
+    outcomes.push(await sweepPoint(workerData as SweepBase, overrides, files));
   }
-  parentPort?.postMessage({ first: task.first, outcomes } satisfies SweepDone);
+  parentPort?.postMessage({ first: task.first, outcomes, read: [...read] } satisfies SweepDone);
 });

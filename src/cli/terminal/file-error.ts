@@ -4,6 +4,8 @@ const PLAIN: Readonly<Record<string, string>> = {
   EPERM: 'the system does not allow it',
   EISDIR: 'it is a folder',
   ENOTREG: 'it is a device or a pipe, not a file',
+  ENOREADER: 'nothing reads from this pipe',
+  EPIPE: 'its reader went away',
   ENOTDIR: 'part of the path is not a folder',
   EEXIST: 'it exists already',
   ENOSPC: 'no space is left on the device',

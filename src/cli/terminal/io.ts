@@ -1,6 +1,12 @@
 import type { Appended } from '../../files/append-log.ts';
 import type { FileSystem } from '../../recipe/parts/file-system.ts';
 
+/**
+ * What may stand where a file is written, beside results of before: `recipe` is one that the user gives up, `source` what the call
+ * read and changes.
+ */
+export type Over = 'recipe' | 'source';
+
 /** Everything a command may touch of the world outside; tests pass a fake. */
 export interface CliIo {
   /** Text to standard output: results, nothing else. */
@@ -22,8 +28,10 @@ export interface CliIo {
    * searched.
    */
   glob(pattern: string, base: string): Promise<string[] | null>;
+  /** Tells a file from all others, by whatever name or link it is reached; `-` is standard input. Null for what is no file. */
+  identityOf(path: string): string | null;
   /** Writes the whole file or nothing. */
-  writeFile(path: string, content: string | Uint8Array): void;
+  writeFile(path: string, content: string | Uint8Array, over?: Over): void;
   /** Adds one line to the end of a log, which gets its header when it is new; one with another header is not touched. */
   appendLog(path: string, header: string, line: string): Appended;
   /** Runs `work` while no other process that asks for the same does; for what is read, changed and written back. */

@@ -1,5 +1,6 @@
 import { fstatSync, statSync } from 'node:fs';
 import { appendLog } from '../../files/append-log.ts';
+import { fileIdentity } from '../../files/file-identity.ts';
 import { LockedError, withFileLock } from '../../files/file-lock.ts';
 import { nodeFileSystem } from '../../files/node-file-system.ts';
 import { writeAtomic } from '../../files/write-atomic.ts';
@@ -36,6 +37,7 @@ export function processStreams(): ProcessStreams {
     files: nodeFileSystem,
     kindOf,
     glob: (pattern, base) => boundedGlob(pattern, base),
+    identityOf: path => fileIdentity(path === '-' ? 0 : path),
     writeFile: (path, content) => writing(path, () => writeAtomic(path, content)),
     appendLog: (path, header, line) => writing(path, () => appendLog(path, header, line)),
     whileLocked,

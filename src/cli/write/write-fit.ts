@@ -94,7 +94,7 @@ async function writeChanges(
     if (written.findings.length > 0) return written.findings;
     const after = await loadRecipe(file, withText(call.io.files, file, written.text), loadOptions(call));
     if (after.recipe !== null) {
-      call.io.writeFile(file, written.text);
+      call.io.writeFile(file, written.text, 'source');
       call.io.stderr(`${file}: ${what} written\n`);
       return [];
     }

@@ -32,7 +32,7 @@ export function writeSettings(call: Call, file: string, recipe: Recipe, found: S
     { path: 'settings.dwell', value: formatQuantity(found.chosen.dwell_s, 's', DIGITS) },
   ]);
   if (written.findings.length > 0) return written.findings;
-  call.io.writeFile(file, written.text);
+  call.io.writeFile(file, written.text, 'source');
   call.io.stderr(`${file}: settings.pressure and settings.dwell written\n`);
   if (recipe.settings?.ramp !== undefined) {
     call.io.stderr(`${file}: settings.ramp was made for the old setting; \`dwellbook ramp\` gives the new one\n`);

@@ -6,4 +6,6 @@ export interface FileSystem {
   realPath(path: string): string;
   /** True for a file or a folder. */
   exists(path: string): boolean;
+  /** There where another thread can read the same files by the same paths; hears of each that one has read. */
+  readElsewhere?(path: string): void;
 }

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { findRecipes, hasRecipeKey } from '../../../src/cli/recipes/find-recipes.ts';
+import { findRecipes } from '../../../src/cli/recipes/find-recipes.ts';
+import { hasRecipeKey } from '../../../src/cli/recipes/has-recipe-key.ts';
 import { fakeIo } from '../fake-io.ts';
 
 const RECIPE = 'recipe: 1\n';
