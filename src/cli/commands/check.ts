@@ -19,6 +19,7 @@ import { sourceLines } from '../recipes/source-lines.ts';
 import type { Call, CommandModule } from '../terminal/command.ts';
 import { EXIT, type ExitStatus, UsageError } from '../terminal/exit-status.ts';
 import { notes } from '../terminal/help-notes.ts';
+import { writeText } from '../terminal/write-output.ts';
 
 const HELP = `
 Every error of every recipe is reported, with its place. Errors: the file is wrong, or the
@@ -126,9 +127,9 @@ async function write(call: Call, input: CheckInput, reports: readonly Report[]):
   const plain = call.flags['color'] === 'always' ? call.view : { ...call.view, style: styleOf(0) };
   const format = call.format as FormatName;
   if (call.out === null) call.io.stdout(await FORMATS[format](input));
-  else call.io.writeFile(call.out, await FORMATS[format]({ ...input, view: plain }));
+  else writeText(call.io, call.out, await FORMATS[format]({ ...input, view: plain }));
   for (const { format, file } of reports) {
-    call.io.writeFile(file, await FORMATS[format]({ ...input, view: plain }));
+    writeText(call.io, file, await FORMATS[format]({ ...input, view: plain }));
   }
 }
 

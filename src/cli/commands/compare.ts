@@ -16,7 +16,7 @@ import { sourceLines } from '../recipes/source-lines.ts';
 import type { Call, CommandModule } from '../terminal/command.ts';
 import { EXIT, type ExitStatus, UsageError } from '../terminal/exit-status.ts';
 import { notes } from '../terminal/help-notes.ts';
-import { writeOutput } from '../write/write-output.ts';
+import { writeOutput } from '../terminal/write-output.ts';
 
 const HELP = `
 Shows what a change does: inputs, and above all the windows, shots, setpoints, ramps, ends and dots that

@@ -11,7 +11,7 @@ import { zshCompletion } from '../completion/zsh-completion.ts';
 import type { Call, CommandModule } from '../terminal/command.ts';
 import { EXIT, type ExitStatus } from '../terminal/exit-status.ts';
 import { notes } from '../terminal/help-notes.ts';
-import { writeOutput } from '../write/write-output.ts';
+import { writeOutput } from '../terminal/write-output.ts';
 
 const SHELLS = { bash: bashCompletion, zsh: zshCompletion, fish: fishCompletion } as const;
 

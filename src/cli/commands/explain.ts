@@ -6,7 +6,7 @@ import { CATALOGUE } from '../../rules/catalogue.ts';
 import type { Call, CommandModule } from '../terminal/command.ts';
 import { EXIT, type ExitStatus, UsageError } from '../terminal/exit-status.ts';
 import { notes } from '../terminal/help-notes.ts';
-import { writeOutput } from '../write/write-output.ts';
+import { writeOutput } from '../terminal/write-output.ts';
 
 const HELP = `
 A code stands in brackets at the end of every finding. Without one, all are listed.

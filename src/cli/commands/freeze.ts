@@ -15,7 +15,7 @@ import { sourceLines } from '../recipes/source-lines.ts';
 import type { Call, CommandModule } from '../terminal/command.ts';
 import { EXIT, type ExitStatus } from '../terminal/exit-status.ts';
 import { notes } from '../terminal/help-notes.ts';
-import { writeOutput } from '../write/write-output.ts';
+import { writeOutput } from '../terminal/write-output.ts';
 
 const HELP = `
 The lock file holds, for every recipe, its inputs as written, the versions of the models, and what follows:

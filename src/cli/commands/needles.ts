@@ -6,7 +6,7 @@ import { jsonText, resultDocument } from '../../report/words/document.ts';
 import type { Call, CommandModule } from '../terminal/command.ts';
 import { EXIT, type ExitStatus, UsageError } from '../terminal/exit-status.ts';
 import { notes } from '../terminal/help-notes.ts';
-import { writeOutput } from '../write/write-output.ts';
+import { writeOutput } from '../terminal/write-output.ts';
 
 const HELP = `
 A recipe names a needle by gauge and wall; what the table does not know, the recipe gives as

@@ -4,7 +4,7 @@ import { jsonText } from '../../report/words/document.ts';
 import type { Call, CommandModule } from '../terminal/command.ts';
 import { EXIT, type ExitStatus } from '../terminal/exit-status.ts';
 import { notes } from '../terminal/help-notes.ts';
-import { writeOutput } from '../write/write-output.ts';
+import { writeOutput } from '../terminal/write-output.ts';
 
 const HELP = `
 Draft-07, for editors and validators. It holds the shape of a recipe; \`check\` also holds units,

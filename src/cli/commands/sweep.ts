@@ -17,6 +17,7 @@ import type { Call, CommandModule } from '../terminal/command.ts';
 import { EXIT, type ExitStatus, UsageError } from '../terminal/exit-status.ts';
 import { notes } from '../terminal/help-notes.ts';
 import { progressLine } from '../terminal/progress-line.ts';
+import { writeOutput } from '../terminal/write-output.ts';
 import { sweepCsv } from '../write/sweep-csv.ts';
 import { writePicture } from '../write/write-picture.ts';
 
@@ -179,9 +180,7 @@ async function write(call: Call, base: SweepBase, name: string | null, result: S
     const title = name ?? base.file;
     await writePicture(io, out, { title, made: base.file, draw: measure => sweepCharts(result, title, measure) });
   } else {
-    const text = textOf(call, base, name, result);
-    if (out === null) io.stdout(text);
-    else io.writeFile(out, text);
+    writeOutput(call, textOf(call, base, name, result));
     return;
   }
   if (call.format === 'json') io.stdout(textOf(call, base, name, result));

@@ -10,6 +10,7 @@ import type { View } from '../../report/words/view.ts';
 import { withoutSilenced } from '../../rules/silence.ts';
 import type { Call } from '../terminal/command.ts';
 import { EXIT, type ExitStatus, UsageError } from '../terminal/exit-status.ts';
+import { writeOutput } from '../terminal/write-output.ts';
 import { findRecipes } from './find-recipes.ts';
 import { findingOfThrown } from './one-of-several.ts';
 import { sourceLines } from './source-lines.ts';
@@ -133,6 +134,6 @@ function viewOfOutput<T>(call: Call, work: Work<T>): View {
 }
 
 function emit<T>(call: Call, work: Work<T>, text: string): void {
-  if (call.out === null || work.ownOutput === true) call.io.stdout(text);
-  else call.io.writeFile(call.out, text);
+  if (work.ownOutput === true) call.io.stdout(text);
+  else writeOutput(call, text);
 }

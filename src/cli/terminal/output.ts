@@ -1,5 +1,6 @@
 import { fstatSync, statSync, writeSync } from 'node:fs';
 import { devNull } from 'node:os';
+import { harmlessText } from './harmless-text.ts';
 
 /** Standard output or standard error. */
 export interface Output {
@@ -34,7 +35,7 @@ export function output(
     columns: terminal?.columns,
     write(text) {
       if (broken || text === '') return;
-      const harmless = withoutControls(text);
+      const harmless = harmlessText(text);
       if (stream !== null) {
         stream.write(harmless);
         return;
@@ -48,18 +49,6 @@ export function output(
     },
   };
 }
-
-/**
- * Names of files and folders come from whoever wrote them, and a terminal obeys what is in them. Left are tabs, ends of
- * lines, the colours of `Style`, and a return at either end of a text, by which a line of progress takes itself back.
- */
-function withoutControls(text: string): string {
-  return text.replace(CONTROLS, '\ufffd');
-}
-
-const CONTROLS =
-  // biome-ignore lint/suspicious/noControlCharactersInRegex: these are what is replaced
-  /[\u0000-\u0008\u000b\u000c\u000e-\u001a\u001c-\u001f\u007f-\u009f]|\u001b(?!\[[\d;]*m)|(?<!^)\r(?![\n]|$)/g;
 
 /** What could not be written at once because a reader that is slow has to be waited for, which a stream can. */
 function leftOver(fd: number, text: string): Uint8Array {

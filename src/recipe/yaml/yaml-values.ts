@@ -1,3 +1,4 @@
+import { visibleText } from '../../diagnostics/visible-text.ts';
 import { documentData } from './document-data.ts';
 import { isPlainMap, type Plain } from './plain-data.ts';
 import { parseYaml } from './yaml-text.ts';
@@ -16,6 +17,8 @@ export function flowText(value: Plain, style: QuoteStyle = 'PLAIN'): string {
 
 /** A text as a scalar: plain where it reads back as the same text, else in the quotes asked for, else in double ones. */
 export function scalarText(text: string, style: QuoteStyle = 'PLAIN'): string {
+  // What cannot be seen is written as what can.
+  if (visibleText(text) !== text) return visibleText(JSON.stringify(text));
   if (style === 'QUOTE_SINGLE' && /^[^\p{Cc}]*$/u.test(text)) return `'${text.replaceAll("'", "''")}'`;
   if (style === 'PLAIN' && readsBack(text)) return text;
   return JSON.stringify(text);

@@ -1,5 +1,6 @@
 import type { Diagnostic, Severity } from '../../diagnostics/finding.ts';
 import { counted } from '../../diagnostics/number-words.ts';
+import { visibleText } from '../../diagnostics/visible-text.ts';
 import { countText, foundWith, recipesText } from '../text/render-diagnostics.ts';
 import type { CheckInput } from './check-input.ts';
 import { distinctOfRecipes, type OfRecipes } from './distinct-diagnostics.ts';
@@ -46,7 +47,7 @@ function annotation(d: OfRecipes<Diagnostic>, pathFromRoot: (file: string) => st
 }
 
 function data(text: string): string {
-  return text.replaceAll('%', '%25').replaceAll('\r', '%0D').replaceAll('\n', '%0A');
+  return visibleText(text).replaceAll('%', '%25').replaceAll('\n', '%0A');
 }
 
 function property(text: string): string {

@@ -1,4 +1,5 @@
 import type { Diagnostic } from '../../diagnostics/finding.ts';
+import { visibleText } from '../../diagnostics/visible-text.ts';
 import type { Checked, CheckInput, SilencedDiagnostic } from './check-input.ts';
 
 /**
@@ -61,16 +62,12 @@ function wording(d: Diagnostic): string {
   return `${d.file}:${d.line}:${d.column}: ${d.severity}: ${d.message} [${d.code}]${help}`.replace(/\s+/g, ' ');
 }
 
-const SIGNS: Readonly<Record<string, string>> = { '&': '&amp;', '<': '&lt;', '>': '&gt;', '"': '&quot;' };
+const SIGNS: Readonly<Record<string, string>> = {
+  ...{ '&': '&amp;', '<': '&lt;', '>': '&gt;', '"': '&quot;', '\t': '&#9;', '\n': '&#10;' },
+  // These two cannot stand in XML 1.0 at all; the controls, which cannot either, are escapes by then.
+  ...{ '\ufffe': '\ufffd', '\uffff': '\ufffd' },
+};
 
-/** Text of XML 1.0, in which most control characters and lone surrogates cannot stand at all. */
 function escaped(text: string): string {
-  return Array.from(text, sign => SIGNS[sign] ?? plain(sign)).join('');
-}
-
-function plain(sign: string): string {
-  const code = sign.codePointAt(0) as number;
-  if (code === 0x9 || code === 0xa || code === 0xd) return `&#${code};`;
-  const allowed = code >= 0x20 && !(code >= 0xd800 && code <= 0xdfff) && code !== 0xfffe && code !== 0xffff;
-  return allowed ? sign : '\uFFFD';
+  return Array.from(visibleText(text), sign => SIGNS[sign] ?? sign).join('');
 }

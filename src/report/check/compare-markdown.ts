@@ -1,6 +1,7 @@
 import { resultText, shareText } from '../../analysis/changes/result-changes.ts';
 import type { Diagnostic } from '../../diagnostics/finding.ts';
 import { counted } from '../../diagnostics/number-words.ts';
+import { visibleText } from '../../diagnostics/visible-text.ts';
 import { type CompareResult, countsText } from '../text/render-compare.ts';
 import { NONE } from '../words/number-text.ts';
 
@@ -62,13 +63,13 @@ function shown(text: string | null): string {
 
 /** Text of a recipe as code: in it nothing is a link, a mention or a tag. A bar would end the cell of a table all the same. */
 function code(text: string): string {
-  const line = text.replace(/\s+/g, ' ').trim().replaceAll('`', "'").replaceAll('|', '\\|');
+  const line = visibleText(text).replace(/\s+/g, ' ').trim().replaceAll('`', "'").replaceAll('|', '\\|');
   return line === '' ? '' : `\`${line}\``;
 }
 
 /** Text of a recipe as words, with every sign that Markdown or HTML would act on made harmless. */
 function plain(text: string): string {
-  return text
+  return visibleText(text)
     .replace(/\s+/g, ' ')
     .trim()
     .replace(/[\\`*_{}[\]()#+!|<>~@]/g, sign => `&#${sign.charCodeAt(0)};`);

@@ -1,5 +1,6 @@
 import { byPosition, type Diagnostic } from '../../diagnostics/finding.ts';
 import { counted } from '../../diagnostics/number-words.ts';
+import { visibleText } from '../../diagnostics/visible-text.ts';
 import type { View } from '../words/view.ts';
 
 /** The line of a file that a finding points at, without its line break; null when it is not known. */
@@ -25,7 +26,7 @@ export function renderDiagnostics(diagnostics: readonly Shown[], view: View, sou
 function renderOne(d: Shown, view: View, sourceLine: SourceLine | undefined): string {
   const severity = d.severity === 'error' ? view.style.error('error') : view.style.warning('warning');
   const place = view.style.strong(`${d.file}:${d.line}:${d.column}:`);
-  const lines = [`${place} ${severity}: ${printable(d.message)} ${view.style.faint(`[${d.code}]`)}`];
+  const lines = [`${place} ${severity}: ${visibleText(d.message)} ${view.style.faint(`[${d.code}]`)}`];
   const source = sourceLine?.(d.file, d.line) ?? null;
   if (source !== null) lines.push(...excerpt(d, source, view));
   if (d.help !== null) lines.push(`    ${view.style.faint('help:')} ${d.help}`);
@@ -42,25 +43,21 @@ export function foundWith(recipes: readonly string[]): string | null {
   return `${recipes.length === 1 ? 'recipe' : 'recipes'}: ${names}${more > 0 ? ` and ${more} more` : ''}`;
 }
 
-/** Control characters of a recipe must not reach a terminal, which would obey them. */
-function printable(text: string): string {
-  // biome-ignore lint/suspicious/noControlCharactersInRegex: these are what is taken out
-  return text.replace(/[\u0000-\u0009\u000b-\u001f\u007f-\u009f]/g, '\ufffd');
-}
-
 /** The line and a row of carets under the place; a long line is cut around it. */
 function excerpt(d: Diagnostic, source: string, view: View): string[] {
   const margin = String(d.line).length;
   const room = Math.max(20, view.columns - margin - 7);
   const start = d.column - 1 > room - 10 ? d.column - 11 : 0;
-  const visible = printable(source.slice(start, start + room).replaceAll('\t', ' '));
+  const shown = source.slice(start, start + room).replaceAll('\t', ' ');
   const last = d.end_line === d.line ? d.end_column - 1 : source.length;
-  const from = Math.min(d.column - 1 - start, visible.length);
-  const carets = Math.max(1, Math.min(last - start, visible.length) - from);
+  // An escape is longer than what it stands for.
+  const before = visibleText(shown.slice(0, Math.max(0, d.column - 1 - start)));
+  const marked = visibleText(shown.slice(d.column - 1 - start, Math.max(0, last - start)));
+  const visible = visibleText(shown);
   const bar = view.style.faint('|');
   return [
     `    ${view.style.faint(String(d.line))} ${bar} ${visible}`,
-    `    ${' '.repeat(margin)} ${bar} ${' '.repeat(from)}${view.style.error('^'.repeat(carets))}`,
+    `    ${' '.repeat(margin)} ${bar} ${' '.repeat(before.length)}${view.style.error('^'.repeat(Math.max(1, marked.length)))}`,
   ];
 }
 

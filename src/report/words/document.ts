@@ -1,4 +1,5 @@
 import type { Diagnostic } from '../../diagnostics/finding.ts';
+import { visibleJson } from '../../diagnostics/visible-text.ts';
 
 /** What every command writes with `--json`. */
 export interface ResultDocument<T> {
@@ -24,10 +25,10 @@ export function resultDocument<T>(fields: Omit<ResultDocument<T>, 'format'>): Re
 
 /**
  * JSON text with a line break at its end. Throws RangeError on a number that JSON cannot hold, with its key: it would
- * come out as null, which means "does not apply".
+ * come out as null, which means "does not apply". Characters that are not seen are written as escapes.
  */
 export function jsonText(value: unknown): string {
-  return `${JSON.stringify(value, requireFiniteNumber, 2)}\n`;
+  return `${visibleJson(JSON.stringify(value, requireFiniteNumber, 2))}\n`;
 }
 
 function requireFiniteNumber(key: string, value: unknown): unknown {

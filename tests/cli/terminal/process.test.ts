@@ -100,7 +100,7 @@ describe('bin/dwellbook.js', () => {
     ]) {
       const { status, stdout, stderr } = run(args, { cwd: odd });
       expect(status).toBe(1);
-      expect(stdout + stderr).toMatch(/a\ufffd\]0;x\ufffdb(?:\ufffd|%0D)c\.yaml/);
+      expect(stdout + stderr).toMatch(/a\\u001b\]0;x\\u0007b\\u000dc\.yaml/);
       // biome-ignore lint/suspicious/noControlCharactersInRegex: these must not come out
       expect(stdout + stderr).not.toMatch(/[\u0000-\u0008\u000b-\u001f\u007f-\u009f]/);
     }

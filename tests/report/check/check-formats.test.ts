@@ -103,11 +103,11 @@ describe('a check as JUnit XML', () => {
     );
   });
 
-  it('leaves out what XML cannot hold', () => {
+  it('writes as escapes what XML cannot hold', () => {
     const text = checkJunit(
       input(checked({ diagnostics: [diagnostic({ message: 'a\u0000\u001b<b>&\ud800\n\u{1f41f}' })] })),
     );
-    expect(text).toContain('message="a\ufffd\ufffd&lt;b&gt;&amp;\ufffd&#10;\u{1f41f}"');
+    expect(text).toContain('message="a\\u0000\\u001b&lt;b&gt;&amp;\\ud800&#10;\u{1f41f}"');
   });
 });
 
