@@ -56,6 +56,7 @@ export interface ReleaseResult {
     readonly shared: readonly { readonly cause: string; readonly relative_pct: number }[];
     readonly combined_pct: number;
     /** Null: infinite. */
+    /** Of the scatter; null for one reading. */
     readonly degrees_of_freedom: number | null;
     readonly coverage_factor: number;
   };
@@ -151,13 +152,13 @@ function readingKeys({ read }: SyringeCheck): Pick<ReleaseResult, 'readings' | '
 }
 
 function uncertaintyKeys(evidence: Evidence): ReleaseResult['uncertainty'] {
-  const { mean, scatter, shared, uncertainty, degreesOfFreedom, coverageFactor } = evidence;
+  const { mean, scatter, shared, uncertainty, count, halfWidth } = evidence;
   return {
     scatter_pct: scatter === null ? null : (scatter / mean) * 100,
     shared: shared.map(({ cause, relative }) => ({ cause, relative_pct: relative * 100 })),
     combined_pct: (uncertainty / mean) * 100,
-    degrees_of_freedom: Number.isFinite(degreesOfFreedom) ? degreesOfFreedom : null,
-    coverage_factor: coverageFactor,
+    degrees_of_freedom: scatter === null ? null : count - 1,
+    coverage_factor: halfWidth / uncertainty,
   };
 }
 

@@ -42,7 +42,6 @@ describe('evidence', () => {
     const e = evidenceOf({ volumes: [10, 11, 12], shared: [] }, 0);
     expect(e.mean).toBeCloseTo(11, 12);
     expect(e.halfWidth).toBeCloseTo(4.302653 / Math.sqrt(3), 6);
-    expect(e.degreesOfFreedom).toBeCloseTo(2, 9);
   });
 
   test('what all readings share is not averaged out', () => {
@@ -53,12 +52,12 @@ describe('evidence', () => {
     }
   });
 
-  test('both together, by hand (JCGM 100 G.4.1)', () => {
-    // s/√n = 1/√3, shared 0.05·11 = 0.55: u² = 1/3 + 0.3025, ν = u⁴/((1/3)²/2).
+  test('both together, by hand, each at its own factor', () => {
+    // s/√n = 1/√3 at t(0.975, 2) = 4.302653, shared 0.05·11 = 0.55 at 1.959964 (t and normal table).
     const e = evidenceOf({ volumes: [10, 11, 12], shared: [{ cause: 'reading', relative: 0.05 }] }, 0);
     const variance = 1 / 3 + 0.3025;
     expect(e.uncertainty ** 2).toBeCloseTo(variance, 12);
-    expect(e.degreesOfFreedom).toBeCloseTo(variance ** 2 / ((1 / 3) ** 2 / 2), 9);
+    expect(e.halfWidth).toBeCloseTo(Math.hypot(4.302653 / Math.sqrt(3), 1.959964 * 0.55), 5);
   });
 
   test('one reading takes the scatter that the recipe predicts', () => {

@@ -56,8 +56,9 @@ describe('release', () => {
     expect({ status, err }).toEqual({ status: 0, err: '' });
     const [header, line, rest] = text(written.get('checks.csv')).split('\n');
     expect(header).toBe(CHECK_LOG_HEADER);
+    // t(0.975, 2)·s/√3 = 0.0432 µL and 1.96 of the balance, 0.0139 µL: 1.861 ± 0.0454 µL.
     expect(line).toMatch(
-      /^2026-03-02T06:40:00\+01:00,a\.yaml,[0-9a-f]{64},S-1,"L,2",AB,12,23,15,1\.86\d+,1\.8\d+,1\.8\d+,use,,first,1,210,0\.52,1,masses,"10\.7,10\.8,10\.6 mg",1\.8\d+,1\.0\d+,"0\.52 s from 1, add 0\.03 s every 7"$/,
+      /^2026-03-02T06:40:00\+01:00,a\.yaml,[0-9a-f]{64},S-1,"L,2",AB,12,23,15,1\.86\d+,1\.8\d+,1\.9\d+,use,,first,1,210,0\.52,1,masses,"10\.7,10\.8,10\.6 mg",1\.8\d+,1\.0\d+,"0\.52 s from 1, add 0\.03 s every 7"$/,
     );
     expect(rest).toBe('');
   });
