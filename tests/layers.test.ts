@@ -31,7 +31,7 @@ const ROOMS: Record<string, string[]> = {
   physics: ['rheology', 'air', 'cure', 'flow', 'cavity', 'drop'],
   recipe: ['yaml', 'schema', 'parts', 'build', 'format'],
   analysis: [
-    ...['delivery', 'inputs', 'cavity', 'dot', 'needles', 'fit', 'shot', 'setpoint', 'program', 'trials'],
+    ...['delivery', 'inputs', 'cavity', 'dot', 'needles', 'program', 'fit', 'shot', 'setpoint', 'trials'],
     ...['spread', 'ramp', 'insert', 'release', 'changes', 'batch', 'card', 'trend'],
   ],
   data: ['csv', 'columns', '.'],

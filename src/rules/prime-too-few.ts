@@ -1,4 +1,4 @@
-import { primeNeeded } from '../analysis/ramp/ramp-shots.ts';
+import { primeNeeded } from '../analysis/program/ramp-shots.ts';
 import { byCheck } from '../diagnostics/codes/coded.ts';
 import { counted, inWords } from '../diagnostics/number-words.ts';
 import { rule } from './rule.ts';

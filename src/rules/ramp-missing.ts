@@ -1,4 +1,4 @@
-import { errorInWords } from '../analysis/ramp/ramp-shots.ts';
+import { errorInWords } from '../analysis/program/ramp-shots.ts';
 import { byCheck } from '../diagnostics/codes/coded.ts';
 import { inPercent, inWords } from '../diagnostics/number-words.ts';
 import { atMost } from '../numeric/limits.ts';

@@ -1,4 +1,4 @@
-import { releasedProgram } from '../analysis/program/program-in-force.ts';
+import { releasedProgram } from '../analysis/setpoint/program-in-force.ts';
 import { byCheck } from '../diagnostics/codes/coded.ts';
 import type { Finding } from '../diagnostics/finding.ts';
 import { inSeconds, inWords } from '../diagnostics/number-words.ts';

@@ -1,11 +1,11 @@
 import { SOLID_FACTOR } from '../analysis/delivery/cure-model.ts';
 import type { Delivery, OperatingPoint } from '../analysis/delivery/operating-point.ts';
-import { releasedProgram } from '../analysis/program/program-in-force.ts';
 import { unroundedSetting } from '../analysis/program/program-stages.ts';
+import { primeNeeded } from '../analysis/program/ramp-shots.ts';
+import { type RampEnd, runEnd } from '../analysis/program/run-end.ts';
 import { ageOfShot } from '../analysis/program/shot-clock.ts';
 import { programRun } from '../analysis/ramp/program-run.ts';
-import { primeNeeded } from '../analysis/ramp/ramp-shots.ts';
-import { type RampEnd, runEnd } from '../analysis/ramp/run-end.ts';
+import { releasedProgram } from '../analysis/setpoint/program-in-force.ts';
 import { inMinutes } from '../diagnostics/number-words.ts';
 import { atLeast, atMost, LIMIT_GRACE } from '../numeric/limits.ts';
 import { gridValue } from '../numeric/setting-grid.ts';

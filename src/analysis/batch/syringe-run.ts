@@ -4,9 +4,9 @@ import type { Outcome } from '../../diagnostics/finding.ts';
 import { inMillilitres } from '../../diagnostics/number-words.ts';
 import { atMost } from '../../numeric/limits.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
-import { partInForce } from '../program/program-in-force.ts';
-import { type RampPlan, rampPlan } from '../ramp/ramp-shots.ts';
-import type { RampEnd } from '../ramp/run-end.ts';
+import { type RampPlan, rampPlan } from '../program/ramp-shots.ts';
+import type { RampEnd } from '../program/run-end.ts';
+import { partInForce } from '../setpoint/program-in-force.ts';
 
 /** What one syringe of a recipe can do; SI. */
 export interface SyringeRun {

@@ -9,8 +9,8 @@ import { type HoldBackResult, holdBack } from '../delivery/hold-back.ts';
 import { type ResolvedNeedle, resolveNeedle } from '../delivery/needle.ts';
 import { resinDot } from '../dot/dot.ts';
 import type { Paper } from '../dot/gauge-grid.ts';
+import type { RampEnd } from '../program/run-end.ts';
 import { type ProgramBasis, type ProgramRun, programRun } from '../ramp/program-run.ts';
-import type { RampEnd } from '../ramp/run-end.ts';
 import { type CardDot, cardDot } from './card-dot.ts';
 import { type CardStep, cardSteps } from './card-steps.ts';
 

@@ -1,10 +1,10 @@
 import type { Outcome } from '../../diagnostics/finding.ts';
 import { atMost } from '../../numeric/limits.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
-import { type Program, releasedProgram } from '../program/program-in-force.ts';
 import { programSetting } from '../program/program-stages.ts';
+import { type RampPlan, rampPlan } from '../program/ramp-shots.ts';
+import { type Program, releasedProgram } from '../setpoint/program-in-force.ts';
 import { planRamp, worstOf } from './ramp.ts';
-import { type RampPlan, rampPlan } from './ramp-shots.ts';
 
 /** Where a program of dwell comes from; `kept`: a released dwell without a ramp. */
 export type ProgramBasis = 'released' | 'kept' | 'computed, not released';

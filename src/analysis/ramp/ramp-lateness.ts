@@ -1,5 +1,5 @@
 import { findRoot } from '../../numeric/root.ts';
-import type { RampPlan, RampShot } from './ramp-shots.ts';
+import type { RampPlan, RampShot } from '../program/ramp-shots.ts';
 
 export interface Lateness {
   /** How much later than planned every shot may be made before one leaves the tolerance [s]. */

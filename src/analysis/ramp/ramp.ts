@@ -4,13 +4,12 @@ import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { inMinutes, inPercent } from '../../diagnostics/number-words.ts';
 import { atMost } from '../../numeric/limits.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
-import { partInForce } from '../program/program-in-force.ts';
+import { type BestProgram, bestProgram } from '../program/best-program.ts';
 import { type ProgramStage, programSetting } from '../program/program-stages.ts';
+import { type Pause, type RampBy, type RampPlan, rampPlan } from '../program/ramp-shots.ts';
+import type { RampEnd } from '../program/run-end.ts';
+import { partInForce } from '../setpoint/program-in-force.ts';
 import { lateness } from './ramp-lateness.ts';
-import { bestStage, type StageProgram } from './ramp-program.ts';
-import { type Pause, type RampBy, type RampPlan, rampPlan } from './ramp-shots.ts';
-import { fewestStages } from './ramp-stages.ts';
-import type { RampEnd } from './run-end.ts';
 
 export interface RampOptions {
   /** What is ramped, default the dwell. */ readonly by?: RampBy;
@@ -120,27 +119,6 @@ export function planRamp(recipe: Recipe, options: RampOptions = {}): Outcome<Pla
   const planned = { plan: plan.result, ...best, tolerance, stagesStation, pauses };
   findings.push(...programFindings(planned));
   return { result: planned, findings: distinct(findings) };
-}
-
-export interface BestProgram {
-  readonly program: StageProgram;
-  readonly oneStage: StageProgram;
-}
-
-/** The program for a plan, its stages counted as the shots of the plan are; null where no step is inside the limits. */
-export function bestProgram(plan: RampPlan, tolerance: number | null): BestProgram | null {
-  const { limits, pressesPerShot, shots } = plan;
-  const problem = { shots, pressesPerShot, ...limits };
-  const oneStage = bestStage(problem);
-  if (oneStage === null) return null;
-  const before = shots[0]!.shot - 1;
-  const shifted = ({ stages, worst }: StageProgram): StageProgram => ({
-    stages: stages.map(stage => ({ ...stage, fromShot: stage.fromShot + before })),
-    worst,
-  });
-  const kept = tolerance === null || atMost(oneStage.worst, tolerance);
-  const program = kept ? oneStage : (fewestStages(problem, tolerance) ?? oneStage);
-  return { program: shifted(program), oneStage: shifted(oneStage) };
 }
 
 function programFindings({ program, plan, tolerance, stagesStation }: PlannedRamp): Finding[] {

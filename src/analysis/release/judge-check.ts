@@ -1,6 +1,6 @@
 import type { Recipe } from '../../recipe/schema/recipe.ts';
-import { settingAt } from '../program/program-in-force.ts';
-import { rampPlan } from '../ramp/ramp-shots.ts';
+import { rampPlan } from '../program/ramp-shots.ts';
+import { settingAt } from '../setpoint/program-in-force.ts';
 import { holds, type JudgedTrim, type Judgement, judge, TRIM_LIMIT } from './release-decision.ts';
 import { readingsToSettle } from './release-evidence.ts';
 import { releaseFaults } from './release-faults.ts';

@@ -3,8 +3,8 @@ import { atMost } from '../../numeric/limits.ts';
 import { temperatureAt } from '../../physics/cure/cure.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { resinThickening } from '../delivery/resin-course.ts';
-import type { RunStart } from '../ramp/ramp-shots.ts';
-import { stopReason } from '../ramp/run-end.ts';
+import type { RunStart } from '../program/ramp-shots.ts';
+import { stopReason } from '../program/run-end.ts';
 import { type Reason, reason } from './release-decision.ts';
 import type { ScatterTest } from './release-evidence.ts';
 

@@ -1,7 +1,7 @@
 import { atMost } from '../../numeric/limits.ts';
-import { type Program, settingAt } from '../program/program-in-force.ts';
+import type { RampEnd } from '../program/run-end.ts';
 import { type DwellStageKeys, dwellStageKeys } from '../ramp/ramp.ts';
-import type { RampEnd } from '../ramp/run-end.ts';
+import { type Program, settingAt } from '../setpoint/program-in-force.ts';
 import type { JudgedCheck } from './judge-check.ts';
 import type { Reason, ReleaseDecision } from './release-decision.ts';
 import { contentOf, type Evidence } from './release-evidence.ts';

@@ -2,10 +2,10 @@ import type { Outcome } from '../../diagnostics/finding.ts';
 import { atLeast, atMost } from '../../numeric/limits.ts';
 import { gridValue } from '../../numeric/setting-grid.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
-import { type Program, settingAt } from '../program/program-in-force.ts';
-import { bestProgram } from '../ramp/ramp.ts';
-import { type RunStart, rampPlan } from '../ramp/ramp-shots.ts';
-import type { RampEnd } from '../ramp/run-end.ts';
+import { bestProgram } from '../program/best-program.ts';
+import { type RunStart, rampPlan } from '../program/ramp-shots.ts';
+import type { RampEnd } from '../program/run-end.ts';
+import { type Program, settingAt } from '../setpoint/program-in-force.ts';
 import type { ShotLeft } from './shots-left.ts';
 
 /** The program of one syringe, from the shot of its check on. */

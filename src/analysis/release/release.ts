@@ -4,7 +4,7 @@ import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { counted, inWords } from '../../diagnostics/number-words.ts';
 import { atLeast, atMost } from '../../numeric/limits.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
-import { settingAt } from '../program/program-in-force.ts';
+import { settingAt } from '../setpoint/program-in-force.ts';
 import { type JudgedCheck, judgeCheck } from './judge-check.ts';
 import { type ReleaseResult, releaseKeys } from './release-keys.ts';
 import { type ReleaseOptions, type SyringeCheck, syringeCheck } from './syringe-check.ts';

@@ -6,7 +6,7 @@ import { inWords } from '../../diagnostics/number-words.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { cavityBook } from '../cavity/cavity-book.ts';
 import { type OperatingPoint, operatingPoint, type Setting } from '../delivery/operating-point.ts';
-import { type SettingInForce, settingInForce } from '../program/program-in-force.ts';
+import { type SettingInForce, settingInForce } from '../setpoint/program-in-force.ts';
 import { firstOrderSpread, judged } from './first-order-spread.ts';
 import { type MonteCarlo, monteCarloSpread, sampledJudged } from './monte-carlo-spread.ts';
 import { spreadAgreement } from './spread-agreement.ts';

@@ -6,7 +6,7 @@ import { atLeast, atMost } from '../../numeric/limits.ts';
 import { gridRange, gridValue, isOnGrid } from '../../numeric/setting-grid.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import type { OperatingPoint, Setting } from '../delivery/operating-point.ts';
-import { settingInForce } from '../program/program-in-force.ts';
+import { settingInForce } from '../setpoint/program-in-force.ts';
 
 /** How many levels, or which [SI]. */
 export type LevelChoice = number | readonly number[];

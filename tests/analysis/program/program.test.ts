@@ -1,11 +1,11 @@
 import { describe, expect, it } from 'vitest';
+import { ageOfShot, shotAtAge } from '../../../src/analysis/program/shot-clock.ts';
 import {
   partInForce,
   releasedProgram,
   settingAt,
   settingInForce,
-} from '../../../src/analysis/program/program-in-force.ts';
-import { ageOfShot, shotAtAge } from '../../../src/analysis/program/shot-clock.ts';
+} from '../../../src/analysis/setpoint/program-in-force.ts';
 import { setpoint } from '../../../src/analysis/setpoint/setpoint.ts';
 import { exampleRecipe } from '../../helpers/recipe-builder.ts';
 

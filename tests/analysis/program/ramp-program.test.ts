@@ -1,9 +1,9 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { type ProgramStage, programSetting } from '../../../src/analysis/program/program-stages.ts';
-import type { ProgramProblem } from '../../../src/analysis/ramp/ramp-lattice.ts';
-import { bestStage, EQUAL_ERRORS } from '../../../src/analysis/ramp/ramp-program.ts';
-import { fewestStages } from '../../../src/analysis/ramp/ramp-stages.ts';
+import type { ProgramProblem } from '../../../src/analysis/program/ramp-lattice.ts';
+import { bestStage, EQUAL_ERRORS } from '../../../src/analysis/program/ramp-program.ts';
+import { fewestStages } from '../../../src/analysis/program/ramp-stages.ts';
 
 /** Shots whose volume grows in proportion to the dwell, as with ideal air: error = dwell/exact − 1. */
 function linear(exact: readonly number[], rest: Partial<ProgramProblem> = {}): ProgramProblem {

@@ -2,9 +2,9 @@ import type { Outcome } from '../../diagnostics/finding.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import type { Setting } from '../delivery/operating-point.ts';
 import type { ResinConditions } from '../delivery/resin-course.ts';
+import { type ProgramStage, programSetting, releasedStages } from '../program/program-stages.ts';
+import { pressesPerShot } from '../program/shot-clock.ts';
 import { setpointSetting } from '../setpoint/setpoint.ts';
-import { type ProgramStage, programSetting, releasedStages } from './program-stages.ts';
-import { pressesPerShot } from './shot-clock.ts';
 
 /** What a station runs: one pressure, and the steps of dwell. */
 export interface Program {
