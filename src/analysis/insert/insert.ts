@@ -77,11 +77,11 @@ export function insert(recipe: Recipe, options: InsertOptions = {}): Outcome<Ins
     models: course.result.models,
     defaults: [
       `fibre of ${FIBRE_MODULUS / 1e9} GPa, from memory`,
-      'free fibre: the first section of the cable',
+      ...(recipe.connector?.free_fibre === undefined ? ['connector.free_fibre: the first section of the cable'] : []),
       ...course.result.defaults,
     ],
   };
-  return { result, findings: [...ages.findings, ...course.findings, ...slowFindings(result)] };
+  return { result, findings: [...ages.findings, ...course.findings, ...slowFindings(result, recipe)] };
 }
 
 function insertionAt(path: FibrePath & { freeFibre: number }, course: ResinCourse, age: number): InsertionKeys {
@@ -123,7 +123,8 @@ function fibrePath({ connector }: Recipe): Outcome<FibrePath & { freeFibre: numb
     return { result: null, findings: [insertFinding('insert-no-gap', fibre.path, message)] };
   }
   const width = Math.min(bore.front.value, bore.rear.value);
-  return { result: { fibre: diameter, bore: width, stretches, freeFibre: fibre.length.value }, findings: [] };
+  const freeFibre = (connector!.free_fibre ?? fibre.length).value;
+  return { result: { fibre: diameter, bore: width, stretches, freeFibre }, findings: [] };
 }
 
 function cutAt(sections: readonly Section[], inside: number): WettedStretch[] {
@@ -142,9 +143,9 @@ function cutAt(sections: readonly Section[], inside: number): WettedStretch[] {
 /** Below this [mm/s] a careful hand is too fast; ours, no source. */
 const SLOW = 0.1;
 
-function slowFindings({ greatest_speed_mm_s: now, last }: InsertResult): Finding[] {
+function slowFindings({ greatest_speed_mm_s: now, last }: InsertResult, { connector }: Recipe): Finding[] {
   const slowest = Math.min(now.eccentric, last?.greatest_speed_mm_s.eccentric ?? now.eccentric);
   if (slowest >= SLOW) return [];
   const message = `the free fibre buckles at ${Number(slowest.toPrecision(2))} mm/s where it lies to one side of its bore`;
-  return [insertFinding('insert-slow', 'connector.cable', message)];
+  return [insertFinding('insert-slow', connector?.free_fibre?.path ?? 'connector.cable', message)];
 }

@@ -43,6 +43,10 @@ export const connector = block(
       quantity('length', 'Bare fibre in front of the end face, a part of the first cable section', NOT_NEGATIVE),
       '0 mm',
     ),
+    free_fibre: optional(
+      quantity('length', 'Fibre without support while it is pushed in, which may buckle', POSITIVE),
+      'the first section of the cable',
+    ),
     bead: optional(
       block(
         {

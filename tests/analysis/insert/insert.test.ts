@@ -83,6 +83,16 @@ describe('putting the fibre in', () => {
     expect(codes(late)).toEqual(['insert-too-late']);
   });
 
+  it('takes what the recipe has as the free fibre: a quarter of the load at twice the length', () => {
+    const usual = done().result!;
+    const long = done({ 'connector.free_fibre': (2 * usual.free_fibre_mm) / 1e3 }).result!;
+    expect(long.free_fibre_mm).toBeCloseTo(13.2, 9);
+    expect(long.buckling_N / usual.buckling_N).toBeCloseTo(1 / 4, 12);
+    expect(long.drag_N_per_mm_s).toBe(usual.drag_N_per_mm_s);
+    const named = (defaults: readonly string[]) => defaults.some(text => text.startsWith('connector.free_fibre'));
+    expect([named(usual.defaults), named(long.defaults)]).toEqual([true, false]);
+  });
+
   it('has no last shot with an age of its own', () => {
     expect(done({}, { age: 600 }).result!.last).toBeNull();
   });
