@@ -44,10 +44,7 @@ function flow({ recipe, start: { result: point } }: RuleContext): Finding[] {
   const pressure = recipe.settings?.pressure?.value;
   if (point === null || pressure === undefined) return [];
   const flow = point.steady(pressure, recipe.resin?.density?.value ?? null);
-  const findings = flowFindings(recipe, { point, flow, pressure });
-  // where the laws of laminar flow do not hold, a share worked out from them says nothing
-  const turbulent = findings.some(({ code }) => code === 'flow-not-laminar');
-  return turbulent ? findings.filter(({ code }) => code !== 'kinetic-loss') : findings;
+  return flowFindings(recipe, { point, flow, pressure });
 }
 
 /** Of the age of the last shot; that of the first is among those of the start. */

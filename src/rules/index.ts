@@ -6,7 +6,7 @@ import { type Judged, judged } from './judged.ts';
 import { RuleContext } from './rule-context.ts';
 import { RULES } from './rules.ts';
 
-/** What the engineering rules have to say about a recipe, silenced findings included, each once. */
+/** What the engineering rules have to say about a recipe, those that it silences and those that follow from another included, each once. */
 export function runRules(recipe: Recipe): Finding[] {
   const context = new RuleContext(recipe);
   return distinct([...analysisFindings(context), ...RULES.flatMap(rule => rule.check(context))]);

@@ -3,7 +3,7 @@ import type { Finding } from '../diagnostics/finding.ts';
 import { didYouMean } from '../diagnostics/suggestion.ts';
 import type { Silence } from '../recipe/schema/recipe.ts';
 import { CATALOGUE } from './catalogue.ts';
-import { silenceReasons } from './silence.ts';
+import { silenceReasons, toBeSaid } from './silence.ts';
 
 /** A finding that the recipe does not want to hear, and why. */
 export interface Silenced {
@@ -16,9 +16,9 @@ export interface Judged {
   readonly silenced: readonly Silenced[];
 }
 
-/** Findings parted by the recipe's silences, with what there is to say about the silences themselves. */
+/** Findings parted by the recipe's silences and without what follows from an error said, with what there is to say about the silences themselves. */
 export function judged(silence: readonly Silence[], findings: readonly Finding[]): Judged {
-  if (silence.length === 0) return { findings, silenced: [] };
+  if (silence.length === 0) return { findings: toBeSaid(silence, findings), silenced: [] };
   const reasons = silenceReasons(silence);
   const silenced = findings.flatMap(finding => {
     const reason = reasons.get(finding.code);
@@ -26,7 +26,7 @@ export function judged(silence: readonly Silence[], findings: readonly Finding[]
   });
   const found = new Set(findings.map(({ code }) => code));
   const about = silence.flatMap((entry, i) => entryFindings(entry, silence.slice(0, i), found));
-  return { findings: [...findings.filter(({ code }) => !reasons.has(code)), ...about], silenced };
+  return { findings: [...toBeSaid(silence, findings), ...about], silenced };
 }
 
 function entryFindings(entry: Silence, before: readonly Silence[], found: ReadonlySet<string>): Finding[] {

@@ -1,3 +1,4 @@
+import { withoutConsequences } from '../diagnostics/consequences.ts';
 import type { Finding } from '../diagnostics/finding.ts';
 import type { Silence } from '../recipe/schema/recipe.ts';
 
@@ -10,9 +11,12 @@ export function silenceReasons(silence: readonly Silence[]): ReadonlyMap<string,
   return reasons;
 }
 
-/** The findings whose code the recipe does not silence. */
-export function withoutSilenced(silence: readonly Silence[], findings: readonly Finding[]): readonly Finding[] {
-  if (silence.length === 0) return findings;
+/**
+ * The findings that are said: those whose code the recipe does not silence, less what follows from an error among them. An error
+ * that is silenced explains nothing, so that what follows from it is said.
+ */
+export function toBeSaid(silence: readonly Silence[], findings: readonly Finding[]): readonly Finding[] {
+  if (silence.length === 0) return withoutConsequences(findings);
   const reasons = silenceReasons(silence);
-  return findings.filter(({ code }) => !reasons.has(code));
+  return withoutConsequences(findings.filter(({ code }) => !reasons.has(code)));
 }

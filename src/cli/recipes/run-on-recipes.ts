@@ -7,7 +7,7 @@ import { jsonText, type ResultDocument, resultDocument } from '../../report/word
 import { recipeTitle } from '../../report/words/recipe-title.ts';
 import { styleOf } from '../../report/words/style.ts';
 import type { View } from '../../report/words/view.ts';
-import { withoutSilenced } from '../../rules/silence.ts';
+import { toBeSaid } from '../../rules/silence.ts';
 import type { Call } from '../terminal/command.ts';
 import { EXIT, type ExitStatus, UsageError } from '../terminal/exit-status.ts';
 import { writeOutput } from '../terminal/write-output.ts';
@@ -98,13 +98,11 @@ export function loadOptions(call: Call): LoadOptions {
   return { ...(call.root !== undefined && { root: call.root }), set: call.set };
 }
 
-/** Findings of the file and of the computation, by place, each once; those that the recipe silences are left out. */
+/** Findings of the file and of the computation, by place, each once, without those that the recipe silences or that follow from another. */
 function allDiagnostics(loaded: LoadedRecipe, outcome: WorkOutcome<unknown>): Diagnostic[] {
   // What keeps a result from being computed is always said.
-  const findings =
-    loaded.recipe === null || outcome.result === null
-      ? outcome.findings
-      : withoutSilenced(loaded.recipe.silence, outcome.findings);
+  const silence = loaded.recipe === null || outcome.result === null ? [] : loaded.recipe.silence;
+  const findings = toBeSaid(silence, outcome.findings);
   const seen = new Set<string>();
   return [...loaded.diagnostics, ...placeFindings(loaded, findings), ...(outcome.placed ?? [])]
     .sort(byPosition)

@@ -4,7 +4,7 @@ import { distinct } from '../../diagnostics/distinct.ts';
 import { type LoadedRecipe, loadRecipe, parseRecipe } from '../../recipe/format/load.ts';
 import type { FileSystem } from '../../recipe/parts/file-system.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
-import { withoutSilenced } from '../../rules/silence.ts';
+import { toBeSaid } from '../../rules/silence.ts';
 import { findingOfThrown } from '../recipes/one-of-several.ts';
 
 /** What every point of a sweep has in common; plain data, so that it can be sent to a worker. */
@@ -59,6 +59,6 @@ export async function sweepPoint(
     return { results: base.take.map(() => null), unknown: [], diagnostics: loaded.diagnostics.length, failed: true };
   }
   const taken = takenAtPoint(loaded.recipe, base.take);
-  const said = distinct(withoutSilenced(loaded.recipe.silence, taken.findings));
+  const said = distinct(toBeSaid(loaded.recipe.silence, taken.findings));
   return { results: taken.values, unknown: taken.unknown, diagnostics: said.length, failed: taken.failed };
 }
