@@ -3,7 +3,13 @@ import { deliveryFinding } from '../../diagnostics/codes/delivery-codes.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { inWords } from '../../diagnostics/number-words.ts';
 import { atMost } from '../../numeric/limits.ts';
-import { commonWindow, type HoldBackWindow, holdBackWindow, yieldHold } from '../../physics/drop/hold-back.ts';
+import {
+  commonWindow,
+  type HoldBackWindow,
+  holdBackWindow,
+  safeHoldBackWindow,
+  yieldHold,
+} from '../../physics/drop/hold-back.ts';
 import type { Quantity, Recipe, RheologyBlock } from '../../recipe/schema/recipe.ts';
 import { type ResolvedNeedle, resolveNeedle } from './needle.ts';
 
@@ -13,8 +19,19 @@ export interface HoldBackRange {
   readonly max_kPa: number;
 }
 
+/** Windows that serve whatever pressure the plunger has kept by its friction; null where there is none. */
+export interface SafeHoldBack {
+  readonly full: HoldBackRange | null;
+  readonly empty: HoldBackRange | null;
+  readonly common_range: HoldBackRange | null;
+}
+
 export interface HoldBackResult {
-  /** The syringe as filled. */
+  /** Friction of the plunger, which may keep as much pressure in, or off, after venting. */
+  readonly friction_kPa: number;
+  /** Whatever the plunger has kept. */
+  readonly safe: SafeHoldBack;
+  /** The syringe as filled, as long as the plunger stays where it is. */
   readonly full: HoldBackRange;
   /** With `left_over` in the barrel. */
   readonly empty: HoldBackRange;
@@ -32,7 +49,8 @@ export interface HoldBackOptions {
 }
 
 /**
- * The window of hold-back vacuum for the full and for the nearly empty syringe, and whether one setting serves both.
+ * The window of hold-back vacuum for the full and for the nearly empty syringe, and whether one setting serves both: whatever the
+ * plunger has kept by its friction, and as long as it stays where it is.
  * Needs needle, density, surface tension, a contact angle and the syringe's inside diameter.
  */
 export function holdBack(recipe: Recipe, options: HoldBackOptions): Outcome<HoldBackResult> {
@@ -63,12 +81,15 @@ export function holdBack(recipe: Recipe, options: HoldBackOptions): Outcome<Hold
     yieldHold: yieldHold({ yieldStress: stress, sections }),
   };
   const crossSection = (Math.PI / 4) * inside.value ** 2; // [m²]
-  const at = (held: Quantity): HoldBackWindow =>
-    holdBackWindow({ ...tip, height: (needle.result?.length ?? 0) + held.value / crossSection });
-  const windows = { full: at(syringe.fill), empty: at(syringe.left_over) };
+  const { length } = needle.result;
+  const at = (held: Quantity) => ({ ...tip, height: length + held.value / crossSection });
+  const [full, empty] = [at(syringe.fill), at(syringe.left_over)];
+  const windows = { full: holdBackWindow(full), empty: holdBackWindow(empty) };
   const common = commonWindow(windows.full, windows.empty);
   return {
     result: {
+      friction_kPa: tip.friction / 1e3,
+      safe: safeRanges(safeHoldBackWindow(full), safeHoldBackWindow(empty)),
       full: range(windows.full),
       empty: range(windows.empty),
       common: common.exists,
@@ -80,6 +101,12 @@ export function holdBack(recipe: Recipe, options: HoldBackOptions): Outcome<Hold
 
 function straight(needle: ResolvedNeedle) {
   return needle.sections.map(s => ({ front: s.front.value, rear: s.rear.value, length: s.length.value }));
+}
+
+function safeRanges(full: HoldBackWindow, empty: HoldBackWindow): SafeHoldBack {
+  const rangeOf = (w: HoldBackWindow) => (w.exists ? range(w) : null);
+  const both = full.exists && empty.exists ? commonWindow(full, empty) : null;
+  return { full: rangeOf(full), empty: rangeOf(empty), common_range: both === null ? null : rangeOf(both) };
 }
 
 function range(w: HoldBackWindow): HoldBackRange {

@@ -22,7 +22,7 @@ export interface TipAtRest {
 }
 
 /**
- * The window of hold-back vacuum [Pa] for a needle at rest, tip down.
+ * The window of hold-back vacuum [Pa] for a needle at rest, tip down, while the friction of the plunger keeps the resin where it is.
  *
  *   from max(0, ρgh − 4γ/d − f − Y) to ρgh + 4γ·cos θ/d + f + Y
  *
@@ -34,6 +34,26 @@ export interface TipAtRest {
  * Evidence: hand values, limit cases.
  */
 export function holdBackWindow(p: TipAtRest): HoldBackWindow {
+  return window(p, p.yieldHold + p.friction);
+}
+
+/**
+ * The window of hold-back vacuum [Pa] that serves whatever the plunger has kept: one that sticks after venting holds up to f in, one
+ * that was drawn up holds as much off. The pressure at the tip then lies anywhere between ρgh − vacuum − f and ρgh − vacuum + f.
+ *
+ *   from max(0, ρgh − 4γ/d + f − Y) to ρgh + 4γ·cos θ/d − f + Y
+ *
+ * It does not exist where the plunger sticks by more than the meniscus and the yield stress hold.
+ * Valid for, shape, throws: as {@link holdBackWindow}.
+ * Source: static friction takes any value up to its limit, either way (Coulomb); the rest as there.
+ * Evidence: the common part of the windows of both ends, by hand.
+ */
+export function safeHoldBackWindow(p: TipAtRest): HoldBackWindow {
+  return window(p, p.yieldHold - p.friction);
+}
+
+/** `resistance` [Pa] is what widens the window of head and meniscus, each way. */
+function window(p: TipAtRest, resistance: number): HoldBackWindow {
   requireNonNegative('height', p.height, 'm');
   requirePositive('density', p.density, 'kg/m³');
   requirePositive('surfaceTension', p.surfaceTension, 'N/m');
@@ -46,7 +66,6 @@ export function holdBackWindow(p: TipAtRest): HoldBackWindow {
   requireNonNegative('yieldHold', p.yieldHold, 'Pa');
   const head = p.density * STANDARD_GRAVITY * p.height; // [Pa]
   const meniscus = (4 * p.surfaceTension) / p.bore; // [Pa]
-  const resistance = p.friction + p.yieldHold; // [Pa]
   const min = Math.max(0, head - meniscus - resistance);
   const max = head + meniscus * Math.cos(p.contactAngle) + resistance;
   return { min, max, exists: max >= min };

@@ -58,13 +58,16 @@ function sizeThatFits({ value, sizes }: Cell, width: number, measure: TextMeasur
   return sizes.find(size => measure(value, 'semibold', size) <= width) ?? sizes.at(-1)!;
 }
 
+/** No vacuum is safe whatever the plunger has kept. */
+const STICKING = ['watch the tip:', 'the plunger may stick'];
+
 function settingCells(card: CardResult, units: DisplayUnits): Cell[] {
   const { needle, hold_back: held } = card;
   const kilo = units.pressure.name === 'kPa' ? [] : [`${plain(card.pressure_kPa, 4)} kPa`];
   const range = (r: { min_kPa: number; max_kPa: number }) =>
     `${pressureNumber(r.min_kPa, units.vacuum, 3)}–${pressureNumber(r.max_kPa, units.vacuum, 3)} ${units.vacuum.name}`;
-  const vacuum =
-    held === null ? 'not computed' : held.common_range === null ? 'two settings' : range(held.common_range);
+  const serving = held?.safe.common_range ?? held?.common_range ?? null;
+  const vacuum = held === null ? 'not computed' : serving === null ? 'two settings' : range(serving);
   const name = needle.gauge === null ? `${numberText(needle.bore_mm)} mm` : `${needle.gauge} ${needle.wall}`;
   return [
     {
@@ -100,10 +103,10 @@ function settingCells(card: CardResult, units: DisplayUnits): Cell[] {
     },
     {
       ...{ label: 'Hold-back', value: vacuum, width: 0.19, sizes: [18, 16, 14, 12, 11] },
-      notes:
-        held === null || held.common_range !== null
-          ? []
-          : [`full ${range(held.full)}`, `nearly empty ${range(held.empty)}`],
+      notes: [
+        ...(held === null || serving !== null ? [] : [`full ${range(held.full)}`, `nearly empty ${range(held.empty)}`]),
+        ...(held === null || held.friction_kPa === 0 || held.safe.common_range !== null ? [] : STICKING),
+      ],
     },
   ];
 }

@@ -34,9 +34,9 @@ function head(card: CardResult, view: View, recipe: Recipe): string {
         'hold-back',
         held === null
           ? null
-          : held.common_range === null
-            ? `full ${range(held.full)}; nearly empty ${range(held.empty)}`
-            : range(held.common_range),
+          : held.safe.common_range !== null
+            ? range(held.safe.common_range)
+            : `${held.common_range === null ? `full ${range(held.full)}; nearly empty ${range(held.empty)}` : range(held.common_range)}${held.friction_kPa === 0 ? '' : '; watch the tip, for the plunger may stick'}`,
       ],
       ['ramp', `${card.ramp.basis}, largest error ${fixedText(card.ramp.worst_error_pct, 1)} %`],
       ['mixed, first shot', card.mixed_at === null ? null : `${card.mixed_at}, ${card.first_shot_at}`],

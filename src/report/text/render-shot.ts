@@ -117,10 +117,20 @@ function holdBack({ hold_back: window }: ShotResult, units: DisplayUnits): Pair[
   if (window === null) return [];
   const range = (w: { min_kPa: number; max_kPa: number }) =>
     `${pressureText(w.min_kPa, units.vacuum, 3)} to ${pressureText(w.max_kPa, units.vacuum, 3)} below atmosphere`;
-  return [
+  const still: Pair[] = [
     ['full syringe', range(window.full)],
     ['nearly empty', range(window.empty)],
     ['one setting for both', window.common ? 'yes' : 'no'],
+  ];
+  if (window.friction_kPa === 0) return still;
+  const { safe } = window;
+  const none = `none: the plunger may keep ${pressureText(window.friction_kPa, units.vacuum, 3)} in, more than the tip holds`;
+  return [
+    ['full, safe', safe.full === null ? none : range(safe.full)],
+    ['nearly empty, safe', safe.empty === null ? none : range(safe.empty)],
+    ['full, plunger at rest', range(window.full)],
+    ['nearly empty, plunger at rest', range(window.empty)],
+    ['one setting for both', safe.common_range !== null ? 'yes' : window.common ? 'with the plunger at rest' : 'no'],
   ];
 }
 

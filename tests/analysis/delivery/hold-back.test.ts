@@ -48,6 +48,24 @@ describe('the hold-back window of a syringe', () => {
     expect(result?.full.max_kPa).toBeCloseTo(0.9764655, 9);
   });
 
+  test('that is safe whatever the plunger keeps is narrower by 50 Pa each way, and stands beside it', () => {
+    const { result } = holdBack(recipe({ 'station.syringe.plunger_friction': 50 }), { contactAngle });
+    expect(result?.friction_kPa).toBe(0.05);
+    expect(result?.safe.full?.min_kPa).toBeCloseTo(0.3364655, 9);
+    expect(result?.safe.full?.max_kPa).toBeCloseTo(0.8364655, 9);
+    expect(result?.safe.empty?.min_kPa).toBe(0); // 245 − 400 + 50 Pa
+    expect(result?.safe.empty?.max_kPa).toBeCloseTo(0.39516625, 9);
+    expect(result?.safe.common_range?.min_kPa).toBeCloseTo(0.3364655, 9);
+    expect(result?.safe.common_range?.max_kPa).toBeCloseTo(0.39516625, 9);
+  });
+
+  test('is safe nowhere where the plunger keeps 3 kPa, and does not say so where it cannot stick', () => {
+    const stuck = holdBack(recipe({ 'station.syringe.plunger_friction': 3000 }), { contactAngle }).result;
+    expect(stuck?.safe).toEqual({ full: null, empty: null, common_range: null });
+    const free = holdBack(recipe(), { contactAngle }).result;
+    expect(free?.safe.common_range).toEqual(free?.common_range);
+  });
+
   test('hold-back-two-settings: a wide needle holds the full syringe only where the empty one draws air', () => {
     // 2 mm bore: meniscus 80 Pa: full from 606 Pa, empty up to 285 Pa
     const { result, findings } = holdBack(recipe({ 'needle.bore': 2 * mm }), { contactAngle });

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { DomainError } from '../../../src/numeric/domain-error.ts';
-import { commonWindow, holdBackWindow, yieldHold } from '../../../src/physics/drop/hold-back.ts';
+import { commonWindow, holdBackWindow, safeHoldBackWindow, yieldHold } from '../../../src/physics/drop/hold-back.ts';
 
 /** Hand numbers: head 1000·9.80665·0.1 = 980.665 Pa; meniscus 4·0.04/0.0004 = 400 Pa. */
 const tip = {
@@ -25,6 +25,24 @@ describe('the hold-back window', () => {
     const w = holdBackWindow({ ...tip, friction: 150, yieldHold: 30 });
     expect(w.min).toBeCloseTo(400.665, 9);
     expect(w.max).toBeCloseTo(1360.665, 9);
+  });
+
+  test('that is safe whatever the plunger keeps is narrower by friction, wider by yield stress: 580.665 + 150 − 30 to 1180.665 − 150 + 30 Pa', () => {
+    const safe = safeHoldBackWindow({ ...tip, friction: 150, yieldHold: 30 });
+    expect(safe.min).toBeCloseTo(700.665, 9);
+    expect(safe.max).toBeCloseTo(1060.665, 9);
+    // both ends by themselves: 150 Pa more over the tip is 0.1 m + 150/(1000·9.80665) of resin, and less likewise
+    const shift = 150 / (1000 * 9.80665);
+    const [more, less] = [shift, -shift].map(h => holdBackWindow({ ...tip, height: tip.height + h, yieldHold: 30 }));
+    const both = commonWindow(more!, less!);
+    expect(safe.min).toBeCloseTo(both.min, 9);
+    expect(safe.max).toBeCloseTo(both.max, 9);
+  });
+
+  test('is safe nowhere once the plunger keeps more than the meniscus spans: 400·(1 + ½)/2 = 300 Pa', () => {
+    expect(safeHoldBackWindow({ ...tip, friction: 299.9 }).exists).toBe(true);
+    expect(safeHoldBackWindow({ ...tip, friction: 300.1 }).exists).toBe(false);
+    expect(safeHoldBackWindow(tip)).toEqual(holdBackWindow(tip));
   });
 
   test('never asks for less than no vacuum', () => {
