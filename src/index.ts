@@ -37,6 +37,7 @@ export { type FitOptions, type FitResult, type FitRow, fit } from './analysis/fi
 export { type CureCurvePoint, type CureFitResult, fitCure } from './analysis/fit/fit-cure.ts';
 export { type FlowCurvePoint, type FlowCurveResult, fitFlowCurve } from './analysis/fit/fit-flow-curve.ts';
 export { type InsertOptions, type InsertResult, insert } from './analysis/insert/insert.ts';
+export { type MixOptions, type MixResult, mix } from './analysis/mix/mix.ts';
 export type { NeedleChoice } from './analysis/needles/needle-choice.ts';
 export { type NeedleListEntry, type NeedleListResult, needleList } from './analysis/needles/needle-list.ts';
 export { type RampOptions, type RampResult, ramp } from './analysis/ramp/ramp.ts';

@@ -1,5 +1,6 @@
 import { join } from 'node:path';
 import { cavity } from '../src/analysis/cavity/cavity.ts';
+import { leastMass } from '../src/analysis/mix/mix-ratio.ts';
 import { ramp } from '../src/analysis/ramp/ramp.ts';
 import { evidenceOf } from '../src/analysis/release/release-evidence.ts';
 import { shot } from '../src/analysis/shot/shot.ts';
@@ -9,8 +10,10 @@ import { type AirModel, makeAirPulse } from '../src/physics/air/air.ts';
 import { filling, valveMassFlow } from '../src/physics/air/iso6358.ts';
 import { boreFill } from '../src/physics/cavity/bore-fill.ts';
 import { frustumVolume } from '../src/physics/cavity/cavity.ts';
+import { bucklingLoad, dragLength } from '../src/physics/cavity/insertion.ts';
 import { matchedNeedle } from '../src/physics/cavity/matched-needle.ts';
 import { arrheniusFactor } from '../src/physics/cure/arrhenius.ts';
+import { cupCourse } from '../src/physics/cure/cup-heat.ts';
 import { type CureModel, cureCurve } from '../src/physics/cure/cure.ts';
 import { capVolume } from '../src/physics/drop/cap.ts';
 import { fitContactAngle } from '../src/physics/drop/dot-calibration.ts';
@@ -146,6 +149,23 @@ export const COMPUTED: Readonly<Record<string, () => number | Promise<number>>> 
       rheology: { model: 'newtonian', viscosity: 2 },
       ...{ cavity: BORE, netPressure: 200e3, wantedBead: 0.02e-9, backfill: 2e-9, length: 12.7e-3 },
     })! * 1e9,
+  'insert-drag': () =>
+    2.4 * 1e-3 * dragLength({ stretches: [{ front: 126e-6, rear: 126e-6, length: 5.5e-3 }], fibre: 125e-6 }),
+  'insert-buckling': () => bucklingLoad({ fibre: 125e-6, freeLength: 6.6e-3 }),
+  'least-mass': () => leastMass({ ratio: 10, scale: 0.01, tolerance: 0.05 }),
+  'adiabatic-rise': () => {
+    const rate = (conversion: number, temperature: number) => 2e9 * Math.exp(-9000 / temperature) * (1 - conversion);
+    const cup = {
+      heatOfReaction: 340e3,
+      heatCapacity: 1800,
+      density: 1180,
+      diameter: 0.04,
+      wall: 0,
+      room: 298.15,
+      rate,
+    };
+    return cupCourse({ ...cup, mass: 0.02 }).peak - 298.15;
+  },
   'cavity-lead-in': () => frustumVolume({ front: 126e-6, rear: 0.9e-3, length: 0.6e-3 }) * 1e9,
   seat: async () => (await book()).seat_mm!,
   'bore-shot-volume': async () => (await book()).bore_shot_uL!,

@@ -108,6 +108,7 @@ describe('the keys of the JSON', () => {
     setpoint: ['setpoint', demo],
     gauge: ['gauge', demo, '-o', 'sheet.pdf'],
     ramp: ['ramp', demo],
+    mix: ['mix', 'recipes/hydrophone-pigtail.yaml'],
     insert: ['insert', demo],
     spread: ['spread', demo, '--samples', '1000'],
     batch: ['batch', demo, '--connectors', '480'],

@@ -46,6 +46,12 @@ export const COMMANDS: readonly CommandEntry[] = [
     load: () => import('./commands/batch.ts'),
   },
   {
+    name: 'mix',
+    summary: 'what to weigh for a kit, the least mass by the scale, the largest by its own heat',
+    group: RECIPE,
+    load: () => import('./commands/mix.ts'),
+  },
+  {
     name: 'insert',
     summary: 'drag on the fibre as it goes in, the load that buckles it, and the greatest speed',
     group: RECIPE,

@@ -6,6 +6,8 @@ const FACTORS = {
   µL: 1e9,
   kPa: 1e-3,
   Pa: 1,
+  g: 1e3,
+  K: 1,
   'mN/m': 1e3,
   s: 1,
   min: 1 / 60,

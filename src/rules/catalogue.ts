@@ -6,6 +6,7 @@ import { dotCodes } from '../diagnostics/codes/dot-codes.ts';
 import { floorCodes } from '../diagnostics/codes/floor-codes.ts';
 import { freezeCodes } from '../diagnostics/codes/freeze-codes.ts';
 import { insertCodes } from '../diagnostics/codes/insert-codes.ts';
+import { mixCodes } from '../diagnostics/codes/mix-codes.ts';
 import { recipeCodes } from '../diagnostics/codes/recipe-codes.ts';
 import { silenceCodes } from '../diagnostics/codes/silence-codes.ts';
 import { spreadCodes } from '../diagnostics/codes/spread-codes.ts';
@@ -23,6 +24,7 @@ export const CODE_TABLES: readonly Readonly<Record<string, CodeText>>[] = [
   batchCodes,
   floorCodes,
   insertCodes,
+  mixCodes,
   freezeCodes,
 ];
 

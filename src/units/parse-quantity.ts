@@ -166,6 +166,8 @@ function unitFor(text: string, unitText: string, kind: QuantityKind): FoundUnit 
   const unit = findUnit(power === null ? unitText : `${power[1]}.s`, kind);
   if ('ok' in unit) return unit;
   if (!sameDimension(unit.dimension, dimension)) return mismatch(text, kind, unitText);
+  // A difference has no zero of its own: 10 degC would be 283.15 K.
+  if (kind === 'temperature difference' && unit.offset !== 0) return mismatch(text, kind);
   if (kind !== 'consistency') return { unit, timeExponent: null };
   const exponent = power?.[2] ?? '1';
   return { unit, timeExponent: exponent === 'n' ? 'n' : Number(exponent) };

@@ -55,6 +55,36 @@ const FACTS = {
   percentage: { dimension: DIMENSIONLESS, name: 'a percentage', units: ['%'], si: '1' },
   /** A plain number; `1 ± 5 %` is relative to it. */
   factor: { dimension: DIMENSIONLESS, name: 'a plain number', units: [], si: '1' },
+  'temperature difference': {
+    dimension: dimension(0, 0, 0, { temperature: 1 }),
+    name: 'a temperature difference',
+    units: ['K'],
+    si: 'K',
+  },
+  'heat transfer': {
+    dimension: dimension(1, 0, -3, { temperature: -1 }),
+    name: 'a heat transfer coefficient',
+    units: ['W/(m^2.K)'],
+    si: 'W/(m^2.K)',
+  },
+  'heat conductivity': {
+    dimension: dimension(1, 1, -3, { temperature: -1 }),
+    name: 'a heat conductivity',
+    units: ['W/(m.K)'],
+    si: 'W/(m.K)',
+  },
+  'specific energy': {
+    dimension: dimension(0, 2, -2),
+    name: 'an energy per mass',
+    units: ['J/g', 'kJ/kg'],
+    si: 'J/kg',
+  },
+  'heat capacity': {
+    dimension: dimension(0, 2, -2, { temperature: -1 }),
+    name: 'a heat capacity per mass',
+    units: ['J/(g.K)', 'kJ/(kg.K)'],
+    si: 'J/(kg.K)',
+  },
   'volume flow': { dimension: dimension(0, 3, -1), name: 'a volume flow', units: ['uL/s', 'mL/min'], si: 'm^3/s' },
 } satisfies Record<string, KindFacts>;
 

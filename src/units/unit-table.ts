@@ -19,6 +19,7 @@ const FORCE = dimension(1, 1, -2);
 const PRESSURE = dimension(1, -1, -2);
 const VISCOSITY = dimension(1, -1, -1);
 const ENERGY = dimension(1, 2, -2);
+const POWER = dimension(1, 2, -3);
 
 /** SI prefixes as [factor, divisor]; `u` also stands for both micro signs, which are rewritten before the look-up. */
 const PREFIXES: Readonly<Record<string, readonly [number, number]>> = {
@@ -68,6 +69,7 @@ const SIMPLE: Readonly<Record<string, Row>> = {
   Torr: [101325, 760, PRESSURE, ''],
   P: [1, 10, VISCOSITY, 'umcd'],
   J: [1, 1, ENERGY, 'mkM'],
+  W: [1, 1, POWER, 'mk'],
   // The thermochemical calorie, which chemistry means in kcal/mol.
   cal: [4184, 1e3, ENERGY, 'k'],
   cSt: [1, 1e6, dimension(0, 2, -1), ''],
@@ -141,6 +143,18 @@ function addCompounds(table: Map<string, () => Unit>): void {
   for (const m of ['kg', 'g', 'mg', 'lb']) for (const v of volumes) add(`${m}/${v}`, m, v, -1);
   for (const f of ['N', 'mN', 'uN', 'dyn']) for (const l of ['m', 'cm', 'mm']) add(`${f}/${l}`, f, l, -1);
   for (const e of ['J', 'kJ', 'cal', 'kcal']) add(`${e}/mol`, e, 'mol', -1);
+  for (const e of ['J', 'kJ', 'cal', 'kcal']) {
+    for (const m of ['g', 'kg']) {
+      add(`${e}/${m}`, e, m, -1);
+      add(`${e}/(${m}.K)`, `${e}/${m}`, 'K', -1);
+    }
+  }
+  for (const p of ['W', 'mW']) {
+    for (const l of ['m', 'cm', 'mm', 'm^2', 'cm^2', 'mm^2']) {
+      add(`${p}/${l}`, p, l, -1);
+      add(`${p}/(${l}.K)`, `${p}/${l}`, 'K', -1);
+    }
+  }
   for (const a of ['N', 'lbf', 'dyn']) for (const l of ['m^2', 'cm^2', 'mm^2', 'in^2']) add(`${a}/${l}`, a, l, -1);
   for (const t of ['s', 'ms', 'min', 'h']) {
     add(`1/${t}`, null, t, -1);

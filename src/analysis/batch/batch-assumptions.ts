@@ -1,4 +1,5 @@
 import { counted } from '../../diagnostics/number-words.ts';
+import type { KitLimits } from '../mix/kit-limits.ts';
 import type { BatchOptions } from './batch.ts';
 import { clockText } from './clock-text.ts';
 import type { SyringeRun } from './syringe-run.ts';
@@ -6,7 +7,7 @@ import { shiftText, type WorkClock } from './work-clock.ts';
 
 interface Input {
   readonly options: BatchOptions;
-  readonly kit: { readonly syringes: number; readonly fill: number };
+  readonly kit: { readonly syringes: number; readonly fill: number; readonly limits: KitLimits };
   readonly run: SyringeRun;
   readonly clock: WorkClock;
   readonly shotsPerConnector: number;
@@ -24,7 +25,7 @@ export function assumptionsOf({ options, kit, run, clock, shotsPerConnector }: I
     'kits are mixed in working hours, while the stations go on; changing and priming a syringe takes no production time',
     'a kit is mixed as late as its first shot allows: `process.ready_after` before it, or at the last working moment before that',
     kit.syringes === 1 && options.kit === undefined
-      ? 'a kit is what fills one syringe, and what mixing leaves behind'
+      ? `a kit is what fills one syringe, and what mixing leaves behind${limitWords(kit.limits)}`
       : `every kit is mixed whole; it fills ${counted(kit.syringes, 'syringe')}, and what is beyond whole fills is wasted`,
     'syringes of one kit age from its mixing; one is used until it is empty, too old for the next connector, or the batch is done',
     run.perNeedle === Number.POSITIVE_INFINITY
@@ -36,4 +37,11 @@ export function assumptionsOf({ options, kit, run, clock, shotsPerConnector }: I
       ? 'chosen for the earliest finish, then the fewest kits'
       : 'chosen for the least resin wasted (with kits all alike: the fewest kits), then the earliest finish; stations may wait for it',
   ];
+}
+
+function limitWords({ least, largest }: KitLimits): string {
+  if (least === null && largest === null) return '';
+  const bounds = [...(least === null ? [] : ['at least what the scale mixes to its ratio'])];
+  if (largest !== null) bounds.push('at most what stays cool in its cup');
+  return `, but ${bounds.join(' and ')}`;
 }

@@ -1,8 +1,9 @@
 import { batchFinding } from '../../diagnostics/codes/batch-codes.ts';
 import { blockMissing } from '../../diagnostics/codes/block-missing.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
-import { inMillilitres, inMinutes, inSeconds } from '../../diagnostics/number-words.ts';
+import { inMillilitres, inMinutes, inSeconds, inWords } from '../../diagnostics/number-words.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
+import { type KitLimits, kitLimits, noneFits, withinLimits } from '../mix/kit-limits.ts';
 import { assumptionsOf } from './batch-assumptions.ts';
 import { type BatchPlan, type BatchPrefer, planBatch } from './batch-plan.ts';
 import { type MixKeys, type ScheduleKeys, scheduleOf } from './batch-schedule.ts';
@@ -62,6 +63,9 @@ export interface BatchResult {
   readonly needles: number;
   readonly kit_mL: number;
   readonly kit_g: number | null;
+  /** Between these a kit can be mixed; null where the recipe sets no such limit. */
+  readonly least_kit_g: number | null;
+  readonly largest_kit_g: number | null;
   readonly syringes_per_kit: number;
   readonly fill_mL: number;
   /** The least fill with which every syringe of the schedule could do its work. */
@@ -155,6 +159,7 @@ interface Kit {
   /** Left behind by mixing [m³]. */ readonly loss: number;
   /** What goes into each syringe [m³]. */ readonly fill: number;
   readonly syringes: number;
+  readonly limits: KitLimits;
 }
 
 function missingFindings(recipe: Recipe, { kit, mixingLoss }: BatchOptions): Finding[] {
@@ -213,7 +218,15 @@ function kitOf(recipe: Recipe, { kit, mixingLoss }: BatchOptions): Outcome<Kit> 
   const volumeOf = (amount: Amount) => (amount.kind === 'mass' ? amount.value / density : amount.value);
   const share = mixingLoss?.kind === 'share' ? mixingLoss.value : 0;
   const fixed = mixingLoss === undefined || mixingLoss.kind === 'share' ? 0 : volumeOf(mixingLoss);
-  const volume = kit === undefined ? (fill + fixed) / (1 - share) : volumeOf(kit);
+  const limits = kitLimits(recipe);
+  const bounded = limits.least !== null || limits.largest !== null;
+  if (bounded && recipe.resin?.density === undefined) {
+    return { result: null, findings: [blockMissing('resin.density', 'the mass of a kit')] };
+  }
+  const wanted = kit === undefined ? (fill + fixed) / (1 - share) : volumeOf(kit);
+  const unmixable = kit === undefined && !noneFits(limits) ? null : outsideFinding(limits, wanted * density);
+  if (unmixable !== null) return { result: null, findings: [unmixable] };
+  const volume = kit === undefined && bounded ? withinLimits(limits, wanted * density) / density : wanted;
   const loss = fixed + share * volume;
   const left = volume - loss;
   if (!(left > 0)) {
@@ -222,9 +235,23 @@ function kitOf(recipe: Recipe, { kit, mixingLoss }: BatchOptions): Outcome<Kit> 
   }
   const syringes = Math.floor((left / fill) * (1 + 1e-9));
   return {
-    result: { volume, loss, fill: syringes === 0 ? left : fill, syringes: Math.max(1, syringes) },
+    result: { volume, loss, fill: syringes === 0 ? left : fill, syringes: Math.max(1, syringes), limits },
     findings: [],
   };
+}
+
+/** A kit [kg] that is to be mixed, below or above what can be. */
+function outsideFinding(limits: KitLimits, mass: number): Finding | null {
+  const { least, largest } = limits;
+  const small = least !== null && mass < least * (1 - 1e-9);
+  const large = largest !== null && mass > largest * (1 + 1e-9);
+  if (!small && !large && !noneFits(limits)) return null;
+  const bounds = [
+    ...(least === null ? [] : [`at least ${inWords(least, 'g')} for the scale to keep the ratio`]),
+    ...(largest === null ? [] : [`at most ${inWords(largest, 'g')} for the heat`]),
+  ];
+  const message = `a kit would be ${inWords(mass, 'g')}, it has to be ${bounds.join(', and ')}`;
+  return batchFinding('batch-kit-unmixable', 'resin.mix', message);
 }
 
 function noTime(clock: WorkClock, run: SyringeRun): Finding {
@@ -264,6 +291,8 @@ function resultOf(p: Parts): BatchResult {
     ...{ kits: mixes.length, syringes: schedule.length, needles },
     kit_mL: kit.volume * 1e6,
     kit_g: density === undefined ? null : kit.volume * density * 1e3,
+    least_kit_g: kit.limits.least === null ? null : kit.limits.least * 1e3,
+    largest_kit_g: kit.limits.largest === null ? null : kit.limits.largest * 1e3,
     syringes_per_kit: kit.syringes,
     fill_mL: kit.fill * 1e6,
     least_fill_mL: Math.max(...schedule.map(s => s.dispensed_mL)) + run.leftOver * 1e6,

@@ -9,6 +9,7 @@ import { type HoldBackResult, holdBack } from '../delivery/hold-back.ts';
 import { type ResolvedNeedle, resolveNeedle } from '../delivery/needle.ts';
 import { resinDot } from '../dot/dot.ts';
 import type { Paper } from '../dot/gauge-grid.ts';
+import { mix } from '../mix/mix.ts';
 import type { RampEnd } from '../program/run-end.ts';
 import { type ProgramBasis, type ProgramRun, programRun } from '../ramp/program-run.ts';
 import { type CardDot, cardDot } from './card-dot.ts';
@@ -93,6 +94,15 @@ export interface CardResult {
     readonly pressure_offset_kPa: number;
     readonly dead_time_s: number;
     readonly data: string | null;
+  } | null;
+  /** The kit that fills one syringe; null where the recipe does not say how it is mixed. */
+  readonly mix: {
+    readonly mass_g: number;
+    readonly base_g: number;
+    readonly hardener_g: number;
+    readonly scale_g: number | null;
+    readonly least_mass_g: number | null;
+    readonly largest_mass_g: number | null;
   } | null;
   readonly models: readonly string[];
   readonly defaults: readonly string[];
@@ -203,6 +213,7 @@ function resultOf(p: Parts): CardResult {
     out_of_tolerance_from_shot: p.leaves,
     dot,
     calibration: calibrationKeys(recipe),
+    mix: mixKeys(recipe),
     models: plan.shots[0]!.point.models,
     defaults: plan.shots[0]!.point.defaults,
   };
@@ -240,6 +251,13 @@ function rampKeys(p: Parts): CardResult['ramp'] {
     steps: cardSteps(shots.slice(0, lastShot(p) || shots.length), options.mixedAt),
     worst_error_pct: force.worst * 100,
   };
+}
+
+function mixKeys(recipe: Recipe): CardResult['mix'] {
+  const kit = recipe.resin?.mix === undefined ? null : mix(recipe).result;
+  if (kit === null) return null;
+  const { mass_g, base_g, hardener_g, scale_g, least_mass_g, cup } = kit;
+  return { mass_g, base_g, hardener_g, scale_g, least_mass_g, largest_mass_g: cup?.largest_mass_g ?? null };
 }
 
 function calibrationKeys({ calibration }: Recipe): CardResult['calibration'] {

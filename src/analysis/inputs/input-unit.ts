@@ -19,7 +19,7 @@ const DEGREE = unit('deg', Math.PI / 180);
 /** First match wins; the last key of the path decides where its block does not. */
 const UNITS: readonly (readonly [RegExp, InputUnit])[] = [
   [/^process\.temperature\.profile\[\d+\]\[0\]$/, SECOND],
-  [/temperature/, KELVIN],
+  [/temperature|^process\.cup\.rise$/, KELVIN],
   [/^resin\.rheology\.points\[\d+\]\[0\]$/, RATE],
   [/^resin\.rheology\.points/, VISCOSITY],
   [/^resin\.cure\.points\[\d+\]\[0\]$/, SECOND],
@@ -39,9 +39,15 @@ const UNITS: readonly (readonly [RegExp, InputUnit])[] = [
     /^station\.pressure|^station\.rating|^station\.hold_back|pressure|friction$|offset$|atmosphere$|vent_to$/,
     KILOPASCAL,
   ],
-  [/allowance$|^process\.tolerance$/, PER_CENT],
+  [/allowance$|^process\.tolerance$|^resin\.mix\.tolerance$/, PER_CENT],
   [/^resin\.density$/, unit('g/mL', 1e3)],
   [/surface_tension$/, unit('mN/m', 1e-3)],
+  [/^process\.cup\.wall$/, unit('W/(m^2.K)', 1)],
+  [/^resin\.heat_of_reaction$/, unit('J/g', 1e3)],
+  [/^resin\.heat_capacity$/, unit('J/(g.K)', 1e3)],
+  [/^resin\.conductivity$/, unit('W/(m.K)', 1)],
+  [/^resin\.mix\.(base|hardener)_density$/, unit('g/mL', 1e3)],
+  [/^resin\.mix\.(base|hardener)$|^station\.scale$/, unit('g', 1e-3)],
   [/\.mass$/, unit('mg', 1e-6)],
   [/^connector\.|^needle\.|diameter|reading_error$|hose\.length$/, MILLIMETRE],
 ];

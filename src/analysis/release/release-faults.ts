@@ -11,13 +11,18 @@ import type { ScatterTest } from './release-evidence.ts';
 /** Scatter that a sound syringe shows less often than this is taken for a fault [-]; *our choice*. */
 const SCATTER_LEVEL = 0.01;
 
-/*
+/**
  * What no program mends, in the order in which it is looked at: resin past its end at this age and temperature, or no connector left in
  * the syringe; a temperature outside that of the process; readings that scatter more than the recipe predicts.
  */
+export function releaseFaults(
+  recipe: Recipe,
+  p: { from: RunStart; perConnector: number; temperature: number | undefined; scatter: ScatterTest },
+): Reason[] {
+  return [...stopFault(recipe, p), ...temperatureFault(recipe, p), ...scatterFault(p.scatter)];
+}
 
-/** Resin past its end, or no connector left in the syringe. */
-export function stopFault(
+function stopFault(
   recipe: Recipe,
   { from, perConnector, temperature }: { from: RunStart; perConnector: number; temperature: number | undefined },
 ): Reason[] {
@@ -29,8 +34,8 @@ export function stopFault(
   return stop === null ? [] : [reason('stop', stop[1])];
 }
 
-/** A temperature outside that of the process; limits inclusive, and one without a tolerance has none. */
-export function temperatureFault(
+/** Limits inclusive; a temperature without a tolerance has none. */
+function temperatureFault(
   { process }: Recipe,
   { from, temperature }: { from: RunStart; temperature: number | undefined },
 ): Reason[] {
@@ -52,8 +57,7 @@ export function temperatureFault(
   return [reason('conditions', text)];
 }
 
-/** Readings that scatter more than the recipe predicts. */
-export function scatterFault({ observed, predicted, p }: ScatterTest): Reason[] {
+function scatterFault({ observed, predicted, p }: ScatterTest): Reason[] {
   if (observed === null || p === null || p >= SCATTER_LEVEL) return [];
   const text = `the readings scatter by ${inPercent(observed)}, the recipe predicts ${inPercent(predicted)}; chance makes that in ${inPercent(p)} of checks: look for air in the resin, a loose needle, a slip in a reading`;
   return [reason('scatter', text)];

@@ -17,6 +17,11 @@ export const batchCodes = {
     'Mixing leaves part of every kit behind; what remains has to prime the needle and fill a connector.',
     'Mix a larger kit, or lose less of it.',
   ),
+  'batch-kit-unmixable': byCommand.error(
+    'A kit cannot be mixed as the recipe asks',
+    'Below its least mass the scale does not keep the ratio, and the resin cures soft or brittle; above its largest the mix heats itself and runs away.',
+    'Take a kit between the two masses, weigh on a finer scale, or mix in a wider cup.',
+  ),
   'batch-no-time': byCommand.error(
     'No kit is ready within the working hours',
     'A kit is mixed in working hours, waits `process.ready_after`, and has to be used inside the working hours before its pot life ends.',

@@ -24,6 +24,8 @@ export interface CupCourse {
 
 /** How long a cup is looked at [s]: 30 days. */
 const HORIZON = 2_592_000;
+/** What a balance may take; a cup that needs more is stiffer than any. */
+const MOST_STEPS = 20_000;
 /** The largest mass that is looked at [kg]; far more than anybody mixes in a cup. */
 const MOST = 1000;
 
@@ -50,6 +52,12 @@ export function cupCourse(cup: CupHeat & { mass: number; until?: number }): CupC
   const loss = (cup.wall * cupSurface(cup)) / (cup.mass * heatCapacity); // [1/s]
   const rise = heatOfReaction / heatCapacity; // [K]
   const warming = (conversion: number, excess: number) => rise * rate(conversion, room + excess) - loss * excess;
+  // Once it cools and further conversion slows it, nothing makes it warm again.
+  const over = (conversion: number, excess: number) => {
+    const next = Math.min(1, conversion + 1e-6);
+    const quickens = rate(next, room + excess) > rate(conversion, room + excess);
+    return quickens ? 1 : warming(conversion, excess);
+  };
   let peak = 0;
   let peakTime = 0;
   // In the excess over the room, so that a small rise keeps its digits.
@@ -63,7 +71,9 @@ export function cupCourse(cup: CupHeat & { mass: number; until?: number }): CupC
     event: [
       { value: (_, y) => warming(Math.min(1, y[0]!), y[1]!), direction: -1, terminal: false },
       { value: (_, y) => 1 - 1e-9 - y[0]!, direction: -1 },
+      { value: (_, y) => over(Math.min(1, y[0]!), y[1]!), direction: -1 },
     ],
+    maxSteps: MOST_STEPS,
     onStep: ({ to, at }) => {
       if (at(to)[1]! <= peak) return;
       peak = at(to)[1]!;

@@ -88,6 +88,13 @@ function resinIssues(data: Plain, { resin }: PartlyRead): Issue[] {
     const message = '"calibration" does not go with "contact_angle": the angle is given or fitted';
     issues.push({ ...issue('key-conflict', path, message, 'keep one of them'), at: 'key' });
   }
+  for (const part of ['base', 'hardener'] as const) {
+    const given = resin?.mix?.[part];
+    const path: Path = ['resin', 'mix', `${part}_density`];
+    if (given === undefined || !('second' in given) || isGiven(data, path)) continue;
+    const message = `"${part}_density" is missing in resin.mix, whose ${part} is a volume`;
+    issues.push(issue('key-missing', path, message, `add ${part}_density, or give ${part} as a mass`));
+  }
   const rheology = resin?.rheology as Record<string, MaybeLeaf> | undefined;
   const at = (key: string): Path => ['resin', 'rheology', key];
   issues.push(...ordered(data, [at('infinity'), rheology?.['infinity']], [at('zero'), rheology?.['zero']]));

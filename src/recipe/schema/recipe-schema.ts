@@ -80,6 +80,19 @@ export const process = block(
       'by_sight',
     ),
     prime: withDefault(count('Shots to waste with a new needle, never fewer than fill it', 0), 3),
+    cup: optional(
+      block(
+        {
+          diameter: quantity('length', 'Inside diameter', POSITIVE),
+          wall: quantity('heat transfer', 'Heat that leaves through wall, bottom and top', NOT_NEGATIVE),
+          rise: withDefault(
+            quantity('temperature difference', 'Most that the mix may warm until `ready_after`', POSITIVE),
+            '10 K',
+          ),
+        },
+        'The cup in which a kit is mixed',
+      ),
+    ),
     practical_dwell: withDefault(range('time', 'Dwells that are neither hasty nor tiresome', POSITIVE), [
       '0.2 s',
       '4 s',

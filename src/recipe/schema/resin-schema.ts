@@ -1,5 +1,7 @@
-import { block, list, models } from './blocks.ts';
-import { optional, withDefault } from './field.ts';
+import { parseQuantity } from '../../units/parse-quantity.ts';
+import { isPlainMap } from '../yaml/plain-data.ts';
+import { block, either, list, models } from './blocks.ts';
+import { optional, remade, withDefault } from './field.ts';
 import { CONTACT_ANGLE, count, model, NOT_NEGATIVE, POSITIVE, points, quantity, text } from './fields.ts';
 import type { Limits } from './leaf.ts';
 
@@ -140,6 +142,35 @@ const dot = block(
   'The free shot on a flat surface',
 );
 
+/** A mass, or a volume that says so. */
+const amount = (is: string) =>
+  either(
+    quantity('mass', is, POSITIVE),
+    remade(quantity('volume', is, POSITIVE), made => ({ ...made, volume: true as const })),
+    {
+      isFirst: input => !parseQuantity(String(isPlainMap(input) ? input['value'] : input), 'volume').ok,
+      is: `${is}: a mass, or a volume`,
+    },
+  );
+
+const mix = block(
+  {
+    base: amount('Parts of base'),
+    hardener: amount('Parts of hardener'),
+    base_density: optional(quantity('density', 'Density of the base', POSITIVE), 'needed where `base` is a volume'),
+    hardener_density: optional(
+      quantity('density', 'Density of the hardener', POSITIVE),
+      'needed where `hardener` is a volume',
+    ),
+    tolerance: quantity('percentage', 'How far the ratio of the two may be off', {
+      above: 0,
+      below: 1,
+      says: 'between 0 % and 100 %',
+    }),
+  },
+  'How base and hardener are mixed',
+);
+
 export const resin = block(
   {
     name: optional(text('A name for people')),
@@ -151,6 +182,16 @@ export const resin = block(
     lot_factor: withDefault(quantity('factor', "Viscosity of the lot over the recipe's", POSITIVE), 1),
     cure: withDefault(cure, { model: 'none' }),
     dot: optional(dot),
+    mix: optional(mix),
+    heat_of_reaction: optional(
+      quantity('specific energy', 'Heat set free by the whole cure', POSITIVE),
+      'the mix is not said to warm itself',
+    ),
+    heat_capacity: optional(quantity('heat capacity', 'Heat capacity of the mixed resin', POSITIVE)),
+    conductivity: optional(
+      quantity('heat conductivity', 'Heat conductivity of the mixed resin', POSITIVE),
+      '0.2 W/(m.K)',
+    ),
   },
   'The mixed resin',
 );

@@ -113,6 +113,7 @@ export const station = remade(
           'Dwells that can be set',
         ),
       ),
+      scale: optional(quantity('mass', 'Half-width of one net weighing on the scale where resin is mixed', POSITIVE)),
       rating: optional(quantity('pressure', 'Lowest rating in the air line, gauge', POSITIVE)),
       air: withDefault(air, { model: 'ideal' }),
       hold_back: optional(

@@ -5,6 +5,7 @@ import { fitText } from '../page/set-text.ts';
 import { artifact, rule, TYPE, text, textBlock } from '../page/sheet-parts.ts';
 import type { TextMeasure } from '../page/text-measure.ts';
 import { type DisplayUnits, pressureNumber, pressureText } from '../words/display-units.ts';
+import { kitText } from '../words/kit-text.ts';
 import { numberText, plain } from '../words/number-text.ts';
 import type { CardLayout } from './card-layout.ts';
 import { barDown } from './check-bars.ts';
@@ -43,7 +44,7 @@ export function settingsPart(s: CardLayout): Block[] {
     leading: 3.5,
     font: 'regular',
     size: TYPE.body,
-    lines: 2,
+    lines: card.mix === null ? 2 : 3,
   } as const;
   return [
     ...cells,
@@ -119,6 +120,7 @@ function shotFacts(card: CardResult, units: DisplayUnits): string {
   return [
     `${aim}${window}${tolerance}`,
     `bore shot ${card.bore_shot === 'by_dwell' ? 'by dwell' : 'by sight'}`,
+    ...(card.mix === null ? [] : [`mix ${kitText(card.mix)}`]),
     `one connector every ${plain(card.takt_s)} s`,
     `resin at ${plain(card.temperature_C)} °C, ready ${plain(card.ready_after_min)} min after mixing`,
     c === null

@@ -44,6 +44,7 @@ function needs(b: BatchResult, view: View): string {
     [
       ['connectors', `${b.connectors} good${assemblies}, ${view.style.strong(String(b.connectors_started))} started`],
       ['kits', `${view.style.strong(String(b.kits))} of ${kit}${perKit}`],
+      ['kit limits', kitLimits(b)],
       ['syringes', syringes(b, view)],
       ['needles', view.style.strong(String(b.needles))],
       ['resin used', `${amount(b.resin_used_mL, b.resin_used_mg)}, ${numberText(b.per_connector_uL)} µL a connector`],
@@ -65,6 +66,14 @@ function needs(b: BatchResult, view: View): string {
     ],
     view,
   );
+}
+
+function kitLimits({ least_kit_g: least, largest_kit_g: largest }: BatchResult): string | null {
+  const bounds = [
+    ...(least === null ? [] : [`${numberText(least)} g at least, by the scale`]),
+    ...(largest === null ? [] : [`${numberText(largest)} g at most, by the heat`]),
+  ];
+  return bounds.length === 0 ? null : bounds.join('; ');
 }
 
 function syringes(b: BatchResult, view: View): string {

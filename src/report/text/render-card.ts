@@ -2,6 +2,7 @@ import type { CardResult } from '../../analysis/card/card.ts';
 import { counted } from '../../diagnostics/number-words.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { displayUnits, pressureText } from '../words/display-units.ts';
+import { kitText } from '../words/kit-text.ts';
 import { madeBy } from '../words/made-by.ts';
 import { fixedText, numberText } from '../words/number-text.ts';
 import { blocksText } from '../words/paragraph.ts';
@@ -53,6 +54,7 @@ function head(card: CardResult, view: View, recipe: Recipe): string {
           ? null
           : `viscosity factor ${numberText(card.calibration.viscosity_factor)}${card.calibration.date === null ? '' : `, ${card.calibration.date}`}`,
       ],
+      ['mix', card.mix === null ? null : kitText(card.mix)],
       ['card', card.file === null ? 'not written; name it with -o' : `${card.file}, ${card.paper}`],
     ],
     view,

@@ -16,6 +16,12 @@ export function numberText(value: number | null | undefined, digits = 3): string
   return Math.abs(value) >= 10 ** digits ? value.toFixed(0) : value.toFixed(decimals);
 }
 
+/** Grams with the decimals that a scale of such a half-width [g] shows; four digits where none is known. */
+export function weighedText(grams: number, scale: number | null): string {
+  if (scale === null) return numberText(grams, 4);
+  return grams.toFixed(Math.min(6, Math.max(0, Math.ceil(-Math.log10(scale) - 1e-9))));
+}
+
 /** A setting: as many digits as it has, up to `digits`, and no zeros after them. */
 export function settingText(value: number | null | undefined, digits = 6): string {
   return value === null || value === undefined ? NONE : String(shortened(value, digits));

@@ -40,7 +40,7 @@ connector: {face: 1 mm}
 needle: {gauge: 22}
 resin: {density: 1 g/mL, dot: {calibration: [{mass: 1 mg, diameter: 2 mm}]}}
 station: {air: {model: ideal}, syringe: {fill: 1 mL}}
-process: {takt: 40 s}
+process: {takt: 40 s, cup: {diameter: 40 mm, wall: 10 W/(m^2.K)}}
 settings: {ramp: [{add: 0.02 s, every: 2}]}
 calibration: {data: trials.csv}
 `;
