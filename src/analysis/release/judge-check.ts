@@ -1,9 +1,9 @@
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { rampPlan } from '../program/ramp-shots.ts';
 import { settingAt } from '../setpoint/program-in-force.ts';
-import { holds, type JudgedTrim, type Judgement, judge, TRIM_LIMIT } from './release-decision.ts';
+import { holds, type JudgedTrim, type Judgement, judge, type Reason, TRIM_LIMIT } from './release-decision.ts';
 import { readingsToSettle } from './release-evidence.ts';
-import { releaseFaults } from './release-faults.ts';
+import { scatterFault, stopFault, temperatureFault } from './release-faults.ts';
 import { scaledProgram, type TrimmedProgram, trimmedProgram } from './release-trim.ts';
 import { type JudgedRun, judgedRun, type ShotLeft, type Thickness } from './shots-left.ts';
 import type { SyringeCheck } from './syringe-check.ts';
@@ -15,16 +15,27 @@ export interface JudgedCheck extends Judgement {
   readonly trimLimit: number;
   /** The trimmed program and its run, for the decision to use it. */
   readonly trim: (TrimmedProgram & { readonly run: JudgedRun }) | null;
-  readonly moreReadings: number | null;
+  /** Readings like these that would settle it; null where it is settled, or where none would. */
+  readonly moreReadings: () => number | null;
+}
+
+/** What lies before a checked syringe, whatever its readings say: worked out once where many checks are alike. */
+export interface RunAhead {
+  /** What ends the run before the check's shot. */
+  readonly stop: readonly Reason[];
+  /** Every shot left, that of the check included; the check's shot alone where no run can be planned. */
+  readonly shots: readonly ShotLeft[];
+  /** The trimmed program of a syringe so thick; null where there is none. */
+  readonly trimmed: (thickness: number) => TrimmedProgram | null;
 }
 
 /** A trim may correct so many standard deviations of what it is there to take out: 99 % of syringes [-]. */
 const TRIM_SPREAD = 2.6;
 
 /** Judges a check by every shot left; null where no thickness gives what was measured, and nothing else speaks against it. */
-export function judgeCheck(check: SyringeCheck): JudgedCheck | null {
-  const { recipe, from, perConnector, temperature, scatter, evidence, target } = check;
-  const faults = releaseFaults(recipe, { from, perConnector, temperature, scatter });
+export function judgeCheck(check: SyringeCheck, ahead: RunAhead = runAhead(check)): JudgedCheck | null {
+  const { recipe, from, temperature, scatter, evidence, target } = check;
+  const faults = [...ahead.stop, ...temperatureFault(recipe, { from, temperature }), ...scatterFault(scatter)];
   const trimLimit = check.trimLimit ?? Math.max(TRIM_LIMIT, TRIM_SPREAD * check.spread.trimmed);
   const thickness = thicknessAt(check, evidence.halfWidth / evidence.mean);
   if (faults.length > 0) {
@@ -33,19 +44,18 @@ export function judgeCheck(check: SyringeCheck): JudgedCheck | null {
       thickness,
       trimLimit,
       trim: null,
-      moreReadings: null,
+      moreReadings: () => null,
     };
   }
   if (thickness === null) return null;
-  const left = shotsLeft(check);
   const forceAt = (thick: Thickness) =>
-    judgedRun(check.model, left.shots, { thickness: thick, settingAt: shot => settingAt(check.program, shot) });
-  const made = memo(() => trimOf(check, left, thickness.estimate));
+    judgedRun(check.model, ahead.shots, { thickness: thick, program: check.program });
+  const made = memo(() => ahead.trimmed(thickness.estimate));
   const trimAt = (thick: Thickness): JudgedTrim | null => {
     const trim = made();
     if (trim === null) return null;
     const { program, factor, shots } = trim;
-    const run = judgedRun(check.model, shots, { thickness: thick, settingAt: shot => settingAt(program, shot) });
+    const run = judgedRun(check.model, shots, { thickness: thick, program });
     const before = settingAt(check.program, from.shot).dwell;
     return { run, factor, before, dwell: settingAt(program, from.shot).dwell };
   };
@@ -61,7 +71,7 @@ export function judgeCheck(check: SyringeCheck): JudgedCheck | null {
   return {
     ...{ ...judgement, thickness, trimLimit },
     trim: used === null ? null : { ...used, run: trimAt(thickness)!.run },
-    moreReadings: judgement.undecided ? readingsToSettle(evidence, settles) : null,
+    moreReadings: memo(() => (judgement.undecided ? readingsToSettle(evidence, settles) : null)),
   };
 }
 
@@ -74,31 +84,38 @@ function thicknessAt({ model, evidence, moment, setting }: SyringeCheck, relativ
   return { estimate, low, high: of(evidence.mean * (1 - relative)) ?? Number.POSITIVE_INFINITY };
 }
 
-interface ShotsLeft {
-  readonly shots: readonly ShotLeft[];
-  /** A run could be planned; else the check's shot stands for it. */
-  readonly planned: boolean;
-}
-
-/** Every shot left, that of the check included: until the recipe ends the run. */
-function shotsLeft({ recipe, model, program, from, moment, temperature }: SyringeCheck): ShotsLeft {
+/** The run that the recipe plans from the check on. */
+function runAhead(check: SyringeCheck): RunAhead {
+  const { recipe, model, program, from, moment, temperature } = check;
+  const stop = stopFault(recipe, check);
   const conditions = { from, ...(temperature !== undefined && { temperature }) };
-  const plan = model.flows ? rampPlan(recipe, { by: 'dwell', fixed: program.pressure, ...conditions }).result : null;
-  if (plan === null) return { shots: [{ shot: from.shot, ...moment }], planned: false };
+  const planned = memo(() =>
+    model.flows ? rampPlan(recipe, { by: 'dwell', fixed: program.pressure, ...conditions }).result : null,
+  );
+  const shots = memo((): readonly ShotLeft[] => {
+    const plan = planned();
+    if (plan === null) return [{ shot: from.shot, ...moment }];
+    return plan.shots.map(({ shot, age, point }) => ({ shot, age, dispensed: point.dispensed }));
+  });
   return {
-    shots: plan.shots.map(({ shot, age, point }) => ({ shot, age, dispensed: point.dispensed })),
-    planned: true,
+    stop,
+    get shots() {
+      return shots();
+    },
+    trimmed: thickness => (planned() === null ? scaledTrim(check, thickness) : plannedTrim(check, thickness)),
   };
 }
 
-function trimOf(check: SyringeCheck, { shots, planned }: ShotsLeft, estimate: number): TrimmedProgram | null {
-  const { recipe, program: before, from, temperature, model, target } = check;
-  if (planned) {
-    const lotFactor = lotFactorOf(recipe) * estimate;
-    return trimmedProgram(recipe, { before, lotFactor, temperature, from }).result;
-  }
-  const shot = shots[0]!;
-  const dwell = model.dwellFor(estimate, shot, { pressure: before.pressure, volume: target.aim });
+function plannedTrim({ recipe, program: before, from, temperature }: SyringeCheck, thickness: number) {
+  const lotFactor = lotFactorOf(recipe) * thickness;
+  return trimmedProgram(recipe, { before, lotFactor, temperature, from }).result;
+}
+
+/** Where no run can be planned the check's shot stands for it. */
+function scaledTrim(check: SyringeCheck, thickness: number): TrimmedProgram | null {
+  const { recipe, program: before, from, moment, model, target } = check;
+  const shot = { shot: from.shot, ...moment };
+  const dwell = model.dwellFor(thickness, shot, { pressure: before.pressure, volume: target.aim });
   const factor = dwell === null ? null : dwell / settingAt(before, shot.shot).dwell;
   return factor === null ? null : scaledProgram(recipe, { before, shot, factor });
 }

@@ -41,11 +41,20 @@ export function evidenceOf(read: Pick<ReadVolumes, 'volumes' | 'shared'>, predic
 function widthOf(e: Pick<Evidence, 'mean' | 'scatter' | 'assumedScatter' | 'shared'>, count: number) {
   const own = e.assumedScatter / Math.sqrt(count);
   const shared = e.mean * Math.hypot(...e.shared.map(({ relative }) => relative));
-  const ofOwn = tQuantile(0.975, e.scatter === null ? Number.POSITIVE_INFINITY : count - 1);
+  const ofOwn = twoSided(e.scatter === null ? Number.POSITIVE_INFINITY : count - 1);
   return {
     uncertainty: Math.hypot(own, shared),
-    halfWidth: Math.hypot(own === 0 ? 0 : ofOwn * own, tQuantile(0.975, Number.POSITIVE_INFINITY) * shared),
+    halfWidth: Math.hypot(own === 0 ? 0 : ofOwn * own, twoSided(Number.POSITIVE_INFINITY) * shared),
   };
+}
+
+/** Quantiles that were worked out before: a rehearsal makes thousands of checks alike. */
+const QUANTILES = new Map<number, number>();
+
+function twoSided(degreesOfFreedom: number): number {
+  const known = QUANTILES.get(degreesOfFreedom) ?? tQuantile(0.975, degreesOfFreedom);
+  QUANTILES.set(degreesOfFreedom, known);
+  return known;
 }
 
 /** Scatter of the readings beside the predicted one, both over the mean. */

@@ -11,18 +11,13 @@ import type { ScatterTest } from './release-evidence.ts';
 /** Scatter that a sound syringe shows less often than this is taken for a fault [-]; *our choice*. */
 const SCATTER_LEVEL = 0.01;
 
-/**
+/*
  * What no program mends, in the order in which it is looked at: resin past its end at this age and temperature, or no connector left in
  * the syringe; a temperature outside that of the process; readings that scatter more than the recipe predicts.
  */
-export function releaseFaults(
-  recipe: Recipe,
-  p: { from: RunStart; perConnector: number; temperature: number | undefined; scatter: ScatterTest },
-): Reason[] {
-  return [...stopFault(recipe, p), ...temperatureFault(recipe, p), ...scatterFault(p.scatter)];
-}
 
-function stopFault(
+/** Resin past its end, or no connector left in the syringe. */
+export function stopFault(
   recipe: Recipe,
   { from, perConnector, temperature }: { from: RunStart; perConnector: number; temperature: number | undefined },
 ): Reason[] {
@@ -34,8 +29,8 @@ function stopFault(
   return stop === null ? [] : [reason('stop', stop[1])];
 }
 
-/** Limits inclusive; a temperature without a tolerance has none. */
-function temperatureFault(
+/** A temperature outside that of the process; limits inclusive, and one without a tolerance has none. */
+export function temperatureFault(
   { process }: Recipe,
   { from, temperature }: { from: RunStart; temperature: number | undefined },
 ): Reason[] {
@@ -57,7 +52,8 @@ function temperatureFault(
   return [reason('conditions', text)];
 }
 
-function scatterFault({ observed, predicted, p }: ScatterTest): Reason[] {
+/** Readings that scatter more than the recipe predicts. */
+export function scatterFault({ observed, predicted, p }: ScatterTest): Reason[] {
   if (observed === null || p === null || p >= SCATTER_LEVEL) return [];
   const text = `the readings scatter by ${inPercent(observed)}, the recipe predicts ${inPercent(predicted)}; chance makes that in ${inPercent(p)} of checks: look for air in the resin, a loose needle, a slip in a reading`;
   return [reason('scatter', text)];

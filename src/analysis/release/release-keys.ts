@@ -103,7 +103,7 @@ export function releaseKeys(check: SyringeCheck, judged: JudgedCheck): ReleaseRe
     content_uL: content === null ? null : [uL(content[0]), uL(content[1])],
     ...{ decision: judged.decision, reasons: judged.reasons },
     trim: trimKeys(check, judged),
-    ...{ undecided: judged.undecided, more_readings: judged.moreReadings },
+    ...{ undecided: judged.undecided, more_readings: judged.moreReadings() },
     program: judged.decision === 'reject' ? null : programKeys(judged.trim?.program ?? check.program),
     ...readingKeys(check),
     window_uL: [uL(target.window.min), uL(target.window.max)],

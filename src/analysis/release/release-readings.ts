@@ -89,35 +89,70 @@ function balanceNote(lastDigit: number | undefined): string {
   return `readability: the last digit of the masses, ${shortened(lastDigit * 1e6)} mg`;
 }
 
-function dotVolumes(recipe: Recipe, dots: readonly number[], read: ReleaseReadings): Outcome<ReadVolumes> {
-  const { result: dot, findings } = resinDot(recipe);
-  if (dot === null) return { result: null, findings };
-  const ofGauge = read.shots === undefined ? (plannedGauge(recipe).result?.shots ?? null) : null;
-  const shots = read.shots ?? ofGauge ?? 1;
-  const bad: Finding[] = [];
-  const volumes = dots.flatMap((diameter, i) => {
-    const volume = volumeOf(dot, diameter);
-    if (volume === null) {
-      const message = `dot ${i + 1}, ${inWords(diameter, 'mm')} across, is no drop of this resin`;
-      bad.push(floorFinding('release-reading', null, message));
-    }
-    return volume === null ? [] : [volume / shots];
+function dotVolumes(recipe: Recipe, dots: readonly number[], how: ReleaseReadings): Outcome<ReadVolumes> {
+  const { result: reader, findings } = dotReader(recipe, how);
+  if (reader === null) return { result: null, findings };
+  const bad = dots.flatMap((diameter, i): Finding[] => {
+    if (reader.volumeOf(diameter) !== null) return [];
+    const message = `dot ${i + 1}, ${inWords(diameter, 'mm')} across, is no drop of this resin`;
+    return [floorFinding('release-reading', null, message)];
   });
   if (bad.length > 0) return { result: null, findings: [...findings, ...bad] };
-  const shaped = relaxationFindings({ dot, volume: mean(volumes) * shots, yieldStress: yieldStress(recipe) });
-  const error = Math.max(read.readingError ?? dot.readingError, (read.lastDigit ?? 0) / 2);
-  const shared = sharedByDots(recipe, dot, { diameter: mean(dots), error });
+  const result = reader.read(dots);
+  const volume = mean(result.volumes) * result.shots;
+  const shaped = relaxationFindings({ dot: reader.dot, volume, yieldStress: yieldStress(recipe) });
+  return { result, findings: [...findings, ...shaped] };
+}
+
+/** How dots of a recipe are read, ready for any of them. */
+export interface DotReader {
+  readonly dot: ResinDot;
+  readonly shots: number;
+  /** Half-width of a misreading [m]. */ readonly error: number;
+  /** Volume of a dot so wide [m³]; null where the drop model ends. */
+  readonly volumeOf: (diameter: number) => number | null;
+  /** Standard uncertainty of a volume from that of the contact angle, over it, for a dot so wide [-]. */
+  readonly ofAngle: (diameter: number) => number;
+  /** Diameters that are drops [m]. */
+  readonly read: (dots: readonly number[]) => ReadVolumes;
+}
+
+/** The same reading, with functions in place of the drop model where many dots are read. */
+export type DotFunctions = Pick<DotReader, 'volumeOf' | 'ofAngle'>;
+
+/** What it takes to read dots of a recipe; `quick` may stand in place of the drop model. */
+export function dotReader(
+  recipe: Recipe,
+  how: ReleaseReadings,
+  quick: (exact: DotFunctions) => DotFunctions = exact => exact,
+): Outcome<DotReader> {
+  const { result: dot, findings } = resinDot(recipe);
+  if (dot === null) return { result: null, findings };
+  const ofGauge = how.shots === undefined ? (plannedGauge(recipe).result?.shots ?? null) : null;
+  const shots = how.shots ?? ofGauge ?? 1;
+  const error = Math.max(how.readingError ?? dot.readingError, (how.lastDigit ?? 0) / 2);
+  const { volumeOf, ofAngle } = quick({
+    volumeOf: diameter => dropVolume(dot, diameter),
+    ofAngle: diameter => angleShare(recipe, dot, diameter),
+  });
   const angle =
     dot.standardUncertainty === null ? ['resin.dot.contact_angle: taken as exact, it has no tolerance'] : [];
-  const result: ReadVolumes = {
-    kind: 'dots',
-    readings: dots,
-    ...{ shots, shotsOfGauge: ofGauge !== null, volumes, shared },
-    readingScatter: shared[0]!.relative,
-    models: ['dot Young–Laplace'],
-    defaults: [...shotsNote(read.shots, ofGauge), ...angle],
+  const read = (dots: readonly number[]): ReadVolumes => {
+    const diameter = mean(dots);
+    const misread = volumeOf(diameter + error)! / volumeOf(diameter)! - 1;
+    const reading = { cause: 'reading' as const, relative: uncertaintyOfHalfWidth(misread, 'uniform') };
+    const share = ofAngle(diameter);
+    return {
+      kind: 'dots',
+      readings: dots,
+      ...{ shots, shotsOfGauge: ofGauge !== null, volumes: dots.map(each => volumeOf(each)! / shots) },
+      shared: share === 0 ? [reading] : [reading, { cause: 'contact angle', relative: share }],
+      readingScatter: reading.relative,
+      models: ['dot Young–Laplace'],
+      defaults: [...shotsNote(how.shots, ofGauge), ...angle],
+    };
   };
-  return { result, findings: [...findings, ...shaped] };
+  return { result: { dot, shots, error, volumeOf, ofAngle, read }, findings };
 }
 
 function shotsNote(said: number | undefined, ofGauge: number | null): string[] {
@@ -131,7 +166,7 @@ function yieldStress({ resin }: Recipe): number {
 }
 
 /** Null where the drop model ends. */
-function volumeOf(dot: ResinDot, diameter: number): number | null {
+function dropVolume(dot: ResinDot, diameter: number): number | null {
   try {
     return dot.dropOfDiameter(diameter).volume;
   } catch (error) {
@@ -140,14 +175,12 @@ function volumeOf(dot: ResinDot, diameter: number): number | null {
   }
 }
 
-function sharedByDots(recipe: Recipe, dot: ResinDot, p: { diameter: number; error: number }): SharedCause[] {
-  const at = dot.dropOfDiameter(p.diameter).volume;
-  const misread = dot.dropOfDiameter(p.diameter + p.error).volume / at - 1;
-  const reading = { cause: 'reading' as const, relative: uncertaintyOfHalfWidth(misread, 'uniform') };
+/** What the standard uncertainty of the contact angle makes of a volume, over it [-]; zero for an exact one. */
+function angleShare(recipe: Recipe, dot: ResinDot, seenDiameter: number): number {
   const spread = dot.standardUncertainty;
-  if (spread === null || spread === 0) return [reading];
+  if (spread === null || spread === 0) return 0;
   const { density, surface_tension } = recipe.resin ?? {}; // resinDot has asked for them
-  const liquid = { density: density!.value, surfaceTension: surface_tension!.value, seenDiameter: p.diameter };
+  const liquid = { density: density!.value, surfaceTension: surface_tension!.value, seenDiameter };
   const other = dropFromDiameter({ ...liquid, contactAngle: dot.contactAngle + spread }).volume;
-  return [reading, { cause: 'contact angle', relative: Math.abs(other / at - 1) }];
+  return Math.abs(other / dot.dropOfDiameter(seenDiameter).volume - 1);
 }

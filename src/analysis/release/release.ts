@@ -55,13 +55,14 @@ function countFindings({ read, evidence, target }: SyringeCheck): Finding[] {
   return [floorFinding('release-shots', null, message, `give \`--shots ${count}\` if that is what was laid`)];
 }
 
-function evidenceFindings({ evidence }: SyringeCheck, { undecided, moreReadings }: JudgedCheck): Finding[] {
+function evidenceFindings({ evidence }: SyringeCheck, { undecided, moreReadings: more }: JudgedCheck): Finding[] {
   const findings: Finding[] = [];
   if (evidence.count === 1) {
     const message = 'there is one reading, so its scatter is what the recipe predicts from shot to shot';
     findings.push(floorFinding('release-one-reading', null, message));
   }
   if (!undecided) return findings;
+  const moreReadings = more();
   const message =
     moreReadings === null
       ? 'the readings do not decide, and more of the same kind would not: what they share is too uncertain'

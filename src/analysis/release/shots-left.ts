@@ -1,4 +1,5 @@
 import type { Setting } from '../delivery/operating-point.ts';
+import { type Program, settingAt } from '../setpoint/program-in-force.ts';
 import type { ShotMoment, SyringeModel } from './syringe-model.ts';
 
 /** A production shot that a checked syringe has before it. */
@@ -33,9 +34,22 @@ export interface Target {
 export function judgedRun(
   model: SyringeModel,
   shots: readonly ShotLeft[],
-  { thickness, settingAt }: { thickness: Thickness; settingAt: (shot: number) => Setting },
+  { thickness, program }: { thickness: Thickness; program: Program },
 ): JudgedRun {
+  const settings = settingsOf(program, shots);
   const at = (value: number) =>
-    shots.map(moment => (Number.isFinite(value) ? model.deliver(value, moment, settingAt(moment.shot)) : 0));
+    shots.map((moment, i) => (Number.isFinite(value) ? model.deliver(value, moment, settings[i]!) : 0));
   return { shots, estimate: at(thickness.estimate), most: at(thickness.low), least: at(thickness.high) };
+}
+
+/** Settings that were worked out before: many checks are judged by one program. */
+const KNOWN = new WeakMap<Program, { readonly shots: readonly ShotLeft[]; readonly settings: readonly Setting[] }>();
+
+/** What a program sets at each of some shots. */
+export function settingsOf(program: Program, shots: readonly ShotLeft[]): readonly Setting[] {
+  const known = KNOWN.get(program);
+  if (known?.shots === shots) return known.settings;
+  const settings = shots.map(({ shot }) => settingAt(program, shot));
+  KNOWN.set(program, { shots, settings });
+  return settings;
 }

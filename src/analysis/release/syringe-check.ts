@@ -56,55 +56,69 @@ const REPEATABILITY = 0.02;
 /** Puts a check on the program of its recipe. Needs connector, needle, `resin` as the readings ask, and a setting. */
 export function syringeCheck(recipe: Recipe, options: ReleaseOptions): Outcome<SyringeCheck> {
   const read = readVolumes(recipe, options);
-  const aim = dispenseAim(recipe, 'a release');
-  const program = programOf(recipe, options);
-  const needle = resolveNeedle(recipe);
-  const findings = [...read.findings, ...aim.findings, ...program.findings];
-  const { min, max } = aim.result?.book.backfill ?? { min: null, max: null };
-  if (read.result !== null && aim.result !== null) findings.push(...slipFindings(read.result, aim.result.aim));
-  if (read.result === null || aim.result === null || program.result === null || needle.result === null) {
+  const place = checkPlace(recipe, options);
+  const findings = [...read.findings, ...place.findings];
+  if (read.result !== null && place.result !== null) {
+    findings.push(...slipFindings(read.result, place.result.target.aim));
+  }
+  if (read.result === null || place.result === null || findings.some(f => f.code === 'release-reading')) {
     return { result: null, findings };
   }
-  if (min === null || max === null || findings.some(f => f.code === 'release-reading')) {
-    return { result: null, findings };
-  }
-  const prime = primeShotsOf(recipe, aim.result, needle.result);
-  const place = placeOf(recipe, options, { aim: aim.result, prime });
-  const target = { window: { min, max }, aim: aim.result.aim, tolerance: recipe.process?.tolerance?.value ?? null };
-  const parts = { read: read.result, aim: aim.result, program: program.result, place, target };
-  const made = checkOf(recipe, options, parts);
-  return { result: made.result, findings: [...findings, ...made.findings] };
+  const { result, findings: more } = preparedCheck(recipe, options, place.result);
+  return { result: result(read.result), findings: [...findings, ...more] };
 }
 
-interface Parts {
-  readonly read: ReadVolumes;
+/** Where a check stands: on which program, at which shot, against what. */
+export interface CheckPlace {
   readonly aim: DispenseAim;
   readonly program: Program;
   readonly place: RunStart;
   readonly target: Target;
 }
 
-function checkOf(recipe: Recipe, options: ReleaseOptions, p: Parts): Outcome<SyringeCheck> {
-  const { read, aim, program, place } = p;
+/** Where a check of this recipe stands, whatever it reads; null with findings where something lacks. */
+export function checkPlace(recipe: Recipe, options: ReleaseOptions): Outcome<CheckPlace> {
+  const aim = dispenseAim(recipe, 'a release');
+  const program = programOf(recipe, options);
+  const needle = resolveNeedle(recipe);
+  const findings = [...aim.findings, ...program.findings];
+  const { min, max } = aim.result?.book.backfill ?? { min: null, max: null };
+  if (aim.result === null || program.result === null || needle.result === null || min === null || max === null) {
+    return { result: null, findings };
+  }
+  const prime = primeShotsOf(recipe, aim.result, needle.result);
+  const place = placeOf(recipe, options, { aim: aim.result, prime });
+  const target = { window: { min, max }, aim: aim.result.aim, tolerance: recipe.process?.tolerance?.value ?? null };
+  return { result: { aim: aim.result, program: program.result, place, target }, findings };
+}
+
+/** A check of this recipe made ready for any readings. */
+export function preparedCheck(
+  recipe: Recipe,
+  options: ReleaseOptions,
+  { aim, program, place, target }: CheckPlace,
+): { result: (read: ReadVolumes) => SyringeCheck; findings: readonly Finding[] } {
   const planned = settingAt(program, place.shot);
   const setting = { pressure: options.pressure ?? planned.pressure, dwell: options.dwell ?? planned.dwell };
   const moment = { age: place.age, dispensed: options.dispensed ?? place.dispensed + aim.boreShot };
   const model = modelOf(recipe, options, { dwell: planned.dwell, volume: aim.aim });
   const now = model.result.point(moment);
   const spread = releaseSpread(recipe, setting);
-  const shotScatter = (spread.shot ?? REPEATABILITY) / Math.sqrt(read.shots);
-  const evidence = evidenceOf(read, shotScatter);
   const own = recipe.resin?.lot_factor.value ?? 1;
   const lotFactor = options.lotFactor ?? own;
-  const used = evidence.mean * read.shots * evidence.count;
-  const result: SyringeCheck = {
-    ...{ recipe, temperature: options.temperature, target: p.target, perConnector: aim.aim + aim.boreShot },
-    ...{ program, moment, setting, read, evidence, spread, model: model.result, point: now.result },
-    from: { ...place, dispensed: place.dispensed + used },
-    scatter: scatterTest(evidence, Math.hypot(shotScatter, read.readingScatter)),
-    ...{ lotFactor, expected: lotFactor / own, trimLimit: options.trimLimit },
+  const of = (read: ReadVolumes): SyringeCheck => {
+    const shotScatter = (spread.shot ?? REPEATABILITY) / Math.sqrt(read.shots);
+    const evidence = evidenceOf(read, shotScatter);
+    const used = evidence.mean * read.shots * evidence.count;
+    return {
+      ...{ recipe, temperature: options.temperature, target, perConnector: aim.aim + aim.boreShot },
+      ...{ program, moment, setting, read, evidence, spread, model: model.result, point: now.result },
+      from: { ...place, dispensed: place.dispensed + used },
+      scatter: scatterTest(evidence, Math.hypot(shotScatter, read.readingScatter)),
+      ...{ lotFactor, expected: lotFactor / own, trimLimit: options.trimLimit },
+    };
   };
-  return { result, findings: [...model.findings, ...now.findings] };
+  return { result: of, findings: [...model.findings, ...now.findings] };
 }
 
 /** The released program; what is not released is taken from the options, and the dwell then stays. */

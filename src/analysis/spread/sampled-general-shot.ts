@@ -15,7 +15,7 @@ import { OUT } from '../inputs/connector-window.ts';
 import { livingCopy } from '../inputs/living-copy.ts';
 import type { Slot, Slots } from '../inputs/slot.ts';
 import type { ShotEvaluation, SpreadSetting } from './sampled-shot.ts';
-import { possible, sampledThickening } from './sampled-thickening.ts';
+import { possible, sampledCourse, sampledThickening } from './sampled-thickening.ts';
 
 /**
  * The shot of any recipe made ready for many samples: the same models as `operatingPoint`, each made anew only when one of
@@ -29,7 +29,9 @@ import { possible, sampledThickening } from './sampled-thickening.ts';
 export function generalShot(recipe: Recipe, setting: SpreadSetting, slots: Slots): ShotEvaluation {
   const { resin, calibration } = recipe;
   if (resin?.rheology === undefined) return (_, out) => put(out, Number.NaN);
-  const thickening = sampledThickening({ resin, process: recipe.process }, slots);
+  const { moment } = setting;
+  const parts = { resin, process: recipe.process };
+  const thickening = moment === undefined ? sampledThickening(parts, slots) : sampledCourse(parts, moment.age, slots);
   const needle = sampledNeedle(recipe, resin.rheology, slots);
   const air = sampledAir(recipe, slots);
   const others = livingCopy<{ lot: Resin['lot_factor']; calibration: Calibration | undefined }>(
@@ -48,7 +50,8 @@ export function generalShot(recipe: Recipe, setting: SpreadSetting, slots: Slots
     const calibrated = rate / (node.calibration?.viscosity_factor.value ?? 1);
     const pressure = at(setting.pressure, deviations) + at(setting.accuracy, deviations);
     const dwell = at(setting.dwell, deviations) + at(setting.jitter, deviations);
-    const input = pulseInput({ flow, stress, rate: calibrated, supply, temperature });
+    const dispensed = moment === undefined ? 0 : at(moment.dispensed, deviations);
+    const input = pulseInput({ flow, stress, rate: calibrated, supply, temperature, dispensed });
     const setPressure = Math.max(0, pressure - (node.calibration?.pressure_offset.value ?? 0));
     const open = Math.max(0, dwell - (node.calibration?.dead_time.value ?? 0));
     return makeAirPulse({ ...input, setPressure }).shot(open).volume;
@@ -72,12 +75,20 @@ interface Scales extends Pick<ScaledRheology, 'stress' | 'rate'> {
   readonly flow: ScaledFlow;
   readonly supply: AirSupply;
   readonly temperature: number;
+  readonly dispensed: number;
 }
 
-function pulseInput({ flow, stress, rate, supply, temperature }: Scales): Omit<AirPulseInput, 'setPressure'> {
+function pulseInput({
+  flow,
+  stress,
+  rate,
+  supply,
+  temperature,
+  dispensed,
+}: Scales): Omit<AirPulseInput, 'setPressure'> {
   const { path, scaled, alongPulse } = flow;
   const shaped = supply.model.model === 'ideal' ? path.flow : alongPulse;
-  const volume = supply.volume(0);
+  const volume = supply.volume(dispensed);
   const newtonian = scaled.shape.model === 'newtonian';
   return {
     air: supply.model,

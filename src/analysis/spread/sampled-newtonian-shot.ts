@@ -28,7 +28,7 @@ export function sampledNewtonianShot(recipe: Recipe, setting: SpreadSetting, slo
   if (resin?.rheology?.model !== 'newtonian' || needle === undefined) return null;
   if (station !== undefined && station.air.model !== 'ideal') return null;
   const resistance = needleResistance(needle, slots);
-  const thickness = thermalExponent(recipe, resin, slots);
+  const thickness = thermalExponent(recipe, resin, { slots, age: setting.moment?.age ?? null });
   if (resistance === null || thickness === null) return null;
   const plain = new SlotArray(
     [
@@ -103,11 +103,13 @@ function needleResistance(needle: Needle, slots: Slots): Part | null {
 }
 
 /** What temperature and age make of the viscosity [-]; null where the age needs more than a closed form. */
-function thermalExponent(recipe: Recipe, resin: Resin, slots: Slots): Part | null {
+function thermalExponent(recipe: Recipe, resin: Resin, p: { slots: Slots; age: Slot | null }): Part | null {
+  const { slots } = p;
   const given = recipe.process?.temperature;
   if (given !== undefined && 'profile' in given) return null;
   const temperature = given ?? resin.reference_temperature;
-  const growth = growthOf(recipe, resin, temperature, slots);
+  const age = p.age ?? or(recipe.process?.ready_after, 0, slots);
+  const growth = growthOf(recipe, resin, { temperature, age }, slots);
   if (growth === null) return null;
   const thermal = thermalSlots(resin.activation_energy, temperature, resin.reference_temperature, slots);
   return part([...growth.used, ...thermal], slots, (v, result) => {
@@ -132,9 +134,13 @@ interface Growth {
   readonly exponent: (v: Float64Array) => number;
 }
 
-function growthOf(recipe: Recipe, resin: Resin, temperature: Quantity, slots: Slots): Growth | null {
+function growthOf(
+  recipe: Recipe,
+  resin: Resin,
+  { temperature, age }: { temperature: Quantity; age: Slot },
+  slots: Slots,
+): Growth | null {
   const { cure } = resin;
-  const age = or(recipe.process?.ready_after, 0, slots);
   switch (cure.model) {
     case 'none':
       return { used: [], exponent: () => 0 };

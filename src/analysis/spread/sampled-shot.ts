@@ -9,6 +9,8 @@ export interface SpreadSetting {
   readonly accuracy: Slot;
   readonly dwell: Slot;
   readonly jitter: Slot;
+  /** When the shot is made, where samples tell: age [s] and what has left the syringe [m³]; default `ready_after` and nothing. */
+  readonly moment?: { readonly age: Slot; readonly dispensed: Slot };
 }
 
 /** Puts the shot [m³] of one sample in its place; NaN where the sample is one that the models cannot be used for. */

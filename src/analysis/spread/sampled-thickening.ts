@@ -1,9 +1,9 @@
 import { DomainError } from '../../numeric/domain-error.ts';
 import type { Process, Recipe, Resin } from '../../recipe/schema/recipe.ts';
 import { ageFindings } from '../delivery/cure-model.ts';
-import { resinThickening } from '../delivery/resin-course.ts';
+import { type ResinThickening, resinThickening } from '../delivery/resin-course.ts';
 import { livingCopy } from '../inputs/living-copy.ts';
-import type { Slots } from '../inputs/slot.ts';
+import type { Slot, Slots } from '../inputs/slot.ts';
 import { smoothFunction } from '../inputs/smooth-function.ts';
 
 /** What temperature and age make of the resin in one sample. */
@@ -60,6 +60,34 @@ export function sampledThickening(
       known = result === null ? NONE : { factor: cured * result.at(0).temperatureFactor, temperature: at };
     }
     return known;
+  };
+}
+
+/**
+ * {@link sampledThickening} for many ages of one sample after another: the course of a sample is worked out once, and read
+ * at every age. A resin past its gel point is infinitely thick.
+ */
+export function sampledCourse(
+  { resin, process }: { resin: Resin; process: Recipe['process'] },
+  age: Slot,
+  slots: Slots,
+): (deviations: Float64Array) => SampledThickening {
+  const living = livingCopy(
+    {
+      ...{ cure: resin.cure, reference_temperature: resin.reference_temperature },
+      ...{ energy: resin.activation_energy, temperature: process?.temperature },
+    },
+    slots,
+  );
+  const { cure, reference_temperature, energy, temperature } = living.node;
+  const copy = { ...resin, cure, reference_temperature, ...(energy && { activation_energy: energy }) };
+  const place: Process | undefined = process && { ...process, ...(temperature && { temperature }) };
+  let course: ResinThickening | null = null;
+  return deviations => {
+    if (living.read(deviations)) course = possible(() => resinThickening(copy, place).result);
+    if (course === null) return NONE;
+    const now = course.at(age.base + deviations[age.index]!);
+    return { factor: now.viscosityFactor * now.temperatureFactor, temperature: now.temperature };
   };
 }
 
