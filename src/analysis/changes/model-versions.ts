@@ -17,7 +17,7 @@ export const MODEL_VERSIONS = {
   /** The step program and its end. */
   ramp: 1,
   /** The choice of pressure and dwell. */
-  setpoint: 1,
+  setpoint: 2,
 } as const;
 
 export type ModelName = keyof typeof MODEL_VERSIONS;

@@ -207,9 +207,10 @@ function pointAt(parts: Parts, moment: Moment): Outcome<OperatingPoint> {
   };
   const open = (dwell: number) => Math.max(0, dwell - deadTime);
   const deliver = ({ pressure, dwell }: Setting) => {
-    const { volume, ooze } = pulse(pressure).shot(open(dwell));
+    const made = pulse(pressure).shot(open(dwell));
+    const { volume } = made;
     if (!Number.isFinite(volume)) throw new OverflowError('volume', volume, 'm³', 'small enough to be written');
-    return { volume, ooze };
+    return made;
   };
   const restPressure = offset + air.friction + flow.yieldPressure;
   const point: OperatingPoint = {

@@ -1,5 +1,5 @@
 import type { Outcome } from '../../diagnostics/finding.ts';
-import type { Deviation, Recipe, Tolerance } from '../../recipe/schema/recipe.ts';
+import type { Deviation, Per, Recipe, Tolerance } from '../../recipe/schema/recipe.ts';
 import {
   type Conditions,
   type OperatingPoint,
@@ -34,6 +34,8 @@ export interface SpreadModel {
   terms(setting: Setting): readonly SpreadTerm[];
   /** Root of the sum of squares of the terms [-]. */
   relative(setting: Setting): number;
+  /** The same of what changes from shot to shot: what a trim of each syringe, or a ramp, does not take out [-]. */
+  fromShotToShot(setting: Setting): number;
 }
 
 /** Step of the central differences over the standard uncertainty [-]: small against curvature, large against rounding. */
@@ -58,6 +60,7 @@ export function deviationAt({ value, relative, distribution, coverage, per }: De
 
 interface Pair {
   readonly cause: SpreadCause;
+  readonly per: Per;
   readonly path: string;
   readonly plus: OperatingPoint;
   readonly minus: OperatingPoint;
@@ -83,26 +86,35 @@ export function spreadModel(recipe: Recipe, conditions: Conditions = {}): Outcom
   const terms = (setting: Setting): SpreadTerm[] => {
     const nominal = point.deliver(setting).volume;
     if (!(nominal > 0)) return [];
-    const inputs = pairs.map(({ cause, path, plus, minus }) => {
-      const difference = plus.deliver(setting).volume - minus.deliver(setting).volume;
-      return { cause, path, relative: Math.abs(difference) / (2 * DIFFERENCE_STEP) / nominal };
-    });
     return [
       ...settingTerms(recipe, point, { setting, nominal }),
-      ...inputs,
+      ...inputTerms(pairs, { setting, nominal }),
       ...airTerms(point, drifting, { setting, nominal }),
     ];
   };
-  const known = new Map<string, number>(); // a search looks at its best settings more than once
-  const relative = (setting: Setting) => {
-    const key = `${setting.pressure} ${setting.dwell}`;
-    const spread = known.get(key) ?? Math.hypot(...terms(setting).map(term => term.relative));
-    known.set(key, spread);
-    return spread;
-  };
+  const relative = kept(setting => Math.hypot(...terms(setting).map(term => term.relative)));
+  const shotPairs = pairs.filter(({ per }) => per === 'shot' || per === 'connector');
+  const fromShotToShot = kept(setting => {
+    const nominal = point.deliver(setting).volume;
+    if (!(nominal > 0)) return 0;
+    const given = { setting, nominal };
+    const made = [...settingTerms(recipe, point, given).filter(isOfShot(recipe)), ...inputTerms(shotPairs, given)];
+    return Math.hypot(...made.map(term => term.relative));
+  });
   return {
-    result: { terms, relative },
+    result: { terms, relative, fromShotToShot },
     findings: [...delivery.findings, ...start.findings],
+  };
+}
+
+/** A search looks at its best settings more than once. */
+function kept(make: (setting: Setting) => number): (setting: Setting) => number {
+  const known = new Map<string, number>();
+  return setting => {
+    const key = `${setting.pressure} ${setting.dwell}`;
+    const value = known.get(key) ?? make(setting);
+    known.set(key, value);
+    return value;
   };
 }
 
@@ -110,6 +122,21 @@ export function spreadModel(recipe: Recipe, conditions: Conditions = {}): Outcom
 interface Nominal {
   readonly setting: Setting;
   readonly nominal: number;
+}
+
+function inputTerms(pairs: readonly Pair[], { setting, nominal }: Nominal): SpreadTerm[] {
+  return pairs.map(({ cause, path, plus, minus }) => {
+    const difference = plus.deliver(setting).volume - minus.deliver(setting).volume;
+    return { cause, path, relative: Math.abs(difference) / (2 * DIFFERENCE_STEP) / nominal };
+  });
+}
+
+/** Whether what the station does not hold is another from shot to shot. */
+function isOfShot({ station }: Recipe): (term: SpreadTerm) => boolean {
+  return ({ cause }) => {
+    const per = cause === 'dwell jitter' ? station?.dwell?.jitter?.per : station?.pressure?.accuracy?.per;
+    return per === 'shot' || per === 'connector';
+  };
 }
 
 /** What the station does not hold exactly. */
@@ -150,7 +177,9 @@ function inputPairs(recipe: Recipe, conditions: Conditions): Pair[] {
       const [there, then] = moved(recipe, conditions, input, shift);
       return operatingPoint(there, then, 'the predicted spread').result;
     });
-    return plus && minus ? [{ cause: causeOf(input.path), path: input.path, plus, minus }] : [];
+    return plus && minus
+      ? [{ cause: causeOf(input.path), per: input.tolerance.per, path: input.path, plus, minus }]
+      : [];
   });
 }
 

@@ -1,10 +1,9 @@
 import { deliveryFinding } from '../../diagnostics/codes/delivery-codes.ts';
 import { distinct } from '../../diagnostics/distinct.ts';
-import type { Finding, Outcome } from '../../diagnostics/finding.ts';
-import { inMinutes, inPercent } from '../../diagnostics/number-words.ts';
+import type { Outcome } from '../../diagnostics/finding.ts';
 import { atMost } from '../../numeric/limits.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
-import { type BestProgram, bestProgram } from '../program/best-program.ts';
+import { type BestProgram, bestProgram, programFindings } from '../program/best-program.ts';
 import { type ProgramStage, programSetting } from '../program/program-stages.ts';
 import { type Pause, type RampBy, type RampPlan, rampPlan } from '../program/ramp-shots.ts';
 import type { RampEnd } from '../program/run-end.ts';
@@ -119,21 +118,6 @@ export function planRamp(recipe: Recipe, options: RampOptions = {}): Outcome<Pla
   const planned = { plan: plan.result, ...best, tolerance, stagesStation, pauses };
   findings.push(...programFindings(planned));
   return { result: planned, findings: distinct(findings) };
-}
-
-function programFindings({ program, plan, tolerance, stagesStation }: PlannedRamp): Finding[] {
-  if (tolerance === null) return [];
-  if (!atMost(program.worst, tolerance)) {
-    const message = `the best program misses the aim by up to ${inPercent(program.worst)}, the tolerance is ${inPercent(tolerance)}`;
-    return [deliveryFinding('ramp-tolerance', 'process.tolerance', message)];
-  }
-  if (program.stages.length <= stagesStation) return [];
-  const starts = program.stages.slice(1).map(stage => {
-    const shot = plan.shots[stage.fromShot - 1]!;
-    return `shot ${stage.fromShot} (${inMinutes(shot.age)})`;
-  });
-  const message = `the tolerance needs ${program.stages.length} stages, the station stores ${stagesStation}: switch at ${starts.join(', ')}`;
-  return [deliveryFinding('ramp-stages', 'station.ramp.stages', message)];
 }
 
 function resultOf(p: PlannedRamp): RampResult {

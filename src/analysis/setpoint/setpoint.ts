@@ -4,6 +4,7 @@ import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { inPercent, inWords } from '../../diagnostics/number-words.ts';
 import { atMost } from '../../numeric/limits.ts';
 import type { Recipe, WallClass } from '../../recipe/schema/recipe.ts';
+import { displayPressure } from '../../recipe/schema/station-schema.ts';
 import { type DispenseAim, dispenseAim } from '../cavity/dispense-aim.ts';
 import { type OperatingPoint, operatingPoint, type Setting } from '../delivery/operating-point.ts';
 import type { ResinConditions } from '../delivery/resin-course.ts';
@@ -11,14 +12,10 @@ import { type SpreadCause, type SpreadModel, spreadModel } from '../inputs/sprea
 import { boreMarch } from '../needles/bore-shot.ts';
 import { type MatchedResult, matchedNeedle, ownD4PerLength } from '../needles/matched-needle.ts';
 import { type NeedleChoice, withNeedle } from '../needles/needle-choice.ts';
-import {
-  bestPairs,
-  type Criteria,
-  choosePair,
-  type Pair,
-  type RatedPair,
-  representativePairs,
-} from './setpoint-search.ts';
+import { programFindings } from '../program/best-program.ts';
+import { type Criteria, choosePair } from './setpoint-choice.ts';
+import { type SetpointProgram, setpointPrograms } from './setpoint-program.ts';
+import { bestPairs, type Pair, representativePairs } from './setpoint-search.ts';
 import { impossible, reaching, stationGrid } from './station-grid.ts';
 
 export interface SetpointOptions extends ResinConditions {
@@ -36,12 +33,32 @@ export interface SetpointKeys {
   readonly volume_uL: number;
   /** Above zero: too much. */ readonly error_pct: number;
   /** Predicted relative standard deviation of the shot. */ readonly spread_rel: number;
+  /** The same of what changes from shot to shot, which no trim takes out. */ readonly after_trim_rel: number;
   readonly time_to_bead_s: number | null;
+}
+
+export interface ChosenKeys extends SetpointKeys {
+  /** Which criteria decided, in their order. */ readonly why: readonly string[];
+}
+
+export interface SetpointStageKeys {
+  readonly from_shot: number;
+  readonly first_dwell_s: number;
+  readonly add_s: number;
+  readonly every: number;
+}
+
+/** The step program at the chosen pressure; its first dwell may differ by what keeps the later shots nearer the aim. */
+export interface SetpointProgramKeys {
+  readonly stages: readonly SetpointStageKeys[];
+  readonly worst_error_pct: number;
+  readonly last_dwell_s: number;
+  readonly last_shot: number;
 }
 
 export interface CandidateKeys extends SetpointKeys {
   readonly chosen: boolean;
-  /** What keeps this candidate from being better. */ readonly limited_by: string;
+  /** The largest cause of its spread, or the resolution. */ readonly limited_by: string;
 }
 
 export interface NeedleComparison {
@@ -66,7 +83,9 @@ export interface SetpointResult {
   readonly temperature_C: number;
   readonly viscosity_factor: number;
   readonly lot_factor: number;
-  readonly chosen: SetpointKeys;
+  readonly chosen: ChosenKeys;
+  /** Null where the recipe does not tell a run (no takt, an age of its own). */
+  readonly program: SetpointProgramKeys | null;
   /** What makes the predicted spread of the chosen setting, largest first. */
   readonly spread: readonly { readonly cause: SpreadCause; readonly path: string | null; readonly relative: number }[];
   readonly candidates: readonly CandidateKeys[];
@@ -83,12 +102,12 @@ const CANDIDATES = 12;
 
 /**
  * Pressure and dwell that deliver the backfill aim inside the station's limits, on its resolution: for each pressure step
- * the best dwell step, and of those the choice of `choosePair`.
+ * the best dwell step, and of those the choice of `choosePair`; with the step program at that pressure, whose first dwell looks ahead and may be a step or two longer.
  */
 export function setpoint(recipe: Recipe, options: SetpointOptions = {}): Outcome<SetpointResult> {
   const found = search(recipe, options);
   if (found.result === null) return { result: null, findings: distinct(found.findings) };
-  const { aim, point, chosen, spread } = found.result;
+  const { aim, point, chosen, why, spread, program } = found.result;
   const { min, max } = aim.book.backfill;
   const result: SetpointResult = {
     aim_uL: aim.aim * 1e9,
@@ -98,7 +117,8 @@ export function setpoint(recipe: Recipe, options: SetpointOptions = {}): Outcome
     temperature_C: point.temperature - 273.15,
     viscosity_factor: point.viscosityFactor,
     lot_factor: point.lotFactor,
-    chosen: keysOf(recipe, found.result, chosen),
+    chosen: { ...keysOf(recipe, found.result, chosen), why },
+    program: program === null ? null : programKeys(program),
     spread: [...spread.terms(chosen)].sort((a, b) => b.relative - a.relative),
     candidates: candidatesOf(recipe, found.result),
     matched: matchedNeedle(recipe, { book: aim.book, pressure: chosen.pressure, conditions: options }),
@@ -106,7 +126,10 @@ export function setpoint(recipe: Recipe, options: SetpointOptions = {}): Outcome
     models: point.models,
     defaults: point.defaults,
   };
-  return { result, findings: distinct(found.findings) };
+  // what a coarse setting misses its program misses as well
+  const coarse = found.findings.some(({ code }) => code === 'setpoint-coarse');
+  const left = program === null || coarse ? [] : programFindings(program);
+  return { result, findings: distinct([...found.findings, ...left]) };
 }
 
 /** The pressure and dwell that {@link setpoint} chooses [Pa], [s]. */
@@ -123,7 +146,9 @@ interface Found {
   readonly pairs: readonly Pair[];
   readonly criteria: Criteria;
   readonly spread: SpreadModel;
-  readonly chosen: RatedPair;
+  readonly chosen: Pair;
+  readonly why: readonly string[];
+  readonly program: SetpointProgram | null;
 }
 
 function search(recipe: Recipe, options: SetpointOptions): Outcome<Found> {
@@ -137,17 +162,43 @@ function search(recipe: Recipe, options: SetpointOptions): Outcome<Found> {
   }
   const point = at.result;
   const pairs = bestPairs(point, aim.result.aim, grid.result.pressures, grid.result.dwells);
-  const tolerance = recipe.process?.tolerance?.value ?? null;
-  const [low, high] = recipe.process?.practical_dwell.map(dwell => dwell.value) ?? PRACTICAL_DWELL;
-  const criteria = { fine: tolerance === null ? null : tolerance * FINE_SHARE, middleDwell: Math.sqrt(low! * high!) };
-  const chosen = choosePair(reaching(pairs, grid.result), criteria, spread);
-  if (chosen === null) {
+  const possible = reaching(pairs, grid.result);
+  const quick = criteriaOf(recipe, spread);
+  // most often the choice stays what it is without a look at programs
+  const likely = choosePair(possible, quick);
+  const programs = likely === null ? null : setpointPrograms(recipe, options, likely.pair.pressure);
+  const criteria = { ...quick, program: programs?.criterion ?? null };
+  const choice = criteria.program === null ? likely : choosePair(possible, criteria);
+  if (choice === null) {
     findings.push(impossible(point, aim.result.aim, grid.result));
     return { result: null, findings };
   }
+  const chosen = choice.pair;
   findings.push(...coarseFindings(chosen, criteria));
-  return { result: { aim: aim.result, point, pairs, criteria, spread, chosen }, findings };
+  const program = programs?.of(chosen) ?? null;
+  return { result: { aim: aim.result, point, pairs, criteria, spread, chosen, why: choice.why, program }, findings };
 }
+
+function criteriaOf(recipe: Recipe, spread: SpreadModel): Criteria {
+  const { process, station } = recipe;
+  const tolerance = process?.tolerance?.value ?? null;
+  const [low, high] = process?.practical_dwell.map(dwell => dwell.value) ?? PRACTICAL_DWELL;
+  const held = Math.min(
+    station?.pressure?.max.value ?? Number.POSITIVE_INFINITY,
+    station?.rating?.value ?? Number.POSITIVE_INFINITY,
+  );
+  return {
+    fine: tolerance === null ? null : tolerance * FINE_SHARE,
+    program: null,
+    practical: [low!, high!],
+    band: Number.isFinite(held) ? [held * HELD_WELL[0], held * HELD_WELL[1]] : null,
+    spread: spread.fromShotToShot,
+    unit: displayPressure(station),
+  };
+}
+
+/** Shares of the greatest pressure between which a regulator holds what is set. */
+const HELD_WELL = [0.1, 0.9] as const;
 
 /** Default of `process.practical_dwell` for a recipe without a process [s]. */
 const PRACTICAL_DWELL = [0.2, 4] as const;
@@ -158,37 +209,50 @@ function coarseFindings(chosen: Pair, criteria: Criteria): Finding[] {
   return [deliveryFinding('setpoint-coarse', 'station.dwell.step', message)];
 }
 
-function keysOf(recipe: Recipe, { aim, point }: Pick<Found, 'aim' | 'point'>, pair: RatedPair): SetpointKeys {
+function keysOf(recipe: Recipe, { aim, point, spread }: Found, pair: Pair): SetpointKeys {
   return {
     pressure_kPa: pair.pressure / 1e3,
     dwell_s: pair.dwell,
     volume_uL: pair.volume * 1e9,
     error_pct: pair.error * 100,
-    spread_rel: pair.spread,
+    spread_rel: spread.relative(pair),
+    after_trim_rel: spread.fromShotToShot(pair),
     time_to_bead_s: boreMarch(recipe, aim.book, point, pair.pressure)?.timeToBead ?? null,
   };
 }
 
 function candidatesOf(recipe: Recipe, found: Found): CandidateKeys[] {
   const { pairs, criteria, spread, chosen } = found;
-  return representativePairs(pairs, CANDIDATES, stretch => choosePair(stretch, criteria, spread)).map(pair => ({
+  // beside the chosen one a program is not worked out: what a candidate is like can be seen without
+  const quick = { ...criteria, program: null };
+  const best = (stretch: readonly Pair[]) =>
+    stretch.includes(chosen) ? chosen : (choosePair(stretch, quick)?.pair ?? null);
+  return representativePairs(pairs, CANDIDATES, best).map(pair => ({
     ...keysOf(recipe, found, pair),
-    chosen: pair.pressure === chosen.pressure && pair.dwell === chosen.dwell,
+    chosen: pair === chosen,
     limited_by: limitOf(pair, criteria, spread),
   }));
 }
 
-/** Causes that a choice of pressure and dwell can do something about. */
-const MOVABLE: readonly SpreadCause[] = ['pressure accuracy', 'dwell jitter', 'air transient', 'emptying syringe'];
-
-/** What keeps a pair from being better: the resolution, else the largest cause of spread that depends on the setting. */
+/** What keeps a pair from being better: the resolution, else the largest cause of its spread. */
 function limitOf(pair: Pair, criteria: Criteria, spread: SpreadModel): string {
   if (criteria.fine !== null && !atMost(Math.abs(pair.error), criteria.fine)) return 'resolution';
   const terms = spread.terms(pair);
-  const largest = (list: typeof terms) => list.reduce((a, b) => (b.relative > a.relative ? b : a)).cause;
-  const movable = terms.filter(term => MOVABLE.includes(term.cause) && term.relative > 0);
-  if (movable.length > 0) return largest(movable);
-  return terms.length > 0 ? largest(terms) : 'practical dwell';
+  return terms.length === 0 ? 'practical dwell' : terms.reduce((a, b) => (b.relative > a.relative ? b : a)).cause;
+}
+
+function programKeys({ program, plan, last }: SetpointProgram): SetpointProgramKeys {
+  return {
+    stages: program.stages.map(({ fromShot, first, add, every }) => ({
+      from_shot: fromShot,
+      first_dwell_s: first,
+      add_s: add,
+      every,
+    })),
+    worst_error_pct: program.worst * 100,
+    last_dwell_s: last,
+    last_shot: plan.end.shot,
+  };
 }
 
 /** The recipe's setpoint with another needle in it. */

@@ -13,7 +13,9 @@ import { requireWritable, writeSettings } from '../write/write-settings.ts';
 
 const HELP = `
 Looks through every pressure step of the station for the dwell step that delivers the aim, and
-chooses the pair with the least predicted spread. --needles compares needles side by side: a gauge, or
+chooses as an engineer would: a small error, a ramp that the station can hold, practical dwells,
+a pressure away from the ends of the regulator, a spread near the least, a round pressure. It
+says which of these decided. --write stores pressure, dwell and ramp. --needles compares needles side by side: a gauge, or
 gauge and length (22x12.7mm); without a length it is the recipe's.
 
 Examples:
@@ -40,7 +42,7 @@ export const command: CommandModule = {
         .option('--dwell <quantity>', 'look for the pressure at this dwell')
         .option('--needles <list>', 'compare these needles, separated by commas'),
     )
-      .option('--write', 'write pressure and dwell into `settings` of the recipe file')
+      .option('--write', 'write pressure, dwell and ramp into `settings` of the recipe')
       .addHelpText('after', notes(HELP));
   },
 

@@ -1,6 +1,7 @@
 import type { SetpointResult } from '../../analysis/setpoint/setpoint.ts';
 import type { Finding } from '../../diagnostics/finding.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
+import type { Plain } from '../../recipe/yaml/plain-data.ts';
 import { writeValues } from '../../recipe/yaml/write-values.ts';
 import { formatQuantity } from '../../units/format-quantity.ts';
 import type { Call } from '../terminal/command.ts';
@@ -23,19 +24,40 @@ export function requireWritable(call: Call): void {
   }
 }
 
-/** Writes pressure and dwell of the setpoint into `settings` of the recipe file; what keeps that from being done comes back. */
+/**
+ * Writes pressure, dwell and ramp of the setpoint into `settings` of the recipe file in one go; what keeps that from being
+ * done comes back.
+ */
 export function writeSettings(call: Call, file: string, recipe: Recipe, found: SetpointResult): readonly Finding[] {
   const text = new TextDecoder('utf-8', { ignoreBOM: true }).decode(call.io.files.readBytes(file));
   const unit = recipe.station?.display.pressure ?? 'kPa';
+  const ramp = rampValue(recipe, found);
+  const first = found.program?.stages[0]?.first_dwell_s ?? found.chosen.dwell_s;
   const written = writeValues(text, [
     { path: 'settings.pressure', value: formatQuantity(found.chosen.pressure_kPa * 1000, unit, DIGITS) },
-    { path: 'settings.dwell', value: formatQuantity(found.chosen.dwell_s, 's', DIGITS) },
+    { path: 'settings.dwell', value: time(first) },
+    ...(ramp === null ? [] : [{ path: 'settings.ramp', value: ramp }]),
   ]);
   if (written.findings.length > 0) return written.findings;
   call.io.writeFile(file, written.text, 'source');
-  call.io.stderr(`${file}: settings.pressure and settings.dwell written\n`);
-  if (recipe.settings?.ramp !== undefined) {
+  const keys =
+    ramp === null ? 'settings.pressure and settings.dwell' : 'settings.pressure, settings.dwell and settings.ramp';
+  call.io.stderr(`${file}: ${keys} written\n`);
+  if (found.program === null && recipe.settings?.ramp !== undefined) {
     call.io.stderr(`${file}: settings.ramp was made for the old setting; \`dwellbook ramp\` gives the new one\n`);
   }
   return [];
+}
+
+const time = (seconds: number) => formatQuantity(seconds, 's', DIGITS);
+
+/** The ramp as a recipe writes it; null where the dwell stays and no ramp of before says otherwise, or no run is known. */
+function rampValue(recipe: Recipe, { program }: SetpointResult): Plain | null {
+  if (program === null) return null;
+  const steps = program.stages.map(({ from_shot, first_dwell_s, add_s, every }) => ({
+    ...{ from_shot, first: time(first_dwell_s), add: time(add_s), every },
+  }));
+  if (steps.length > 1) return steps;
+  const [{ add, every }] = steps as [(typeof steps)[number]];
+  return program.stages[0]!.add_s === 0 && recipe.settings?.ramp === undefined ? null : { add, every };
 }

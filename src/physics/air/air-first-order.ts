@@ -71,8 +71,15 @@ export function firstOrderPulse(air: FirstOrder, input: AirPulseInput): AirPulse
       requireNonNegative('dwell', dwell, 's');
       const peak = risen(dwell);
       const volume = totalVolume(dwell);
-      const inDwell = volume > 0 ? rising(dwell - air.delay) : 0;
-      return { volume, ooze: volume - inDwell, peakPressure: peak, flowEnd: flowEnd(dwell, peak, volume) };
+      return {
+        volume,
+        // an integral of its own, and most callers ask for the volume alone
+        get ooze() {
+          return volume > 0 ? volume - rising(dwell - air.delay) : 0;
+        },
+        peakPressure: peak,
+        flowEnd: flowEnd(dwell, peak, volume),
+      };
     },
     dwellForVolume: volume => {
       requireNonNegative('volume', volume, 'm³');

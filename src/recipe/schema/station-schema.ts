@@ -1,5 +1,5 @@
 import { didYouMean } from '../../diagnostics/suggestion.ts';
-import { isUnitOf } from '../../units/format-quantity.ts';
+import { isUnitOf, unitFactor } from '../../units/format-quantity.ts';
 import { foundText } from '../yaml/plain-data.ts';
 import { block, models } from './blocks.ts';
 import { type Field, optional, plain, reading, remade, withDefault } from './field.ts';
@@ -178,3 +178,9 @@ export const station = remade(
     },
   }),
 );
+
+/** The unit in which the people of a station speak of pressures, kPa where it names none: its name and its size [Pa]. */
+export function displayPressure(made: { readonly display: { readonly pressure?: string } } | undefined) {
+  const name = made?.display.pressure ?? 'kPa';
+  return { name, size: unitFactor(name, 'pressure') };
+}

@@ -31,8 +31,11 @@ function chosenText(found: SetpointResult, units: DisplayUnits, view: View): str
       ['setpoint', view.style.strong(setting)],
       ['delivers', `${numberText(chosen.volume_uL)} µL, ${signedPercent(chosen.error_pct)} against the aim`],
       ['aim', `${numberText(found.aim_uL)} µL${window}`],
+      ['program', programText(found)],
+      ['chosen by', chosen.why.length === 0 ? null : chosen.why.join('; ')],
       ['time to the bead', chosen.time_to_bead_s === null ? null : `${numberText(chosen.time_to_bead_s)} s`],
       ['predicted spread', `${percentOf(chosen.spread_rel)}${spread.length === 0 ? '' : `: ${spread.join(', ')}`}`],
+      ['from shot to shot', percentOf(chosen.after_trim_rel)],
       [
         'at',
         `${quantityText(found.age_min, 'min')}, ${quantityText(found.temperature_C, 'degC')}, viscosity factor ${numberText(found.viscosity_factor)}, lot factor ${numberText(found.lot_factor)}`,
@@ -40,6 +43,18 @@ function chosenText(found: SetpointResult, units: DisplayUnits, view: View): str
     ],
     view,
   );
+}
+
+/** The steps that follow the first dwell. */
+function programText({ program }: SetpointResult): string | null {
+  if (program === null) return null;
+  const steps = program.stages.map(({ from_shot, first_dwell_s, add_s, every }, i) => {
+    const start =
+      i === 0 ? `${settingText(first_dwell_s)} s` : `from shot ${from_shot} ${settingText(first_dwell_s)} s`;
+    return add_s === 0 ? start : `${start}, ${settingText(add_s)} s more every ${every}`;
+  });
+  const end = `${settingText(program.last_dwell_s)} s at shot ${program.last_shot}`;
+  return `${steps.join('; ')}: ${end}; worst error ${numberText(program.worst_error_pct, 2)} %`;
 }
 
 function candidateTable({ candidates }: SetpointResult, units: DisplayUnits, view: View): string {
@@ -55,7 +70,7 @@ function needleTable(needles: readonly NeedleComparison[], units: DisplayUnits, 
   const rows = needles.map(needle => [
     needle.needle,
     numberText(needle.bore_mm),
-    ...(needle.chosen === null ? [NONE, NONE, NONE, NONE, NONE] : settingCells(needle.chosen, units)),
+    ...(needle.chosen === null ? [NONE, NONE, NONE, NONE, NONE, NONE] : settingCells(needle.chosen, units)),
     needle.limited_by,
   ]);
   const heads = [{ head: 'needle' }, { head: 'bore mm', align: 'right' as const }, ...settingHeads(units)];
@@ -63,7 +78,7 @@ function needleTable(needles: readonly NeedleComparison[], units: DisplayUnits, 
 }
 
 function settingHeads(units: DisplayUnits) {
-  const heads = [units.pressure.name, 'dwell s', 'µL', 'error %', 'spread %'];
+  const heads = [units.pressure.name, 'dwell s', 'µL', 'error %', 'spread %', 'per shot %'];
   return heads.map(head => ({ head, align: 'right' as const }));
 }
 
@@ -74,6 +89,7 @@ function settingCells(keys: SetpointKeys, units: DisplayUnits): string[] {
     numberText(keys.volume_uL),
     fixedText(keys.error_pct, 2),
     fixedText(keys.spread_rel * 100, 2),
+    fixedText(keys.after_trim_rel * 100, 2),
   ];
 }
 

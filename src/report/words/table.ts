@@ -57,23 +57,35 @@ export function pairsText(pairs: readonly Pair[], view: View): string {
     .join('\n');
 }
 
-/** Natural widths; when they exceed the line, the widest column gives way first, down to twelve characters. */
+/** A column of words gives way down to this width. */
+const NARROWEST = 12;
+
+/**
+ * Natural widths. Where they exceed the line, heads wrap at their words before any cell does, the column with most to
+ * spare first; then columns of words give way, the widest first, down to twelve characters. Numbers never wrap.
+ */
 function columnWidths(
   columns: readonly Column[],
   rows: readonly (readonly string[])[],
   available: number,
 ): (number | null)[] {
-  const widths = columns.map((column, index) =>
-    Math.max(column.head.length, ...rows.map(row => (row[index] ?? '').length)),
-  );
+  const longest = (texts: readonly string[]) => Math.max(0, ...texts.map(text => text.length));
+  const cells = columns.map((_, index) => longest(rows.map(row => row[index] ?? '')));
+  const least = columns.map(({ head }, index) => Math.max(cells[index]!, longest(head.split(' '))));
+  const widths = columns.map(({ head }, index) => Math.max(cells[index]!, head.length));
   const gaps = 2 * (columns.length - 1);
   let excess = widths.reduce((sum, width) => sum + width, 0) + gaps - available;
-  while (excess > 0) {
-    const widest = widths.indexOf(Math.max(...widths));
-    if ((widths[widest] ?? 0) <= 12) break;
-    widths[widest] = (widths[widest] ?? 0) - 1;
-    excess -= 1;
-  }
+  const narrow = (room: (index: number) => number) => {
+    while (excess > 0) {
+      const rooms = widths.map((_, index) => room(index));
+      const most = Math.max(...rooms);
+      if (most <= 0) return;
+      widths[rooms.indexOf(most)]! -= 1;
+      excess -= 1;
+    }
+  };
+  narrow(index => widths[index]! - least[index]!);
+  narrow(index => (columns[index]!.align === 'right' || widths[index]! <= NARROWEST ? 0 : widths[index]!));
   return widths.map(width => Math.max(1, width));
 }
 

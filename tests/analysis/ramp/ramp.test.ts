@@ -80,7 +80,7 @@ describe('the shots of a ramp', () => {
 
   it('come at the setpoint’s pressure where none is released', () => {
     const outcome = ramp(exampleRecipe({ settings: null }));
-    expect(outcome.result!.pressure_kPa).toBe(270); // the setpoint of this recipe, tested beside it
+    expect(outcome.result!.pressure_kPa).toBe(200); // the setpoint of this recipe, tested beside it
   });
 
   it('count the air that the syringe gains', () => {

@@ -166,14 +166,23 @@ describe('setpoint', () => {
   it('--write puts the setting into the file and leaves the rest of it alone', async () => {
     const { status, out, err, written } = await run(['setpoint', 'a.yaml', '--write', '--json']);
     expect(status).toBe(0);
-    const { chosen } = JSON.parse(out).result;
+    const { chosen, program } = JSON.parse(out).result;
     const text = String(written.get('a.yaml'));
     const settings = parse(text).settings;
     expect(settings.pressure).toBe(`${chosen.pressure_kPa} kPa`);
-    expect(settings.dwell).toBe(`${chosen.dwell_s} s`);
-    const rest = (t: string) => t.split('\n').filter(line => !/^ {2}(?:pressure: \d|dwell: \d)/.test(line));
+    const [stage, ...more] = program.stages;
+    expect(more).toEqual([]);
+    expect(settings.dwell).toBe(`${stage.first_dwell_s} s`);
+    expect(settings.ramp).toEqual({ add: `${stage.add_s} s`, every: stage.every });
+    const rest = (t: string) => t.split('\n').filter(line => !/^ {2}(?:pressure: \d|dwell: \d|ramp: )/.test(line));
     expect(rest(text)).toEqual(rest(RECIPE));
-    expect(err).toContain('settings.ramp was made for the old setting');
+    expect(err).toContain('settings.pressure, settings.dwell and settings.ramp written');
+  });
+
+  it('--write leaves a recipe in which nothing is left to be said', async () => {
+    const { written } = await run(['setpoint', 'a.yaml', '--write']);
+    const checked = await run(['check', 'a.yaml', '--max-warnings', '0'], { 'a.yaml': String(written.get('a.yaml')) });
+    expect(checked).toMatchObject({ status: 0, out: '1 recipe checked: nothing to report\n' });
   });
 
   it.each([
