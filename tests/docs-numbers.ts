@@ -6,6 +6,7 @@ import { evidenceOf } from '../src/analysis/release/release-evidence.ts';
 import { shot } from '../src/analysis/shot/shot.ts';
 import { nodeFileSystem } from '../src/files/node-file-system.ts';
 import { fitLeastSquares } from '../src/numeric/least-squares.ts';
+import { profileInterval } from '../src/numeric/profile-interval.ts';
 import { type AirModel, makeAirPulse } from '../src/physics/air/air.ts';
 import { filling, valveMassFlow } from '../src/physics/air/iso6358.ts';
 import { boreFill } from '../src/physics/cavity/bore-fill.ts';
@@ -30,6 +31,7 @@ import { controlChart } from '../src/stats/control-chart.ts';
 import { gaugeAnova } from '../src/stats/gauge-rr.ts';
 import { combineUncertainty, uncertaintyOfHalfWidth } from '../src/stats/uncertainty.ts';
 import { AIAG_GAUGE } from './fixtures/stats/aiag-gauge.ts';
+import { PUROMYCIN } from './fixtures/stats/puromycin.ts';
 import { readNonlinear } from './numeric/strd.ts';
 
 const DEGREE = Math.PI / 180;
@@ -205,6 +207,19 @@ export const COMPUTED: Readonly<Record<string, () => number | Promise<number>>> 
     return controlChart({ kind: 'imr', subgroups: flow.map(value => [value]) }).limits.upper;
   },
   capability: () => capability({ lower: 8, upper: 20, mean: 16, sd: 2, degreesOfFreedom: 49, count: 50 }).actual,
+  profile: () => {
+    const { x, y } = PUROMYCIN;
+    const problem = {
+      count: x.length,
+      parameters: [{ start: 200 }, { start: 0.05 }],
+      residuals: (p: Float64Array, out: Float64Array) => {
+        for (const [i, v] of x.entries()) out[i] = y[i]! - (p[0]! * v) / (p[1]! + v);
+      },
+    };
+    const fit = fitLeastSquares(problem);
+    const limit = fit.sumOfSquares * (1 + 2.228139 ** 2 / 10); // t(0.975, 10) of any table
+    return profileInterval({ problem, fit, parameter: 1, limit }).high!;
+  },
   'gauge-rr': () => {
     const readings = Array.from({ length: 10 }, (_, part) =>
       (['A', 'B', 'C'] as const).map(operator => AIAG_GAUGE[operator].map(row => row[part]!)),

@@ -39,6 +39,8 @@ export const LEAST_SQUARES_DEFAULTS = {
   roundingOffset: 1e-9,
   /** Done when a step promises and brings less than this share of the sum of squares; 0: never for this reason. */
   relativeGain: 0,
+  /** Only the least sum and where it lies: derivatives stay quick, and neither their spread nor the leverage of residuals is worked out. */
+  sumOnly: false,
   /** First damping, relative to the scaled columns of the Jacobian. */
   damping: 1,
   /** Longest step, relative to the length of the scaled parameters: farther away the linear model means nothing. */

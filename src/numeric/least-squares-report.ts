@@ -41,6 +41,7 @@ interface End {
   readonly free: readonly number[];
   readonly reason: StopReason;
   readonly iterations: number;
+  readonly sumOnly: boolean;
 }
 
 /** What a fit says of its end: estimates, their covariance, leverages, condition. */
@@ -50,7 +51,7 @@ export function reportFit(problem: LeastSquaresProblem, box: Box, end: End): Lea
   const inside = free.filter(k => !atBound.includes(k));
   const degreesOfFreedom = problem.count - free.length;
   const variance = degreesOfFreedom > 0 ? state.sum / degreesOfFreedom : null;
-  const spread = spreadOf(problem, box, state.x, inside);
+  const spread = end.sumOnly ? UNTOLD : spreadOf(problem, box, state.x, inside);
   const covariance = variance === null || spread.inverse === null ? null : spread.inverse;
   if (covariance !== null) for (let i = 0; i < covariance.data.length; i++) covariance.data[i]! *= variance!;
   const p = state.x.length;
@@ -70,6 +71,8 @@ export function reportFit(problem: LeastSquaresProblem, box: Box, end: End): Lea
     iterations: end.iterations,
   };
 }
+
+const UNTOLD = { inverse: null, leverage: new Float64Array(), condition: Number.POSITIVE_INFINITY };
 
 /** (JᵀJ)⁻¹ over all parameters, zero outside those inside their bounds and null where columns depend on each other; with what else J tells. */
 function spreadOf(

@@ -62,12 +62,13 @@ export function fitLeastSquares(problem: LeastSquaresProblem): LeastSquaresFit {
   );
   if (start === null) throw new DomainError('residuals', Number.NaN, '-', 'finite at the start');
   const done = (reason: StopReason, state: State, iterations: number): LeastSquaresFit =>
-    reportFit(problem, box, { state, free, reason, iterations });
+    reportFit(problem, box, { state, free, reason, iterations, sumOnly: options.sumOnly });
   if (free.length === 0) return done('small step', start, 0);
 
   let state = start;
   const scale = new Float64Array(problem.parameters.length);
   const walk: Walk = { damping: options.damping, growth: FIRST_GROWTH, straight: true };
+  const quick = options.sumOnly;
   let careful = false;
   for (let iteration = 1; iteration <= options.maxIterations; iteration++) {
     const j = jacobianAt(problem, box, state.x, free, careful);
@@ -81,25 +82,26 @@ export function fitLeastSquares(problem: LeastSquaresProblem): LeastSquaresFit {
       size: Float64Array.from(moving, p => scale[p]! || 1),
     };
     const at: Place = { problem, box, state, moving, linear, newton: dampedStep(linear, 0), ...options };
-    if (iteration === 1 && !careful && isStraight(at)) {
+    if (iteration === 1 && !quick && isStraight(at)) {
       careful = true; // a linear problem is done in one step, as well as its derivatives are known
       continue;
     }
     const offset = offsetOf(at);
-    if (careful && offset <= options.relativeOffset) return done('relative offset', polished(at), iteration);
+    if ((careful || quick) && offset <= options.relativeOffset) return done('relative offset', polished(at), iteration);
     const ahead = moved(state.x, moving, at.newton.s, box);
-    if (careful && hardlyMoves(state.x, ahead, box, options.relativeStep)) return done('small step', state, iteration);
+    if ((careful || quick) && hardlyMoves(state.x, ahead, box, options.relativeStep))
+      return done('small step', state, iteration);
     const taken = nextState(at, walk);
     if (taken === null) {
       // Rough derivatives can be what is in the way.
-      if (careful) {
+      if (careful || quick) {
         const left = offset <= options.roundingOffset || hardlyMoves(state.x, ahead, box, DIGITS_RIGHT);
         return done(left ? 'rounding' : 'no progress', state, iteration);
       }
       careful = true;
       continue;
     }
-    careful ||= offset < 1e-3; // close enough for the derivatives to limit the digits
+    careful ||= !quick && offset < 1e-3; // close enough for the derivatives to limit the digits
     const little = options.relativeGain * state.sum;
     const gain = state.sum - taken.state.sum;
     state = taken.state;

@@ -57,7 +57,11 @@ interface Context {
  * Kamal–Sourour kinetics. Activation energies are fitted where there is more than one temperature, else kept at the recipe's (or a usual
  * one); of Castro–Macosko the orders, gel conversion and c2 are kept at the recipe's, since viscosity alone does not tell them.
  */
-export function fitCure(recipe: Recipe, points: readonly CureCurvePoint[]): Outcome<CureFitResult> {
+export function fitCure(
+  recipe: Recipe,
+  points: readonly CureCurvePoint[],
+  options: { readonly only?: readonly string[] } = {},
+): Outcome<CureFitResult> {
   const findings: Finding[] = [];
   const cure = recipe.resin?.cure;
   const reference = referenceOf(recipe);
@@ -80,7 +84,7 @@ export function fitCure(recipe: Recipe, points: readonly CureCurvePoint[]): Outc
   if (findings.length > 0) return { result: null, findings };
   const context: Context = { points: usable, reference, temperatures, recipe, viscosities: kinds.has(true) };
   const measured = usable.map(p => p.viscosity ?? p.factor!);
-  const candidates = CURES.map(candidateOf => candidateOf(context));
+  const candidates = CURES.map(candidateOf => candidateOf(context)).filter(c => options.only?.includes(c.name) ?? true);
   // At one temperature pot life and roller are the same curve: the recipe's own kind goes first among equals.
   candidates.sort((a, b) => Number(b.name === cure?.model) - Number(a.name === cure?.model));
   const models = candidates.map(c => fitCandidate(c, measured));
@@ -96,7 +100,8 @@ export function fitCure(recipe: Recipe, points: readonly CureCurvePoint[]): Outc
       factor: p.factor,
     })),
   };
-  const best = result.models[0]!;
+  const best = result.models[0];
+  if (best === undefined) return { result, findings };
   findings.push(...outlierFindings(best, i => usable[i]!.line));
   if (best.note !== null) findings.push(floorFinding('fit-unresolved', null, `${best.name}: ${best.note}`));
   return { result, findings };

@@ -41,6 +41,11 @@ export interface FlowCurveResult {
   }[];
 }
 
+export interface FlowCurveOptions {
+  /** Fit these models only, by their names; default: all. */
+  readonly only?: readonly string[];
+}
+
 type Numbers = ArrayLike<number>;
 interface ModelForm {
   readonly parameters: readonly CandidateParameter[];
@@ -56,7 +61,11 @@ const notNegative = (name: string): CandidateParameter => ({ name, lower: 0 });
  * All flow models fitted to a rheometer's flow curve, in relative residuals, parameters at the resin's reference temperature.
  * Points at other temperatures are compared with the model thickened by the resin's activation energy.
  */
-export function fitFlowCurve(recipe: Recipe, points: readonly FlowCurvePoint[]): Outcome<FlowCurveResult> {
+export function fitFlowCurve(
+  recipe: Recipe,
+  points: readonly FlowCurvePoint[],
+  options: FlowCurveOptions = {},
+): Outcome<FlowCurveResult> {
   const reference = recipe.resin?.reference_temperature.value ?? 298.15;
   const findings: Finding[] = [];
   if (points.length < 2) {
@@ -81,7 +90,9 @@ export function fitFlowCurve(recipe: Recipe, points: readonly FlowCurvePoint[]):
   const measured = points.map(p => p.viscosity);
   // Starting points come from the curve as if it were at the reference temperature.
   const plain = measured.map((v, i) => v / factors[i]!);
-  const models = Object.entries(FORMS).map(([name, form]) => {
+  const asked = (name: string): boolean => options.only?.includes(name) ?? true;
+  const forms = Object.entries(FORMS).filter(([name]) => asked(name));
+  const models = forms.map(([name, form]) => {
     const candidate: Candidate = {
       name,
       parameters: form.parameters,
@@ -96,7 +107,7 @@ export function fitFlowCurve(recipe: Recipe, points: readonly FlowCurvePoint[]):
     return fitCandidate(candidate, measured);
   });
   const result: FlowCurveResult = {
-    models: bestFirst([...models, tableModel(rates, plain)]),
+    models: bestFirst([...models, ...(asked('table') ? [tableModel(rates, plain)] : [])]),
     points: points.length,
     reference_temperature_C: reference - 273.15,
     shear_rate_range_per_s: [Math.min(...rates), Math.max(...rates)],
@@ -106,7 +117,8 @@ export function fitFlowCurve(recipe: Recipe, points: readonly FlowCurvePoint[]):
       reference_viscosity_Pa_s: plain[i]!,
     })),
   };
-  const best = result.models[0]!;
+  const best = result.models[0];
+  if (best === undefined) return { result, findings };
   findings.push(...outlierFindings(best, i => points[i]!.line));
   if (best.note !== null) findings.push(floorFinding('fit-unresolved', null, `${best.name}: ${best.note}`));
   return { result, findings };
@@ -155,7 +167,7 @@ function tableModel(rates: readonly number[], viscosities: readonly number[]): F
     return unfitted('table', `the points are no flow curve: ${problem.parameter} must be ${problem.requirement}`);
   const parameters = points.map(([rate, viscosity]) => ({
     ...{ name: `viscosity_Pa_s at ${Number(rate.toPrecision(6))} 1/s`, estimate: viscosity, low: null, high: null },
-    ...{ standard_error: null, fixed: false, at_bound: false },
+    ...{ open: null, standard_error: null, fixed: false, at_bound: false },
   }));
   return {
     name: 'table',

@@ -1,8 +1,13 @@
 import { floorFinding } from '../../diagnostics/codes/floor-codes.ts';
 import type { Finding } from '../../diagnostics/finding.ts';
 import { DomainError } from '../../numeric/domain-error.ts';
-import { type FitParameter, fitLeastSquares, type LeastSquaresFit } from '../../numeric/least-squares.ts';
-import { aiccOf, byAicc, estimatesOf, type FitEstimate, outliers } from './fit-report.ts';
+import {
+  type FitParameter,
+  fitLeastSquares,
+  type LeastSquaresFit,
+  type LeastSquaresProblem,
+} from '../../numeric/least-squares.ts';
+import { aiccOf, byAicc, estimatesOf, type FitEstimate, outliers, profilesOf } from './fit-report.ts';
 
 /** One model of a comparison, as results show it. */
 export interface FittedModel {
@@ -56,23 +61,18 @@ export function fitCandidate(candidate: Candidate, measured: readonly number[]):
     candidate.values(p, out);
     for (const [i, m] of measured.entries()) out[i] = out[i]! > 0 ? Math.log(m / out[i]!) : Number.NaN;
   };
-  const fits = bestStarts(candidate, residuals, measured.length).flatMap(start =>
-    solveFrom(candidate, residuals, start, measured.length),
-  );
-  const best = fits.reduce<LeastSquaresFit | null>(
+  const problemFrom = (start: readonly number[]) => problemOf(candidate, residuals, start, measured.length);
+  const fits = bestStarts(candidate, residuals, measured.length).flatMap(start => solved(problemFrom(start)));
+  const ended = fits.reduce<LeastSquaresFit | null>(
     (a, b) => (a === null || b.sumOfSquares < a.sumOfSquares ? b : a),
     null,
   );
-  if (best === null) return unfitted(candidate.name, 'no starting point of the fit gives finite values');
-  const shown = candidate.parameters.map(p => ({
-    name: p.name,
-    scale: p.scale ?? 1,
-    fixed: p.fixed ?? false,
-    ...(p.lower !== undefined && { least: p.lower }),
-  }));
+  if (ended === null) return unfitted(candidate.name, 'no starting point of the fit gives finite values');
+  const { best, profiles } = profiled(ended, problemFrom);
+  const shown = candidate.parameters.map(p => ({ name: p.name, scale: p.scale ?? 1, fixed: p.fixed ?? false }));
   return {
     name: candidate.name,
-    parameters: estimatesOf(best, shown),
+    parameters: estimatesOf(best, shown, profiles),
     aicc: aiccOf({ sumOfSquares: best.sumOfSquares, count: measured.length, parameters: free }),
     residual_sd: best.residualSd,
     converged: best.converged,
@@ -124,23 +124,43 @@ function bestStarts(candidate: Candidate, residuals: Residuals, count: number): 
     .map(r => r.start);
 }
 
-function solveFrom(
+function problemOf(
   candidate: Candidate,
   residuals: Residuals,
   start: readonly number[],
   count: number,
-): LeastSquaresFit[] {
+): LeastSquaresProblem {
   const parameters = candidate.parameters.map((p, k): FitParameter => {
     const lower = p.lower ?? Number.NEGATIVE_INFINITY;
     const upper = p.upper ?? Number.POSITIVE_INFINITY;
     const value = Math.min(Math.max(start[k]!, lower), upper);
     return { start: value, lower, upper, fixed: p.fixed ?? false };
   });
+  return { count, parameters, residuals, options: FIT_OPTIONS };
+}
+
+function solved(problem: LeastSquaresProblem): LeastSquaresFit[] {
   try {
-    return [fitLeastSquares({ count, parameters, residuals, options: FIT_OPTIONS })];
+    return [fitLeastSquares(problem)];
   } catch (error) {
     if (error instanceof DomainError) return []; // the start, or its surroundings, lie outside the model's domain
     throw error;
+  }
+}
+
+/** A better fit can be met on the way along a profile; it is followed, and profiled anew. */
+const MOST_RETURNS = 3;
+
+/** The fit with the profiles of its parameters, or a better one that they led to. */
+function profiled(fit: LeastSquaresFit, problemFrom: (start: readonly number[]) => LeastSquaresProblem) {
+  let best = fit;
+  for (let turn = 1; ; turn++) {
+    const problem = problemFrom(Array.from(best.parameters));
+    const profiles = profilesOf(problem, best);
+    const better = profiles.find(profile => profile !== null && profile.better !== null)?.better ?? null;
+    const next = better === null || turn === MOST_RETURNS ? undefined : solved(problemFrom(Array.from(better)))[0];
+    if (next === undefined || !(next.sumOfSquares < best.sumOfSquares)) return { best, profiles };
+    best = next;
   }
 }
 

@@ -1,6 +1,7 @@
 import { floorFinding } from '../../diagnostics/codes/floor-codes.ts';
 import type { Finding } from '../../diagnostics/finding.ts';
-import type { LeastSquaresFit } from '../../numeric/least-squares.ts';
+import type { LeastSquaresFit, LeastSquaresProblem } from '../../numeric/least-squares.ts';
+import { type ProfileInterval, profileInterval } from '../../numeric/profile-interval.ts';
 import { correctedAkaike } from '../../stats/corrected-akaike.ts';
 import { tCdf, tQuantile } from '../../stats/distributions.ts';
 
@@ -8,9 +9,11 @@ import { tCdf, tQuantile } from '../../stats/distributions.ts';
 export interface FitEstimate {
   readonly name: string;
   readonly estimate: number;
-  /** 95 % interval; null for a fixed one, and where the data give none. */
+  /** 95 % interval of the profile likelihood; null for a fixed one, where the data give none, and at a side that is open. */
   readonly low: number | null;
   readonly high: number | null;
+  /** The side at which the data set no end, however far the parameter goes; null: none. */
+  readonly open: 'low' | 'high' | 'both' | null;
   readonly standard_error: number | null;
   readonly fixed: boolean;
   /** It ended at the end of its physical range. */
@@ -23,27 +26,51 @@ export interface ShownParameter {
   /** Shown number per number of the fit. */
   readonly scale: number;
   readonly fixed: boolean;
-  /** Least value that can be, in the fit's own unit; an interval does not go below it. */
-  readonly least?: number;
 }
 
-/** Estimates with 95 % t intervals. */
-export function estimatesOf(fit: LeastSquaresFit, shown: readonly ShownParameter[]): FitEstimate[] {
-  const t = fit.degreesOfFreedom > 0 ? tQuantile(0.975, fit.degreesOfFreedom) : null;
-  return shown.map(({ name, scale, fixed, least }, k) => {
-    const value = fit.parameters[k]!;
+/** Estimates with 95 % intervals. */
+export function estimatesOf(
+  fit: LeastSquaresFit,
+  shown: readonly ShownParameter[],
+  profiles: readonly (ProfileInterval | null)[],
+): FitEstimate[] {
+  return shown.map(({ name, scale, fixed }, k) => {
     const at_bound = fit.atBound.includes(k);
     const error = fixed || at_bound || fit.standardErrors === null ? null : fit.standardErrors[k]!;
-    const half = error === null || t === null ? null : t * error;
+    const profile = profiles[k] ?? null;
     return {
       name,
-      estimate: value * scale,
-      low: half === null ? null : Math.max(value - half, least ?? Number.NEGATIVE_INFINITY) * scale,
-      high: half === null ? null : (value + half) * scale,
+      estimate: fit.parameters[k]! * scale,
+      low: profile === null || profile.low === null ? null : profile.low * scale,
+      high: profile === null || profile.high === null ? null : profile.high * scale,
+      open: openSide(profile),
       standard_error: error === null ? null : error * scale,
       fixed,
       at_bound,
     };
+  });
+}
+
+function openSide(profile: ProfileInterval | null): FitEstimate['open'] {
+  if (profile === null) return null;
+  if (profile.low === null) return profile.high === null ? 'both' : 'low';
+  return profile.high === null ? 'high' : null;
+}
+
+/**
+ * 95 % profile likelihood interval of every parameter that is fitted: S ≤ S₀·(1 + t²/ν). Null for one that is kept, and for all where
+ * there are no degrees of freedom. Where only rounding scatters, the interval of straight lines, which is as narrow.
+ */
+export function profilesOf(problem: LeastSquaresProblem, fit: LeastSquaresFit): (ProfileInterval | null)[] {
+  const nu = fit.degreesOfFreedom;
+  const t = nu > 0 && fit.converged ? tQuantile(0.975, nu) : null;
+  const limit = t === null ? 0 : fit.sumOfSquares * (1 + t ** 2 / nu);
+  return problem.parameters.map((p, parameter) => {
+    if (p.fixed || t === null) return null;
+    if ((fit.residualSd ?? 0) > ROUNDING) return profileInterval({ problem, fit, parameter, limit });
+    if (fit.standardErrors === null || fit.atBound.includes(parameter)) return null;
+    const [value, half] = [fit.parameters[parameter]!, t * fit.standardErrors[parameter]!];
+    return { low: value - half, high: value + half, better: null };
   });
 }
 

@@ -1,10 +1,20 @@
 import { floorFinding } from '../../diagnostics/codes/floor-codes.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { counted, shortened } from '../../diagnostics/number-words.ts';
-import { fitLeastSquares, type LeastSquaresFit } from '../../numeric/least-squares.ts';
+import { fitLeastSquares, type LeastSquaresFit, type LeastSquaresProblem } from '../../numeric/least-squares.ts';
+import type { ProfileInterval } from '../../numeric/profile-interval.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { lackOfFit } from '../../stats/lack-of-fit.ts';
-import { aiccOf, byAicc, estimatesOf, type FitEstimate, outliers, ROUNDING, rowFindings } from './fit-report.ts';
+import {
+  aiccOf,
+  byAicc,
+  estimatesOf,
+  type FitEstimate,
+  outliers,
+  profilesOf,
+  ROUNDING,
+  rowFindings,
+} from './fit-report.ts';
 import { type FitRow, type PreparedRow, prepareRows, type ReadingErrors } from './fit-rows.ts';
 import { replicateGroups } from './replicate-groups.ts';
 
@@ -94,8 +104,8 @@ export function fit(recipe: Recipe, rows: readonly FitRow[], options: FitOptions
     (solved.residualSd ?? 0) > ROUNDING
       ? lackOfFit(solved.residuals, replicateGroups(data.map(d => d.row)), free)
       : null;
-  const shown = PARAMETERS.map((p, k) => ({ ...p, fixed: held[k] !== null, ...(k === 0 && { least: 0 }) }));
-  const parameters = estimatesOf(solved, shown);
+  const shown = PARAMETERS.map((p, k) => ({ ...p, fixed: held[k] !== null }));
+  const parameters = estimatesOf(solved, shown, rowProfiles(data, held, solved));
   findings.push(...parameterFindings(parameters, data, solved));
   findings.push(...rowFindings(solved, i => `line ${data[i]!.row.line}`));
   if (lack !== null && lack.p < 0.05) {
@@ -151,6 +161,10 @@ function holds(
 const LEAST_FACTOR = 1e-9;
 
 function solve(data: readonly PreparedRow[], held: readonly (number | null)[]): LeastSquaresFit {
+  return fitLeastSquares(problemOf(data, held));
+}
+
+function problemOf(data: readonly PreparedRow[], held: readonly (number | null)[]): LeastSquaresProblem {
   const weights = weightsOf(data);
   const pressure = Math.min(...data.map(d => d.row.pressure - d.point.restPressure)); // least that drives a row [Pa]
   const dwell = Math.min(...data.map(d => d.row.dwell));
@@ -162,7 +176,7 @@ function solve(data: readonly PreparedRow[], held: readonly (number | null)[]): 
   // The bounds keep every row flowing and open; a hundredth of the least is where the model says nothing any more.
   const bounds = [{ lower: LEAST_FACTOR }, { upper: 0.99 * pressure }, { upper: 0.99 * dwell }];
   const typical = [1, pressure / 10, dwell / 10];
-  return fitLeastSquares({
+  return {
     count: data.length,
     // Volumes through an air line are integrated to ten digits: what is left is far below the scatter of any weighing.
     options: { roundingOffset: 1e-4 },
@@ -172,6 +186,22 @@ function solve(data: readonly PreparedRow[], held: readonly (number | null)[]): 
     residuals: (p, out) => {
       for (const [i, d] of data.entries()) out[i] = weights[i]! * Math.log(d.measured / modelVolume(d, p));
     },
+  };
+}
+
+/**
+ * The profile intervals. What bounds the fit is only where its rows stop to flow: a side that gets there has no end of its own, and a
+ * parameter that ended there no interval.
+ */
+function rowProfiles(
+  data: readonly PreparedRow[],
+  held: readonly (number | null)[],
+  solved: LeastSquaresFit,
+): (ProfileInterval | null)[] {
+  const problem = problemOf(data, held);
+  return profilesOf(problem, solved).map((profile, k) => {
+    if (profile === null || solved.atBound.includes(k)) return null;
+    return { ...profile, high: profile.high === problem.parameters[k]!.upper ? null : profile.high };
   });
 }
 
@@ -203,6 +233,11 @@ function parameterFindings(
     if (p.fixed) return [];
     if (p.at_bound)
       return [floorFinding('fit-at-bound', null, `${p.name} ended at its bound, ${shortened(p.estimate)}`)];
+    if (p.open !== null) {
+      const side = { low: 'below', high: 'above', both: 'both ways' }[p.open];
+      const message = `${p.name} cannot be told from these data: its interval is open ${side}`;
+      return [floorFinding('fit-unresolved', null, message)];
+    }
     if (p.standard_error === null || p.low === null || p.high === null) {
       const message =
         solved.degreesOfFreedom === 0 ? 'there are as many parameters as rows' : 'it moves together with another';

@@ -32,7 +32,7 @@ export async function writeCalibration(
   fit: FitResult,
   source: FitSource,
 ): Promise<readonly Finding[]> {
-  const vague = fit.parameters.filter(p => !p.fixed && (p.at_bound || p.low === null));
+  const vague = fit.parameters.filter(p => !p.fixed && (p.at_bound || p.low === null || p.high === null));
   const told = vague.length > 0 ? vague.map(p => p.name) : unresolved(fit);
   if (told.length > 0) {
     const message = `not written: ${told.join(' and ')} cannot be told from these data`;

@@ -56,7 +56,7 @@ function estimates(parameters: readonly FitEstimate[], view: View): string {
   const cells = parameters.map(p => [
     p.name,
     numberText(p.estimate, 4),
-    p.fixed ? 'kept' : p.low === null || p.high === null ? NONE : `${numberText(p.low, 4)} to ${numberText(p.high, 4)}`,
+    p.fixed ? 'kept' : intervalText(p),
     p.standard_error === null ? NONE : numberText(p.standard_error),
   ]);
   return tableText(
@@ -69,6 +69,16 @@ function estimates(parameters: readonly FitEstimate[], view: View): string {
     cells,
     view,
   );
+}
+
+/** "3.1 to 4.2"; what has no end says so. */
+function intervalText({ low, high, open }: FitEstimate): string {
+  if (open === 'both') return 'open both ways';
+  if (low !== null)
+    return open === 'high'
+      ? `from ${numberText(low, 4)}, open above`
+      : `${numberText(low, 4)} to ${numberText(high, 4)}`;
+  return high === null ? NONE : `to ${numberText(high, 4)}, open below`;
 }
 
 function quality(fit: FitResult & { readonly written: string | null }, view: View): string {
