@@ -79,7 +79,7 @@ export function fakeIo(
 /** Enough of a pattern language for the tests: `**`, `*`, `{a,b}`. */
 function matchesPattern(file: string, pattern: string): boolean {
   const source = pattern
-    .replace(/[.+^$()|[\]\\]/g, '\\$&')
+    .replace(/[.+^$()|\\]/g, '\\$&')
     .replace(/\*\*\/|\*|\{([^}]*)\}/g, (part, choices: string | undefined) => {
       if (choices !== undefined) return `(?:${choices.split(',').join('|')})`;
       return part === '*' ? '[^/]*' : '(?:.*/)?';

@@ -2,6 +2,7 @@ import type { Command } from 'commander';
 import { GRID_LIMITS, type GridAxis, gridAxis, gridPoint, gridSize } from '../../analysis/changes/sweep-grid.ts';
 import type { SweepResult } from '../../analysis/changes/sweep-result.ts';
 import { keyProblem, unknownKeyText } from '../../analysis/changes/take-results.ts';
+import type { Diagnostic } from '../../diagnostics/finding.ts';
 import type { LoadedRecipe } from '../../recipe/format/load.ts';
 import { renderDiagnostics } from '../../report/text/render-diagnostics.ts';
 import { renderSweep } from '../../report/text/render-sweep.ts';
@@ -67,10 +68,11 @@ export const command: CommandModule = {
     clear();
     await requireKeys(call, base, axes, outcomes);
     const result = resultOf(axes, base.take, outcomes);
-    await write(call, base, name, result);
-    if (result.failed < outcomes.length) return EXIT.done;
-    await explainFailure(call, base, axes);
-    return EXIT.unsound;
+    const failed = result.failed === outcomes.length;
+    const why = failed ? await whyNone(call, base, axes) : [];
+    await write(call, { base, name, result, why });
+    if (failed && call.format !== 'json') explainFailure(call, base, axes, why);
+    return failed ? EXIT.unsound : EXIT.done;
   },
 };
 
@@ -172,34 +174,51 @@ function resultOf(axes: readonly GridAxis[], take: readonly string[], outcomes: 
   };
 }
 
-async function write(call: Call, base: SweepBase, name: string | null, result: SweepResult): Promise<void> {
+interface Swept {
+  readonly base: SweepBase;
+  readonly name: string | null;
+  readonly result: SweepResult;
+  /** Findings of the first point, where no point could be computed. */
+  readonly why: readonly Diagnostic[];
+}
+
+async function write(call: Call, swept: Swept): Promise<void> {
   const { out, io } = call;
+  const { base, name, result } = swept;
   if (out !== null && /\.csv$/i.test(out)) io.writeFile(out, sweepCsv(result));
   else if (out !== null && /\.(?:svg|pdf)$/i.test(out)) {
     const { sweepCharts } = await import('../../report/chart/sweep-chart.ts');
     const title = name ?? base.file;
     await writePicture(io, out, { title, made: base.file, draw: measure => sweepCharts(result, title, measure) });
   } else {
-    writeOutput(call, textOf(call, base, name, result));
+    writeOutput(call, textOf(call, swept));
     return;
   }
-  if (call.format === 'json') io.stdout(textOf(call, base, name, result));
+  if (call.format === 'json') io.stdout(textOf(call, swept));
   else io.stderr(`${out}: ${result.points.length} points, ${result.failed} of them could not be computed\n`);
 }
 
-function textOf(call: Call, base: SweepBase, name: string | null, result: SweepResult): string {
+function textOf(call: Call, { base, name, result, why }: Swept): string {
   if (call.format === 'json') {
-    return jsonText(resultDocument({ command: 'sweep', recipe: base.file, name, result, diagnostics: [] }));
+    return jsonText(resultDocument({ command: 'sweep', recipe: base.file, name, result, diagnostics: why }));
   }
   const title = recipeTitle(name, base.file, call.view.style);
   return `${title}\n\n${renderSweep(result, call.view)}\n`;
 }
 
 /** No point could be computed: what is wrong with the first is most likely wrong with all. */
-async function explainFailure(call: Call, base: SweepBase, axes: readonly GridAxis[]): Promise<void> {
+async function whyNone(call: Call, base: SweepBase, axes: readonly GridAxis[]): Promise<Diagnostic[]> {
   const loaded: LoadedRecipe = await loadPoint(base, overridesOf(axes, 0), call.io.files);
   const { diagnosticsOfPoint } = await import('../sweep/sweep-failure.ts');
-  const diagnostics = diagnosticsOfPoint(loaded, base.take);
+  return diagnosticsOfPoint(loaded, base.take);
+}
+
+function explainFailure(
+  call: Call,
+  base: SweepBase,
+  axes: readonly GridAxis[],
+  diagnostics: readonly Diagnostic[],
+): void {
   call.io.stderr(`error: no point of the grid could be computed; the first one:\n`);
   const set = [...base.set, ...overridesOf(axes, 0)];
   call.io.stderr(renderDiagnostics(diagnostics, call.messages, sourceLines(call.io.files, set)));

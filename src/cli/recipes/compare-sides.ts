@@ -85,7 +85,7 @@ function* namesBelow(call: Call, files: GitFileSystem): Iterable<string> {
   const prefix = start === '' ? '' : `${start}/`;
   for (const path of files.paths) {
     const name = path.slice(prefix.length);
-    if (!path.startsWith(prefix) || !/\.ya?ml$/.test(name) || files.contentId(name) === null) continue;
+    if (!path.startsWith(prefix) || !/\.ya?ml$/i.test(name) || files.contentId(name) === null) continue;
     if (!/(?:^|\/)(?:\.|node_modules\/)/.test(name) && isSelected(call, name)) yield name;
   }
 }

@@ -23,6 +23,8 @@ export interface RecipeInput {
 
 const STDIN = '-';
 const PATTERN = /[*?[\]{}!]/;
+/** Systems that write names in capitals are about. */
+const YAML_BELOW = '**/*.{[yY][aA][mM][lL],[yY][mM][lL]}';
 
 /**
  * The recipes that paths, folders, patterns and `-` name, in the order given, each once. In folders and patterns a YAML
@@ -73,12 +75,12 @@ async function addMatches(
 /** YAML files of a folder or a pattern, recipes and parts, in order. */
 export async function yamlFiles(path: string, io: CliIo): Promise<string[]> {
   const folder = io.kindOf(path) === 'folder';
-  const found = await (folder ? io.glob('**/*.{yaml,yml}', path) : io.glob(path, '.'));
+  const found = await (folder ? io.glob(YAML_BELOW, path) : io.glob(path, '.'));
   if (found === null) {
     const much = 'more files and folders than a search may meet';
     throw new UsageError(`${path}: ${much}; name the folder in which the recipes are`);
   }
-  if (!folder) return found.filter(file => /\.ya?ml$/.test(file));
+  if (!folder) return found.filter(file => /\.ya?ml$/i.test(file));
   return path === '.' ? found : found.map(file => `${path.replace(/\/+$/, '')}/${file}`);
 }
 

@@ -33,6 +33,16 @@ describe('finding recipes', () => {
     });
   });
 
+  it('names may be in capitals, as some systems write them', async () => {
+    const files = { 'l/UP.YAML': RECIPE, 'l/Mixed.Yml': RECIPE, 'l/x.yaml.bak': RECIPE, 'l/PART.YML': PART };
+    for (const path of ['l', 'l/*']) {
+      expect(await found([path], files)).toMatchObject({
+        files: ['l/Mixed.Yml', 'l/UP.YAML'],
+        leftOut: ['l/PART.YML'],
+      });
+    }
+  });
+
   it('a recipe in UTF-16, or one that stands some blanks in, is no part', () => {
     const utf16 = Buffer.from(`\ufeff${RECIPE}name: x\n`, 'utf16le');
     expect(hasRecipeKey(utf16)).toBe(true);

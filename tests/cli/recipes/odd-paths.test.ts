@@ -76,9 +76,9 @@ describe('a search', () => {
   });
 
   it('ends where there is more than it may meet', async () => {
-    expect(await boundedGlob('**/*.yaml', folder.path, 100)).not.toBeNull();
-    expect(await boundedGlob('**/*.yaml', folder.path, 10)).toBeNull();
-    expect(await boundedGlob('**/nothing.yaml', folder.path, 10)).toBeNull();
+    expect(await boundedGlob('**/*.yaml', folder.path, { entries: 100 })).not.toBeNull();
+    expect(await boundedGlob('**/*.yaml', folder.path, { entries: 10 })).toBeNull();
+    expect(await boundedGlob('**/nothing.yaml', folder.path, { entries: 10 })).toBeNull();
   });
 
   it('ends where links lead in circles', async () => {
@@ -88,8 +88,28 @@ describe('a search', () => {
     symlinkSync('..', join(round.path, 'a', 'up'));
     const found = await boundedGlob('**/*.yaml', round.path);
     expect(found).toEqual(expect.arrayContaining(['a/a.yaml', 'b/b.yaml']));
-    expect(await boundedGlob('**/*.yaml', round.path, 4)).toBeNull();
+    expect(await boundedGlob('**/*.yaml', round.path, { entries: 4 })).toBeNull();
     round.remove();
+  });
+
+  it('ends where links lead to each other by more ways than a search may keep', async () => {
+    const names = Array.from({ length: 5 }, (_, i) => `f${i}`);
+    const maze = testFolder(Object.fromEntries(names.map(name => [`${name}/a.yaml`, 'recipe: 1\n'])));
+    for (const from of names) {
+      for (const to of names) if (to !== from) symlinkSync(`../${to}`, join(maze.path, from, to));
+    }
+    // Each of them by 1 + 4 + 4 · 3 + 4 · 3 · 2 + 4! ways: 320 of all lead over a link.
+    expect(await boundedGlob('**/*.yaml', maze.path, { links: 300 })).toBeNull();
+    expect(await boundedGlob('**/*.yaml', maze.path)).not.toBeNull();
+    maze.remove();
+  });
+
+  it('finds names in capitals', async () => {
+    const capitals = testFolder({ 'a/UP.YAML': 'recipe: 1\n', 'B.yml': 'recipe: 1\n' });
+    const { status, out } = await capitals.run(['check', '.', '--json']);
+    expect(status).toBe(0);
+    expect(JSON.parse(out).map(({ recipe }: { recipe: string }) => recipe)).toEqual(['B.yml', 'a/UP.YAML']);
+    capitals.remove();
   });
 
   it('of a whole disk is wrong usage, and says what would do', async () => {

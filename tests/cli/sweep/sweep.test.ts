@@ -85,6 +85,19 @@ describe('sweep', () => {
     );
   });
 
+  it('says why in the JSON, where a program reads it, and nowhere else', async () => {
+    const { status, out, err } = await run(
+      ['a.yaml', '--grid', 'settings.dwell=0.2:0.6 s:3', '--take', 'shot.volume_uL', '--json'],
+      WHOLE.replace('takt: 40 s', 'takt: 40 mm'),
+    );
+    expect({ status, err }).toEqual({ status: 1, err: '' });
+    expect(JSON.parse(out)).toMatchObject({
+      command: 'sweep',
+      result: { failed: 3, points: [{ results: [null] }, { results: [null] }, { results: [null] }] },
+      diagnostics: [{ code: 'unit-mismatch', file: 'a.yaml', severity: 'error' }],
+    });
+  });
+
   it.each([
     [
       ['--grid', 'resin.rheology.viscosty=1:2 Pa.s:3', '--take', 'shot.volume_uL'],
