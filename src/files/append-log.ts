@@ -1,6 +1,6 @@
-import { closeSync, fstatSync, fsyncSync, openSync, writeSync } from 'node:fs';
+import { closeSync, fstatSync, openSync } from 'node:fs';
 import { dirname } from 'node:path';
-import { withFileLock } from './file-lock.ts';
+import { withFileLock, writeToDisk } from './file-lock.ts';
 import { readUpTo } from './read-up-to.ts';
 import { syncFolder } from './sync-folder.ts';
 
@@ -38,7 +38,7 @@ function append(descriptor: number, folder: string, header: string, line: string
   if (!stat.isFile()) throw Object.assign(new Error(), { code: 'ENOTREG', syscall: 'open' });
   const { size } = stat;
   if (size === 0) {
-    write(descriptor, `${header}\n${line}\n`);
+    writeToDisk(descriptor, `${header}\n${line}\n`);
     syncFolder(folder);
     return { otherHeader: null, openLine: null };
   }
@@ -47,14 +47,7 @@ function append(descriptor: number, folder: string, header: string, line: string
   if (found !== header) return { otherHeader: found, openLine: null };
   const open = !text.endsWith('\n');
   const end = /^[^\n]*\r\n/.test(text) ? '\r\n' : '\n'; // as the header ends
-  write(descriptor, `${open ? end : ''}${line}${end}`);
+  writeToDisk(descriptor, `${open ? end : ''}${line}${end}`);
   const openLine = open && text.includes('\n') ? text.split('\n').length : null;
   return { otherHeader: null, openLine };
-}
-
-/** One write for the whole; what a full disk leaves over is tried again, which tells why it does not fit. */
-function write(descriptor: number, text: string): void {
-  const bytes = Buffer.from(text, 'utf8');
-  for (let done = 0; done < bytes.length; ) done += writeSync(descriptor, bytes, done);
-  fsyncSync(descriptor);
 }

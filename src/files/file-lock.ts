@@ -57,6 +57,13 @@ export function withFileLock<T>(path: string, work: () => T, patience: number = 
   }
 }
 
+/** All of a text, onto the disk. What a full disk leaves over is tried again, which tells why it does not fit. */
+export function writeToDisk(descriptor: number, text: string): void {
+  const bytes = Buffer.from(text, 'utf8');
+  for (let done = 0; done < bytes.length; ) done += writeSync(descriptor, bytes, done);
+  fsyncSync(descriptor);
+}
+
 function acquire(lock: string, mark: string): boolean {
   let descriptor: number;
   try {
@@ -66,10 +73,9 @@ function acquire(lock: string, mark: string): boolean {
     throw cause;
   }
   try {
-    writeSync(descriptor, mark);
-    fsyncSync(descriptor);
+    writeToDisk(descriptor, mark);
   } catch (cause) {
-    unlinkQuietly(lock); // a full disk: an empty lock would keep the next writer waiting
+    unlinkQuietly(lock); // a full disk: a lock without a name would keep the next writer waiting
     throw cause;
   } finally {
     closeSync(descriptor);
