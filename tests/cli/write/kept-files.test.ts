@@ -34,6 +34,7 @@ const CALLS: Readonly<Record<string, string>> = {
   explain: 'key-missing -o {}.txt',
   fit: 'in.yaml runs.csv -o {}.svg',
   'gauge-rr': 'study.csv --part dot --operator reader --value diameter -o {}.svg',
+  mix: 'in.yaml --set resin.mix.base=100g --set resin.mix.hardener=45g --set resin.mix.tolerance=3% --set station.scale=0.05g -o {}.pdf',
   needles: '22 -o {}.txt',
   new: '{}.yaml --force --resin parts/amber.yaml',
   release: 'in.yaml --masses 9.0mg,9.1mg --shots 5 -o {}.txt',
