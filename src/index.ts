@@ -40,6 +40,7 @@ export { type InsertOptions, type InsertResult, insert } from './analysis/insert
 export { type MixOptions, type MixResult, mix } from './analysis/mix/mix.ts';
 export type { NeedleChoice } from './analysis/needles/needle-choice.ts';
 export { type NeedleListEntry, type NeedleListResult, needleList } from './analysis/needles/needle-list.ts';
+export { type OvenKeys, type OvenOptions, type OvenResult, oven } from './analysis/oven/oven.ts';
 export { type RampOptions, type RampResult, ramp } from './analysis/ramp/ramp.ts';
 export { type ReleaseOptions, type ReleaseResult, release } from './analysis/release/release.ts';
 export { type SetpointOptions, type SetpointResult, setpoint } from './analysis/setpoint/setpoint.ts';

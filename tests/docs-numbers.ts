@@ -13,9 +13,11 @@ import { boreFill } from '../src/physics/cavity/bore-fill.ts';
 import { frustumVolume } from '../src/physics/cavity/cavity.ts';
 import { bucklingLoad, dragLength } from '../src/physics/cavity/insertion.ts';
 import { matchedNeedle } from '../src/physics/cavity/matched-needle.ts';
+import { wickedAlong } from '../src/physics/cavity/wicking.ts';
 import { arrheniusFactor } from '../src/physics/cure/arrhenius.ts';
 import { cupCourse } from '../src/physics/cure/cup-heat.ts';
 import { type CureModel, cureCurve } from '../src/physics/cure/cure.ts';
+import { glassTransition } from '../src/physics/cure/glass.ts';
 import { capVolume } from '../src/physics/drop/cap.ts';
 import { fitContactAngle } from '../src/physics/drop/dot-calibration.ts';
 import { readingVolumeError } from '../src/physics/drop/dot-reading.ts';
@@ -168,6 +170,12 @@ export const COMPUTED: Readonly<Record<string, () => number | Promise<number>>> 
     };
     return cupCourse({ ...cup, mass: 0.02 }).peak - 298.15;
   },
+  glass: () => glassTransition({ uncured: KELVIN - 28, cured: KELVIN + 112, lambda: 0.42 }, 0.9) - KELVIN,
+  wicking: () =>
+    wickedAlong({
+      ...{ slits: [{ gap: 50e-6, length: 1 }], reservoirGap: Number.POSITIVE_INFINITY, surfaceTension: 0.042 },
+      ...{ contactAngle: 0, fluidity: 60 / 2.4 },
+    }).length * 1e3,
   'cavity-lead-in': () => frustumVolume({ front: 126e-6, rear: 0.9e-3, length: 0.6e-3 }) * 1e9,
   seat: async () => (await book()).seat_mm!,
   'bore-shot-volume': async () => (await book()).bore_shot_uL!,

@@ -110,6 +110,7 @@ describe('the keys of the JSON', () => {
     ramp: ['ramp', demo],
     mix: ['mix', 'recipes/hydrophone-pigtail.yaml'],
     insert: ['insert', demo],
+    oven: ['oven', 'recipes/hydrophone-pigtail.yaml'],
     spread: ['spread', demo, '--samples', '1000'],
     batch: ['batch', demo, '--connectors', '480'],
     card: ['card', demo],

@@ -58,6 +58,12 @@ export const COMMANDS: readonly CommandEntry[] = [
     load: () => import('./commands/insert.ts'),
   },
   {
+    name: 'oven',
+    summary: 'conversion, gel, glass transition, what is drawn in behind the reach, how the bead sinks',
+    group: RECIPE,
+    load: () => import('./commands/oven.ts'),
+  },
+  {
     name: 'spread',
     summary: 'how sure the shot is, what dominates its spread, and the share outside the window',
     group: RECIPE,

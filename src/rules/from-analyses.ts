@@ -2,6 +2,7 @@ import { airModelFindings } from '../analysis/delivery/air-model.ts';
 import { ageFindings } from '../analysis/delivery/cure-model.ts';
 import { resinCourse } from '../analysis/delivery/resin-course.ts';
 import { relaxationFindings } from '../analysis/dot/dot.ts';
+import { oven } from '../analysis/oven/oven.ts';
 import { flowFindings } from '../analysis/shot/shot-findings.ts';
 import type { Finding } from '../diagnostics/finding.ts';
 import { yieldStressOf } from '../physics/rheology/rheology.ts';
@@ -23,6 +24,7 @@ export function analysisFindings(context: RuleContext): Finding[] {
     ...relaxation(context),
     ...readingFindings(context),
     ...context.holdBack.findings,
+    ...cured(context),
   ].filter(({ code }) => !NO_FAULT.has(code));
 }
 
@@ -57,4 +59,12 @@ function relaxation({ dot, window, start }: RuleContext): Finding[] {
   if (dot.result === null || start.result === null || window === null) return [];
   const yieldStress = yieldStressOf(start.result.rheology);
   return relaxationFindings({ dot: dot.result, volume: window.aim, yieldStress });
+}
+
+const CURED = new Set(['oven-glass-low', 'oven-no-gel', 'oven-reach']);
+
+/** Of the oven, where the resin has kinetics; what keeps it from being computed is no fault of a recipe. */
+function cured({ recipe }: RuleContext): Finding[] {
+  if (recipe.process?.oven === undefined || recipe.resin?.cure.model !== 'castro-macosko') return [];
+  return oven(recipe).findings.filter(({ code }) => CURED.has(code));
 }

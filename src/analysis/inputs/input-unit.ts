@@ -18,8 +18,8 @@ const DEGREE = unit('deg', Math.PI / 180);
 
 /** First match wins; the last key of the path decides where its block does not. */
 const UNITS: readonly (readonly [RegExp, InputUnit])[] = [
-  [/^process\.temperature\.profile\[\d+\]\[0\]$/, SECOND],
-  [/temperature|^process\.cup\.rise$/, KELVIN],
+  [/^process\.(?:temperature\.profile|oven)\[\d+\]\[0\]$/, SECOND],
+  [/temperature|^process\.cup\.rise$|^process\.oven|^resin\.glass\.(?!lambda)/, KELVIN],
   [/^resin\.rheology\.points\[\d+\]\[0\]$/, RATE],
   [/^resin\.rheology\.points/, VISCOSITY],
   [/^resin\.cure\.points\[\d+\]\[0\]$/, SECOND],
@@ -39,7 +39,7 @@ const UNITS: readonly (readonly [RegExp, InputUnit])[] = [
     /^station\.pressure|^station\.rating|^station\.hold_back|pressure|friction$|offset$|atmosphere$|vent_to$/,
     KILOPASCAL,
   ],
-  [/allowance$|^process\.tolerance$|^resin\.mix\.tolerance$/, PER_CENT],
+  [/allowance$|^process\.tolerance$|^resin\.mix\.tolerance$|^resin\.shrinkage$/, PER_CENT],
   [/^resin\.density$/, unit('g/mL', 1e3)],
   [/surface_tension$/, unit('mN/m', 1e-3)],
   [/^process\.cup\.wall$/, unit('W/(m^2.K)', 1)],

@@ -72,11 +72,11 @@ export function ovenCure(input: OvenCureInput): OvenCure {
           { value: (_, y) => y[0]! - cure.gelConversion, direction: 1, terminal: false },
           ...(stop ? [stop] : []),
         ],
-        onStep: step => pieces.push({ to: step.to, at: t => Math.min(1, step.at(t)[0]!) }),
+        onStep: step => pieces.push({ to: step.to, at: t => shareOf(step.at(t)[0]!) }),
       });
       gelTime ??= end.passed[0]?.t ?? null;
       time = end.t;
-      conversion = Math.min(1, end.y[0]!);
+      conversion = shareOf(end.y[0]!);
     };
     const hold = (until: number) => {
       const held = conversion;
@@ -104,4 +104,9 @@ export function ovenCure(input: OvenCureInput): OvenCure {
   }
   const at = (t: number) => (pieces.find(piece => t <= piece.to) ?? pieces.at(-1)!).at(Math.min(t, time));
   return { at: t => (t <= profile[0]![0] ? start : at(t)), end: conversion, gelTime, vitrifiedTime };
+}
+
+/** A rounding below zero or above one is none. */
+function shareOf(conversion: number): number {
+  return Math.min(1, Math.max(0, conversion));
 }

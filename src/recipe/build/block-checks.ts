@@ -88,6 +88,8 @@ function resinIssues(data: Plain, { resin }: PartlyRead): Issue[] {
     const message = '"calibration" does not go with "contact_angle": the angle is given or fitted';
     issues.push({ ...issue('key-conflict', path, message, 'keep one of them'), at: 'key' });
   }
+  const glassAt = (key: string): Path => ['resin', 'glass', key];
+  issues.push(...ordered(data, [glassAt('uncured'), resin?.glass?.uncured], [glassAt('cured'), resin?.glass?.cured]));
   for (const part of ['base', 'hardener'] as const) {
     const given = resin?.mix?.[part];
     const path: Path = ['resin', 'mix', `${part}_density`];

@@ -74,6 +74,14 @@ export const connector = block(
       quantity('angle', 'Contact angle in the bore; below 90 deg it draws the resin in', CONTACT_ANGLE),
       '90 deg',
     ),
+    gap_contact_angle: optional(
+      quantity('angle', 'Contact angle between cavity and cable, for what is drawn in behind the reach', {
+        from: 0,
+        below: Math.PI,
+        says: 'from 0 to below 180 deg',
+      }),
+      '0 deg',
+    ),
   },
   'The connector: cavity, cable, and what the epoxy is to reach',
 );

@@ -80,6 +80,13 @@ export const process = block(
       'by_sight',
     ),
     prime: withDefault(count('Shots to waste with a new needle, never fewer than fill it', 0), 3),
+    oven: optional(
+      points(
+        'Temperatures over the time in the oven: [[time, temperature], …], straight between them',
+        { kind: 'time', limits: NOT_NEGATIVE },
+        { kind: 'temperature' },
+      ),
+    ),
     cup: optional(
       block(
         {

@@ -171,6 +171,20 @@ const mix = block(
   'How base and hardener are mixed',
 );
 
+const glass = block(
+  {
+    uncured: quantity('temperature', 'Glass transition of the uncured mix'),
+    cured: quantity('temperature', 'Glass transition of the fully cured resin'),
+    lambda: quantity('factor', 'Curvature between the two', THINNING),
+    required: optional(quantity('temperature', 'Glass transition that the cured connector needs')),
+    beyond: withDefault(
+      quantity('temperature difference', 'How far above its temperature the glass stops the cure', NOT_NEGATIVE),
+      '10 K',
+    ),
+  },
+  'The glass transition with conversion',
+);
+
 export const resin = block(
   {
     name: optional(text('A name for people')),
@@ -182,6 +196,14 @@ export const resin = block(
     lot_factor: withDefault(quantity('factor', "Viscosity of the lot over the recipe's", POSITIVE), 1),
     cure: withDefault(cure, { model: 'none' }),
     dot: optional(dot),
+    glass: optional(glass),
+    shrinkage: optional(
+      quantity('percentage', 'Shrinkage by volume from mixed to fully cured', {
+        from: 0,
+        below: 1,
+        says: 'from 0 % to below 100 %',
+      }),
+    ),
     mix: optional(mix),
     heat_of_reaction: optional(
       quantity('specific energy', 'Heat set free by the whole cure', POSITIVE),

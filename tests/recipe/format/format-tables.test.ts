@@ -38,7 +38,7 @@ describe('a default that the tables state is what the recipe has without the key
   const BASE = `recipe: 1
 connector: {face: 1 mm}
 needle: {gauge: 22}
-resin: {density: 1 g/mL, dot: {calibration: [{mass: 1 mg, diameter: 2 mm}]}}
+resin: {density: 1 g/mL, glass: {uncured: -20 degC, cured: 100 degC, lambda: 0.4}, dot: {calibration: [{mass: 1 mg, diameter: 2 mm}]}}
 station: {air: {model: ideal}, syringe: {fill: 1 mL}}
 process: {takt: 40 s, cup: {diameter: 40 mm, wall: 10 W/(m^2.K)}}
 settings: {ramp: [{add: 0.02 s, every: 2}]}
