@@ -1,12 +1,13 @@
-// Builds dist/: the programs, each one file with its code cache, the library as split ES modules, the fonts, the type
-// declarations and the licences of what is bundled. Does nothing when dist/ is of the same inputs.
+// Builds dist/: the program in one file with its code caches, the library as ES modules, the parts that both read when they
+// are wanted, the fonts, the type declarations and the licences of what is bundled. Does nothing when dist/ is of the same inputs.
 import { execFileSync } from 'node:child_process';
 import { createHash } from 'node:crypto';
-import { cpSync, existsSync, mkdirSync, readdirSync, readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
+import { cpSync, existsSync, mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { apiReference } from './api-reference.mjs';
-import { checkAlone, lateChildProcess, lateFiles, lateName, latePackages, withoutCommands } from './bundle-plugins.mjs';
+import { LATE_PARTS, latePart, lateParts } from './late.mjs';
+import { isBuilt, partsFolder, putInPlace, removeOldParts, STAMP } from './put-in-place.mjs';
 
 const root = dirname(dirname(fileURLToPath(import.meta.url)));
 const finished = join(root, 'dist');
@@ -16,18 +17,22 @@ const fontPackage = join(root, 'node_modules', '@expo-google-fonts', 'inter');
 const fonts = ['400Regular/Inter_400Regular.ttf', '500Medium/Inter_500Medium.ttf', '600SemiBold/Inter_600SemiBold.ttf'];
 
 const digest = inputDigest();
+const parts = partsFolder(digest);
 const force = process.argv.includes('--force');
-if (!force && isFinished()) process.exit(0);
+// Parts of builds before serve calls that are running; the package has none.
+const keep = process.argv.includes('--alone') ? 0 : 3600_000;
+if (!force && isBuilt(finished, digest)) {
+  removeOldParts(finished, digest, keep);
+  process.exit(0);
+}
 
 process.on('exit', () => rmSync(dist, { recursive: true, force: true }));
 const { build } = await import('esbuild');
 const inputs = [
-  ...(await program('dwellbook')),
-  ...(await program('check', [checkAlone])),
-  ...(await program('help', [withoutCommands])),
+  ...(await program()),
   ...(await late()),
-  ...(await module('check-worker', 'src/cli/check/check-worker.ts')),
-  ...(await module('sweep-worker', 'src/cli/sweep/sweep-worker.ts')),
+  ...(await module(`${parts}/check-worker`, 'src/cli/check/check-worker.ts')),
+  ...(await module(`${parts}/sweep-worker`, 'src/cli/sweep/sweep-worker.ts')),
   ...(await module('index', 'src/index.ts')),
 ];
 copyFonts();
@@ -36,23 +41,9 @@ declarations();
 writeFileSync(join(dist, 'API.md'), apiReference(join(dist, 'types')));
 requireAscii();
 codeCaches();
-writeFileSync(join(dist, '.stamp'), digest);
-if (force || !isFinished()) {
-  replaceFinished();
-}
-
-/** The old folder goes aside first: it is there, or the new one is, but for a moment. */
-function replaceFinished() {
-  const aside = `${dist}-old`;
-  try {
-    if (existsSync(finished)) renameSync(finished, aside);
-    renameSync(dist, finished);
-  } catch (error) {
-    if (!isFinished()) throw error; // else another build was here at the same time
-  } finally {
-    rmSync(aside, { recursive: true, force: true });
-  }
-}
+writeFileSync(join(dist, STAMP), digest);
+putInPlace(dist, finished);
+removeOldParts(finished, digest, keep);
 
 /** A program is read as Latin-1, which is right for ASCII alone. */
 function requireAscii() {
@@ -60,11 +51,6 @@ function requireAscii() {
     const found = /[^\0-\x7f]/.exec(readFileSync(join(dist, name), 'utf8'));
     if (found !== null) throw new Error(`${name} has "${found[0]}" at ${found.index}: write it as an escape`);
   }
-}
-
-function isFinished() {
-  const stamp = join(finished, '.stamp');
-  return existsSync(stamp) && readFileSync(stamp, 'utf8') === digest;
 }
 
 /** Of every file that dist/ is made from. */
@@ -102,25 +88,24 @@ async function bundle(options) {
 }
 
 /** What `bin/dwellbook.js` starts: one function in one file, in CommonJS, whose compiled code can be kept. */
-function program(name, plugins = []) {
+function program() {
   return bundle({
-    ...common([name, 'src/cli/main.ts']),
-    // The stamp is STAMP_LENGTH of `bin/dwellbook.js` long: its code cache has the same.
+    ...common('dwellbook', 'src/cli/main.ts'),
+    // The stamp is STAMP_LENGTH of `bin/dwellbook.js` long: its code caches have the same.
     banner: { js: `/*${digest.slice(0, 60)}*/(function(exports,require,module,__filename,__dirname){` },
     footer: { js: '})' },
     external: ['pdfkit'],
-    plugins: [latePackages, lateFiles, lateChildProcess, ...plugins],
+    define: { ...common().define, BUILT_PARTS: JSON.stringify(parts) },
+    plugins: [lateParts(parts)],
   });
 }
 
-/** The files beside the programs that most starts do not read. */
+/** The files beside the program that most starts do not read. */
 async function late() {
-  const { dependencies } = JSON.parse(readFileSync(join(root, 'package.json'), 'utf8'));
-  const all = [...Object.keys(dependencies), 'src/units/mathjs-engine.ts'].filter(from => lateName(from) !== undefined);
-  return (await Promise.all(all.map(from => bundle(common([`late/${lateName(from)}`, from]))))).flat();
+  return (await Promise.all(LATE_PARTS.map(part => bundle(common(`${parts}/${latePart(part)}`, part))))).flat();
 }
 
-function common([name, entry]) {
+function common(name, entry) {
   return {
     entryPoints: { [name]: entry },
     outExtension: { '.js': '.cjs' },
@@ -134,18 +119,19 @@ function common([name, entry]) {
 function module(name, entry) {
   return bundle({
     entryPoints: { [name]: entry },
-    chunkNames: 'chunks/[name]-[hash]',
+    chunkNames: `${parts}/[name]-[hash]`,
     splitting: true,
     format: 'esm',
+    // Short lines: Node prints the one on which an error was thrown.
+    lineLimit: 160,
     // pdfkit reads its font metrics from its own folder; only the commands that draw import it.
     external: ['pdfkit'],
     // Some packages are CommonJS and require Node's own modules.
     banner: { js: "import{createRequire as __cr}from'node:module';const require=__cr(import.meta.url);" },
-    plugins: [latePackages],
   });
 }
 
-/** Compiled code of what one usual call of each program runs; see `bin/dwellbook.js`. */
+/** Compiled code of what each usual call runs; see `bin/dwellbook.js`. */
 function codeCaches() {
   const recipe = join(root, 'recipes', 'tide-gauge-pigtail.yaml');
   for (const args of [['--help'], ['check', recipe], ['shot', recipe]]) {

@@ -4,8 +4,8 @@ const { writeFileSync } = require('node:fs');
 const { start, STAMP_LENGTH } = require('../bin/dwellbook.js');
 
 const [folder, ...argv] = process.argv.slice(2);
-const { file, text, script, done } = start(folder, argv);
+const { cache, text, script, done } = start(folder, argv);
 done.then(() => {
   const stamp = Buffer.from(text.slice(0, STAMP_LENGTH), 'latin1');
-  writeFileSync(`${file}.cache`, Buffer.concat([stamp, script.createCachedData(), stamp]));
+  writeFileSync(cache, Buffer.concat([stamp, script.createCachedData(), stamp]));
 });

@@ -26,38 +26,40 @@ function run() {
   });
 }
 
-/** Runs the program built in that folder. The build does too, and makes the code cache of what has run. */
+/** Runs the program built in that folder. The build does too, and makes the code caches of what has run. */
 function start(folder, argv) {
-  const name = programFor(argv[0]);
-  const file = join(folder, `${name}.cjs`);
+  const file = join(folder, 'dwellbook.cjs');
+  const cache = join(folder, `${usualCall(argv[0])}.cache`);
   // The build sees to it that there is nothing but ASCII in it, of which Latin-1 is the quickest reading.
   const text = readFileSync(file, 'latin1');
   // The name goes into the code cache, so that it must not tell where that was made.
-  const script = new Script(text, { filename: `dwellbook/dist/${name}.cjs`, cachedData: cacheOf(file, text) });
+  const script = new Script(text, {
+    filename: 'dwellbook/dist/dwellbook.cjs',
+    cachedData: compiled(cache, file, text),
+  });
   const program = { exports: {} };
   // What stands beside the program is required from there, packages from here.
   const requireFrom = id => require(id.startsWith('./') ? join(folder, id) : id);
   script.runInThisContext()(program.exports, requireFrom, program, file, folder);
-  return { file, text, script, done: program.exports.main(argv) };
+  return { cache, text, script, done: program.exports.main(argv) };
 }
 
-/** The smallest of three builds of one source that can do it: most starts are checks, in an editor, a hook or CI. */
-function programFor(word) {
+/** Which usual call this one is like: of what it runs, the compiled code is kept, and no more, for that is read at each start. */
+function usualCall(word) {
   if (word === 'check') return 'check';
-  return word === undefined || word.startsWith('-') ? 'help' : 'dwellbook';
+  return word === undefined || word.startsWith('-') ? 'help' : 'shot';
 }
 
 /**
  * The compiled code of a text, between two copies of the stamp that the text starts with; undefined where it is of another
  * build, cut short, or older than the text. Node itself refuses code of another version of Node, and then compiles.
  */
-function cacheOf(file, text) {
+function compiled(cache, file, text) {
   try {
-    const path = `${file}.cache`;
-    const bytes = readFileSync(path);
+    const bytes = readFileSync(cache);
     const stamp = text.slice(0, STAMP_LENGTH);
     const [head, tail] = [bytes.latin1Slice(0, STAMP_LENGTH), bytes.latin1Slice(bytes.length - STAMP_LENGTH)];
-    const known = head === stamp && tail === stamp && statSync(path).mtimeMs >= statSync(file).mtimeMs;
+    const known = head === stamp && tail === stamp && statSync(cache).mtimeMs >= statSync(file).mtimeMs;
     return known ? bytes.subarray(STAMP_LENGTH, -STAMP_LENGTH) : undefined;
   } catch {
     return undefined;

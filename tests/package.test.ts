@@ -36,11 +36,10 @@ describe('the package', () => {
         'src/physics/README.md',
         'bin/dwellbook.js',
         'bin/package.json',
-        'dist/check.cjs',
-        'dist/check.cjs.cache',
-        'dist/late/yaml.cjs',
         'dist/dwellbook.cjs',
-        'dist/help.cjs',
+        'dist/check.cache',
+        'dist/help.cache',
+        'dist/shot.cache',
         'dist/API.md',
         'dist/index.js',
         'dist/types/index.d.ts',
@@ -52,6 +51,7 @@ describe('the package', () => {
         'recipes/tide-gauge-pigtail.yaml',
       ]),
     );
+    expect(files.filter(file => file.endsWith('/yaml.cjs'))).toEqual([expect.stringMatching(/^dist\/parts-\w{12}\//)]);
     const tools = files.filter(file => /^(?:src|tests|\.build|\.ci)\/|\.map$|\.stamp$/.test(file));
     expect(tools.filter(file => !/^src\/\w+\/README\.md$/.test(file))).toEqual([]);
   });
@@ -93,8 +93,8 @@ describe('the package', () => {
   it('runs the same when its compiled code is of another version of Node, of another build, cut short or missing', () => {
     const program = join(installed, 'bin', 'dwellbook.js');
     const recipe = join(installed, 'recipes', 'tide-gauge-pigtail.yaml');
-    const text = join(installed, 'dist', 'check.cjs');
-    const cache = `${text}.cache`;
+    const text = join(installed, 'dist', 'dwellbook.cjs');
+    const cache = join(installed, 'dist', 'check.cache');
     const check = () => execFileSync(process.execPath, [program, 'check', recipe], { encoding: 'utf8' });
     const before = check();
     const whole = readFileSync(cache);
@@ -117,6 +117,31 @@ describe('the package', () => {
     rmSync(cache);
     writeFileSync(text, source, 'latin1');
     expect(check()).toBe(before);
+  });
+
+  it('is a library to import and to require alike', () => {
+    const ask = 'cavity, loadRecipe }) => console.log(typeof cavity, typeof loadRecipe))';
+    const run = (...args: string[]) => execFileSync(process.execPath, args, { cwd: folder, encoding: 'utf8' });
+    expect(run('--input-type=module', '-e', `import('dwellbook').then(({ ${ask}`)).toBe('function function\n');
+    expect(run('--input-type=commonjs', '-e', `Promise.resolve(require('dwellbook')).then(({ ${ask}`)).toBe(
+      'function function\n',
+    );
+  });
+
+  it('says what is wrong, and not its own code, where a program does not catch an error', () => {
+    const script = "import { loadRecipe } from 'dwellbook'; await loadRecipe('nope.yaml');";
+    const { status, stderr } = spawnSync(process.execPath, ['--input-type=module', '-e', script], {
+      cwd: folder,
+      encoding: 'utf8',
+    });
+    expect(status).not.toBe(0);
+    expect(stderr).toContain('nope.yaml');
+    expect(stderr.length).toBeLessThan(2000);
+  });
+
+  it('installs without scripts', () => {
+    const lifecycle = ['preinstall', 'install', 'postinstall', 'prepare', 'dependencies'];
+    expect(Object.keys(packageJson().scripts).filter(name => lifecycle.includes(name))).toEqual([]);
   });
 
   it('tells nothing of the folder it was built in', () => {

@@ -1,7 +1,7 @@
 import { execFileSync } from 'node:child_process';
 import { mkdirSync, readFileSync, symlinkSync } from 'node:fs';
 import { dirname, join } from 'node:path';
-import { build, root } from '../cli/built-program.ts';
+import { root } from '../cli/built-program.ts';
 
 export interface InstalledPackage {
   /** The file that `npm pack` wrote. */
@@ -21,8 +21,8 @@ export function packageJson() {
 
 /** Packs this repository into a folder, and puts the package into `node_modules` of a project as npm would, without a network. */
 export function installPackage(packInto: string, project: string): InstalledPackage {
-  build();
-  // --ignore-scripts: prepare would build again.
+  // What `prepack` does, of which the output would stand before the JSON.
+  execFileSync(process.execPath, [join(root, '.build', 'build.mjs'), '--alone'], { stdio: 'pipe' });
   const output = execFileSync('npm', ['pack', '--json', '--ignore-scripts', '--pack-destination', packInto], {
     cwd: root,
     encoding: 'utf8',

@@ -1,12 +1,9 @@
-import { existsSync } from 'node:fs';
-import { dirname, join } from 'node:path';
+import { join } from 'node:path';
 
-/** A built worker beside the built program, or null when the program runs from its source. */
+/** The folder, beside the built program, of what it reads after its start; the build puts the name here. */
+declare const BUILT_PARTS: string;
+
+/** A built worker of the built program, or null when the program runs from its source. */
 export function workerScript(name: string): string | null {
-  let folder = import.meta.dirname;
-  for (let level = 0; level < 2; level++, folder = dirname(folder)) {
-    const path = join(folder, name);
-    if (existsSync(path)) return path;
-  }
-  return null;
+  return typeof BUILT_PARTS === 'undefined' ? null : join(import.meta.dirname, BUILT_PARTS, name);
 }
