@@ -1,98 +1,94 @@
 import { execFileSync } from 'node:child_process';
-import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { loadavg, tmpdir } from 'node:os';
+import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { parse } from 'yaml';
-import { medianTimes, node, peakMemory, program, rateRow, root } from './measure.mjs';
+import { CORPORA } from '../helpers/corpora.mjs';
+import { processorTimes, program, rateRow, root, usage } from './measure.mjs';
 
-const COUNT = Number(process.env.BENCH_COUNT ?? 10_000);
+/** Recipes of each family, and of the one that memory is read for; BENCH_COUNT takes others. */
+const COUNT = Number(process.env.BENCH_COUNT ?? 1_000);
+const MANY = 20 * COUNT;
+const ROUNDS = 3;
 
-export const title = `Checking ${COUNT} recipes, all rules on (load ${loadavg()[0].toFixed(1)} at the start)`;
+export const title = `Checking folders of ${COUNT} recipes, all rules on; time on the processors, of all threads`;
 
 export async function rows() {
   const folder = mkdtempSync(join(tmpdir(), 'dwellbook-bench-'));
   try {
-    const sound = generated(folder, 'sound', COUNT, text => text);
-    const warned = generated(folder, 'warned', COUNT / 10, text => replaced(text, 'fill: 0.5 mL', 'fill: 2.5 mL'));
-    const parts = generated(folder, 'parts', COUNT / 10, withPart);
-    return [...(await rates(folder, { sound, warned, parts })), ...memory(folder, sound)];
+    const schema = join(folder, 'schema.json');
+    writeFileSync(schema, execFileSync(process.execPath, [program, 'schema'], { encoding: 'utf8' }));
+    const found = [];
+    for (const [family, text] of Object.entries(CORPORA)) found.push(...rates(family, written(folder, text), schema));
+    return [...found, ...parts(folder), ...memory(folder)];
   } finally {
     rmSync(folder, { recursive: true, force: true });
   }
 }
 
-async function rates(folder, { sound, warned, parts }) {
-  const schema = join(folder, 'schema.json');
-  writeFileSync(schema, execFileSync(process.execPath, [program, 'schema'], { encoding: 'utf8' }));
-  const ajv = join(root, 'node_modules', 'ajv-cli', 'dist', 'index.js');
-  const floor = ['validate', '--strict=false', '-s', schema, '-d', `${sound}/**/*.yaml`];
-  const [ours, validator, yaml, ofWarned, ofParts] = await medianTimes(
+function rates(family, folder, schema) {
+  const validator = join(root, 'node_modules', 'ajv-cli', 'dist', 'index.js');
+  const [ours, theirs, yaml] = processorTimes(
     [
-      node([program, 'check', sound]),
-      node([ajv, ...floor]),
-      node(['--input-type=module', '-e', yamlAlone(sound)]),
-      node([program, 'check', warned]),
-      node([program, 'check', parts]),
+      [program, 'check', folder],
+      [validator, 'validate', '--strict=false', '-s', schema, '-d', `${folder}/**/*.yaml`],
+      ['--input-type=module', '-e', yamlAlone(folder)],
     ],
-    1,
-    { warmUp: false },
+    ROUNDS,
   );
-  const rate = (ms, count = COUNT) => (count * 1000) / ms;
-  const row = (figure, ms, count, floorMs, name, wanted) =>
-    rateRow(figure, rate(ms, count), rate(floorMs), name, 'recipes/s', wanted);
+  const rate = ms => (COUNT * 1000) / ms;
   return [
-    row('dwellbook check <folder>', ours, COUNT, validator, 'a schema-only validator', { atLeast: 1 }),
-    row('dwellbook check <folder>', ours, COUNT, yaml, 'reading and yaml alone'),
-    row('a tenth as many, each with a warning', ofWarned, COUNT / 10, yaml, 'reading and yaml alone'),
-    row('a tenth as many, each from one part', ofParts, COUNT / 10, yaml, 'reading and yaml alone'),
+    rateRow(family, rate(ours), rate(theirs), 'a schema-only validator', 'recipes/s', { atLeast: 1.5 }),
+    rateRow('', rate(ours), rate(yaml), 'reading and yaml alone', 'recipes/s'),
   ];
 }
 
-function memory(folder, sound) {
-  const peak = peakMemory([program, 'check', sound]);
-  const half = generated(folder, 'half', COUNT / 2, text => text);
-  const peakOfHalf = peakMemory([program, 'check', half]);
-  const bare = peakMemory(['-e', '0']);
+/** Each recipe with its station in a file that all of them start from. */
+function parts(folder) {
+  const family = Object.keys(CORPORA)[0];
+  const texts = written(folder, (i, top) => withPart(CORPORA[family](i), top));
+  const alone = written(folder, CORPORA[family]);
+  const [ours, whole] = processorTimes(
+    [
+      [program, 'check', texts],
+      [program, 'check', alone],
+    ],
+    ROUNDS,
+  );
+  const rate = ms => (COUNT * 1000) / ms;
+  return [rateRow('each with a part', rate(ours), rate(whole), 'the same in one file', 'recipes/s')];
+}
+
+function memory(folder) {
+  const rows = [];
   const row = (figure, ours, floor, floorName, wanted) => ({
     ...{ figure, ours, floor, floorName, unit: 'MiB', ratio: ours / floor, wanted },
   });
-  return [
-    row('memory at most', peak, 400, '400 MiB', { atMost: 1 }),
-    row('memory at most', peak, peakOfHalf, 'half as many recipes', { atMost: 1.25 }),
-    row('memory at most', peak, bare, 'node -e 0'),
-  ];
+  for (const family of [Object.keys(CORPORA)[0], 'block maps, every block different, a resin that ages']) {
+    const text = CORPORA[family];
+    const [half, all] = [MANY / 2, MANY].map(count => {
+      const top = written(folder, text, count);
+      const peak = usage([program, 'check', top]).memory;
+      rmSync(top, { recursive: true });
+      return peak;
+    });
+    rows.push(row(`memory, ${MANY} of: ${family}`, all, 300, '300 MiB', { atMost: 1 }));
+    rows.push(row('', all, half, 'half as many', { atMost: 1.15 }));
+  }
+  return rows;
 }
 
-/** Recipes that differ in their numbers and are sound, in folders of a hundred. */
-function generated(folder, name, count, change) {
-  const source = readFileSync(join(root, 'recipes', 'tide-gauge-pigtail.yaml'), 'utf8');
-  if (parse(source).recipe !== 1) throw new Error('the demo recipe is no recipe');
-  const top = join(folder, name);
+/** A folder of its own with these recipes, a hundred in each folder below. */
+function written(folder, text, count = COUNT) {
+  const top = mkdtempSync(join(folder, 'recipes-'));
   mkdirSync(join(top, '.git'), { recursive: true });
   for (let i = 0; i < count; i += 1) {
     const sub = join(top, String(Math.floor(i / 100)));
     if (i % 100 === 0) mkdirSync(sub);
-    const viscosity = 2.2 + (i % 401) / 1000;
-    const text = [
-      ['name: Tide-gauge pigtail', `name: Pigtail ${i}`],
-      ['2.4 Pa.s', `${viscosity.toFixed(3)} Pa.s`],
-      ['1.15 g/mL', `${(1.1 + (i % 777) / 7777).toFixed(4)} g/mL`],
-      ['diameter: 1.1 mm,', `diameter: ${(1.095 + (i % 97) / 10_000).toFixed(4)} mm,`],
-      ['dwell: 0.52 s', `dwell: ${((0.52 * viscosity) / 2.4).toFixed(2)} s`],
-    ].reduce((before, [from, to]) => replaced(before, from, to), source);
-    writeFileSync(join(sub, `${i}.yaml`), change(text, top));
+    writeFileSync(join(sub, `${i}.yaml`), text(i, top));
   }
-  const folders = readdirSync(top).filter(name => /^\d+$/.test(name));
-  if (folders.length !== Math.ceil(count / 100)) throw new Error('not all recipes were written');
   return top;
 }
 
-function replaced(text, from, to) {
-  if (!text.includes(from)) throw new Error(`the demo recipe has no "${from}"`);
-  return text.replace(from, to);
-}
-
-/** The station of the recipe in a file that all of them start from. */
 function withPart(text, top) {
   const station = /^station:\n((?: {2}.*\n)+)/m.exec(text);
   if (station === null) throw new Error('the demo recipe has no station');

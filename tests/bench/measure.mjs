@@ -3,7 +3,8 @@ import { spawnSync } from 'node:child_process';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 
-export const root = dirname(dirname(dirname(fileURLToPath(import.meta.url))));
+const here = dirname(fileURLToPath(import.meta.url));
+export const root = dirname(dirname(here));
 export const program = join(root, 'bin', 'dwellbook.js');
 
 /** Median time [ms] of each task, run in turn `rounds` times after one round that does not count, where there is a warm-up. */
@@ -44,13 +45,25 @@ export function rateRow(figure, ours, floor, floorName, unit, wanted) {
   return { figure, ours, floor, floorName, unit, ratio: ours / floor, wanted };
 }
 
-/** Greatest resident memory [MiB] of node with these arguments, read by node itself when it ends. */
-export function peakMemory(args) {
-  const report = `process.on('exit',()=>process.stderr.write('\\nPEAK '+process.resourceUsage().maxRSS+'\\n'))`;
-  const preload = `data:text/javascript,${encodeURIComponent(report)}`;
-  const options = { cwd: root, stdio: ['ignore', 'ignore', 'pipe'], encoding: 'utf8' };
-  const done = spawnSync(process.execPath, ['--import', preload, ...args], options);
-  const peaks = [...done.stderr.matchAll(/PEAK (\d+)/g)].map(match => Number(match[1]) / 1024);
-  if (peaks.length === 0) throw new Error(`node ${args.join(' ')} told no memory: ${done.stderr}`);
-  return Math.max(...peaks);
+/**
+ * Time on the processors [ms], of all threads, and greatest resident memory [MiB] of node with these arguments, told by node
+ * itself when it ends. Other work on the machine moves the first little, and the second not at all.
+ */
+export function usage(args, status = 0) {
+  const options = { cwd: root, stdio: ['ignore', 'ignore', 'pipe'], encoding: 'utf8', maxBuffer: 2 ** 30 };
+  const done = spawnSync(process.execPath, ['--require', join(here, 'usage-at-exit.cjs'), ...args], options);
+  const [, cpu, memory] = /USAGE (\d+) (\d+)\n$/.exec(done.stderr) ?? [];
+  if (done.status !== status || cpu === undefined) {
+    throw new Error(`node ${args.join(' ')} ended with ${done.status}: ${done.stderr.slice(0, 2_000)}`);
+  }
+  return { ms: Number(cpu) / 1e3, memory: Number(memory) / 1024 };
+}
+
+/** Median time on the processors [ms] of node with each of these arguments, in turn `rounds` times. */
+export function processorTimes(tasks, rounds) {
+  const times = tasks.map(() => []);
+  for (let round = 0; round < rounds; round += 1) {
+    for (const [index, args] of tasks.entries()) times[index].push(usage(args).ms);
+  }
+  return times.map(median);
 }
