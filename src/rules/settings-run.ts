@@ -25,6 +25,7 @@ export interface RunShot {
 
 /** What the released settings do from the first connector of a syringe to the last. */
 export interface SettingsRun {
+  /** Of a stretch of shots that differ in number and age alone, the first. */
   readonly shots: readonly RunShot[];
   readonly end: { readonly reason: RampEnd; readonly shot: number; readonly age: number };
   /** What has left the syringe when the last backfill is in [m³]. */ readonly dispensed: number;
@@ -54,6 +55,8 @@ const MOST_SHOTS = 20_000;
  *
  *   V(dwell, age) = V(dwell, age of the first shot)·(K_first/K)^(1/n), n = 1 for a Newtonian resin
  *
+ * and so it does with such air for any resin that never thickens, whose shots then are the same one.
+ *
  * Evidence: a test compares with `programRun` over random recipes.
  */
 export function settingsRun(context: RuleContext): SettingsRun | null {
@@ -62,7 +65,8 @@ export function settingsRun(context: RuleContext): SettingsRun | null {
   const first = context.start.result;
   if (first === null) return null;
   const flows = thickness(first.rheology);
-  const run = flows === null || !fixedAir(parts.recipe) ? evaluated(parts) : scaled(parts, first);
+  const closed = fixedAir(parts.recipe) && (flows !== null || neverThickens(parts));
+  const run = closed ? scaled(parts, first) : evaluated(parts);
   return run === null || run.shots.length === 0 ? null : run;
 }
 
@@ -97,26 +101,31 @@ function fixedAir({ station }: Recipe): boolean {
   return station === undefined || station.air.model !== 'iso6358';
 }
 
+/** A resin without cure at one temperature is the same at any age. */
+function neverThickens({ recipe, delivery }: Parts): boolean {
+  return recipe.resin?.cure.model === 'none' && typeof delivery.course.temperature === 'number';
+}
+
 function scaled(parts: Parts, first: OperatingPoint): SettingsRun | null {
   const { recipe, window, pressure } = parts;
   const program = releasedProgram(recipe);
-  const base = thickness(first.rheology);
-  if (program === null || base === null) return null;
-  const thinnerAt = thinning(parts, first, base);
+  if (program === null) return null;
+  const thinnerAt = thinning(parts, first);
   // The shot rises with the dwell, so that the exact dwell is inside the limits while the aim is between their shots.
   const { min, max } = parts.dwellLimits;
   const least = first.deliver({ pressure, dwell: min * (1 - LIMIT_GRACE) }).volume;
   const most = first.deliver({ pressure, dwell: max * (1 + LIMIT_GRACE) }).volume;
   const shots: RunShot[] = [];
+  const steady = !recipe.settings?.ramp?.length && neverThickens(parts);
   let [step, dwell, delivered] = [Number.NaN, 0, 0]; // the dwell stays the same over many shots
   for (let shot = 1; shot <= MOST_SHOTS; shot++) {
     const age = ageOfShot(recipe, shot);
     const factor = parts.delivery.course.cure.factor(age);
     const stop = runEnd(parts, { age, factor, dispensed: dispensedBy(parts, shot) });
-    if (stop !== null) return ended(parts, shots, stop);
+    if (stop !== null) return ended(parts, shots, stop, shot - 1);
     const thinner = thinnerAt(age, factor);
     if (thinner === null) return null;
-    if (least * thinner > window.aim || most * thinner < window.aim) return ended(parts, shots, 'dwell');
+    if (least * thinner > window.aim || most * thinner < window.aim) return ended(parts, shots, 'dwell', shot - 1);
     const stepNow = unroundedSetting(program.stages, shot, program.pressesPerShot);
     if (stepNow !== step) {
       step = stepNow;
@@ -126,8 +135,22 @@ function scaled(parts: Parts, first: OperatingPoint): SettingsRun | null {
     const volume = delivered * thinner;
     const withinWindow = atLeast(volume, window.min) && atMost(volume, window.max);
     shots.push({ shot, age, dwell, volume, error: volume / window.aim - 1, withinWindow });
+    if (steady) shot = Math.max(shot, lastShot(parts, factor));
   }
   return null;
+}
+
+/** The last shot before what stops a run in which each is like the first; no setting has a part in it. */
+function lastShot(parts: Parts, factor: number): number {
+  const stopsAt = (shot: number) =>
+    runEnd(parts, { age: ageOfShot(parts.recipe, shot), factor, dispensed: dispensedBy(parts, shot) }) !== null;
+  let [going, stopped] = [1, MOST_SHOTS + 1];
+  while (stopped - going > 1) {
+    const middle = Math.floor((going + stopped) / 2);
+    if (stopsAt(middle)) stopped = middle;
+    else going = middle;
+  }
+  return going;
 }
 
 /**
@@ -137,8 +160,8 @@ function scaled(parts: Parts, first: OperatingPoint): SettingsRun | null {
 function thinning(
   { delivery: { course } }: Parts,
   first: OperatingPoint,
-  base: { readonly value: number; readonly exponent: number },
 ): (age: number, factor: number) => number | null {
+  const base = thickness(first.rheology) ?? { value: 1, exponent: 1 }; // never thickens
   return (age, factor) => {
     if (!(factor < SOLID_FACTOR)) return null;
     if (typeof course.temperature === 'number') return (first.viscosityFactor / factor) ** base.exponent;
@@ -152,12 +175,11 @@ function dispensedBy({ window, boreShot, primeShots }: Parts, shot: number): num
   return primeShots * window.aim + shot * (boreShot + window.aim);
 }
 
-function ended(parts: Parts, shots: readonly RunShot[], reason: RampEnd): SettingsRun | null {
-  const last = shots.at(-1);
-  if (last === undefined) return null;
-  const end = { reason, shot: last.shot, age: last.age };
+function ended(parts: Parts, shots: readonly RunShot[], reason: RampEnd, shot: number): SettingsRun | null {
+  if (shots.length === 0) return null;
+  const end = { reason, shot, age: ageOfShot(parts.recipe, shot) };
   const perConnector = parts.boreShot + parts.window.aim;
-  return { shots, end, dispensed: dispensedBy(parts, last.shot), perConnector };
+  return { shots, end, dispensed: dispensedBy(parts, shot), perConnector };
 }
 
 /** Any other resin or air: every shot by itself. */
@@ -165,7 +187,7 @@ function evaluated(parts: Parts): SettingsRun | null {
   const { result } = programRun(parts.recipe);
   if (result === null) return null;
   const shots = result.shots.map(shot => ({ ...shot, withinWindow: shot.withinWindow ?? true }));
-  return ended(parts, shots, result.end.reason);
+  return ended(parts, shots, result.end.reason, shots.length);
 }
 
 /** "shot 37 (age 40.5 min)" */

@@ -1,6 +1,7 @@
 /** A text whose first line of content, and so all of it, stands some blanks in. */
 const INDENTED = /^(?:[ \t]*(?:#[^\n]*)?\r?\n)*( +)[^\s#]/;
-const RECIPE_KEY = /^(?:\{[^{}[\]]*?)?["']?recipe["']?[ \t]*:(?:\s|$)/m;
+/** After a key in quotes the value may follow at once, as in JSON on one line. */
+const RECIPE_KEY = /^(?:\{[^{}[\]]*?)?(?:["']recipe["'][ \t]*:|recipe[ \t]*:(?:\s|$))/m;
 
 /** True for a YAML text with a `recipe:` key at its top level, however broken the rest is. */
 export function hasRecipeKey(bytes: Uint8Array): boolean {

@@ -88,11 +88,12 @@ export class SourceFile implements Source {
   place(path: Path, what: 'key' | 'value'): Place {
     const placed = this.blocks?.find(({ block }) => block.key === path[0]);
     if (placed === undefined) return this.placeOf(...extentAt(this.yaml().document, this.text, path, what));
-    const text = this.text.slice(placed.from, placed.to);
+    const alone = this.text.slice(placed.from, placed.to);
+    const [text, start] = placed.inJson ? [`{${alone}}`, placed.from - 1] : [alone, placed.from];
     const [from, to] = placed.block.extentOf(`${what} ${pathText(path)}`, () =>
       extentAt(this.yamlOf(placed, text).document, text, path, what),
     );
-    return this.placeOf(placed.from + from, placed.from + to);
+    return this.placeOf(start + from, start + to);
   }
 
   identity(path: Path): string {

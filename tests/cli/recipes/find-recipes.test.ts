@@ -51,6 +51,7 @@ describe('finding recipes', () => {
     expect(hasRecipeKey(Buffer.from(`\ufeff${PART}`, 'utf16le'))).toBe(false);
     expect(hasRecipeKey(Buffer.from('# remark\n\n  recipe: 1\n  name: x\n'))).toBe(true);
     expect(hasRecipeKey(Buffer.from('bead:\n  recipe: 1\n'))).toBe(false);
+    expect(hasRecipeKey(Buffer.from('{"name":"x","recipe":1}'))).toBe(true);
   });
 
   it('the current folder gives names without ./', async () => {

@@ -7,6 +7,7 @@ import { documentData } from '../../../src/recipe/yaml/document-data.ts';
 import { quickYaml } from '../../../src/recipe/yaml/quick-yaml.ts';
 import { TextBlock, TextBlocks } from '../../../src/recipe/yaml/text-blocks.ts';
 import { parseYaml } from '../../../src/recipe/yaml/yaml-text.ts';
+import { CORPORA } from '../../helpers/corpora.mjs';
 import { FIXTURES, fixtureNames } from '../fixture-files.ts';
 
 /** Kept from text to text, as in a run over many files. */
@@ -25,8 +26,33 @@ function agrees(text: string): boolean {
   return true;
 }
 
+/** A sound recipe as programs write it: keys in quotes, JSON by block, as a whole, and on one line. */
+function asJson(text: string): string[] {
+  const data = documentData(parseYaml(text).document).data as Record<string, unknown>;
+  const blocks = Object.entries(data).map(([key, value]) => `"${key}": ${JSON.stringify(value, null, 2)}\n`);
+  return [
+    blocks.join(''),
+    `${JSON.stringify(data, null, 2)}\n`,
+    JSON.stringify(data),
+    text.replace(/^( *)(\w+):/gm, '$1"$2":'),
+  ];
+}
+
 const CASES = suite.flatMap(({ id, cases }) => cases.map(({ yaml }, i) => ({ id: `${id}-${i}`, yaml })));
 const RECIPES = fixtureNames('ok').map(name => readFileSync(join(FIXTURES, 'ok', name), 'utf8'));
+
+test('recipes as JSON, by block and as a whole, are taken and read as the full parser does', () => {
+  const texts = RECIPES.flatMap(asJson);
+  expect(texts.filter(agrees).length).toBeGreaterThan(0.75 * texts.length);
+  expect(texts.filter(text => quickYaml(text)?.blocks != null).length).toBeGreaterThan(0.75 * texts.length);
+});
+
+test.each(Object.entries(CORPORA))('of the family "%s" every recipe is taken block by block', (_family, text) => {
+  for (let i = 0; i < 20; i++) {
+    expect(agrees(text(i))).toBe(true);
+    expect(quickYaml(text(i))?.blocks?.length).toBe(Object.keys(quickYaml(text(i))!.data).length);
+  }
+});
 
 test('the two parsers agree on the YAML test suite, or the quick one declines', () => {
   expect(CASES.length).toBeGreaterThan(350);
@@ -40,6 +66,10 @@ test('the two parsers agree on the YAML test suite as values of a mapping', () =
     agrees(`a:\n${yaml.replace(/^/gm, '  ')}`);
     agrees(`b: [${yaml.trim()}]\n`);
     agrees(`b: {c: ${yaml.trim()}, d: 1}\n`);
+    agrees(`"a": ${yaml}\nb: 1\n`);
+    agrees(`{"b": {"c": ${yaml.trim()}, "d": 1}}\n`);
+    agrees(`{"b":[${yaml.trim()}],"c":${yaml.trim()}}`);
+    agrees(`b: {\n  "c": ${yaml.trim()}\n}\nd: [\n${yaml.trim()}\n]\n`);
     agrees(`- ${yaml.replaceAll('\n', '\n  ')}`);
   }
 });
@@ -62,6 +92,10 @@ test.each(SCALARS)('the two parsers give %s the same type', scalar => {
     `a: |\n  ${scalar}\n`,
     `a: ${scalar} # remark\n`,
     `a: ${scalar} mm\n`,
+    `{"a": ${scalar}, "b":[${scalar}]}`,
+    `"a": {"b": ${scalar},\n "c": "${scalar}"}\n'd': '${scalar}'\n`,
+    `a: {"${scalar}": 1}\n`,
+    `{"a": {"${scalar}" : 1}}\n`,
   ];
   for (const text of texts) agrees(text);
 });
@@ -199,8 +233,10 @@ test('what is kept of blocks is bounded: by key, by length, and in how many keys
 });
 
 test('the two parsers agree on damaged recipes, or the quick one declines', () => {
-  const damage = fc.tuple(fc.nat(), fc.nat({ max: 6 }), fc.constantFrom('', ...PIECES));
-  const damaged = fc.tuple(fc.constantFrom(...RECIPES), fc.array(damage, { minLength: 1, maxLength: 3 }));
+  const pieces = [...PIECES, '\\n', '\\"', '\\u00b1', '\\/', '": ', '","a":1', '"a": 1, "a": 2', '}\n'];
+  const damage = fc.tuple(fc.nat(), fc.nat({ max: 6 }), fc.constantFrom('', ...pieces));
+  const texts = [...RECIPES, ...RECIPES.flatMap(asJson), ...Object.values(CORPORA).map(text => text(7))];
+  const damaged = fc.tuple(fc.constantFrom(...texts), fc.array(damage, { minLength: 1, maxLength: 3 }));
   let taken = 0;
   fc.assert(
     fc.property(damaged, ([recipe, damages]) => {
@@ -210,7 +246,7 @@ test('the two parsers agree on damaged recipes, or the quick one declines', () =
       }, recipe);
       if (agrees(text)) taken++;
     }),
-    { seed: 22, numRuns: 3_000 },
+    { seed: 22, numRuns: 4_000 },
   );
   expect(taken).toBeGreaterThan(150);
 });
@@ -234,6 +270,10 @@ test('sound plain recipes are taken, and what needs the full parser is declined'
     empty: '',
     list: '- a\n',
     'key twice': 'a: 1\na: 2\n',
+    'key twice in JSON': '{"a": 1, "a": 2}\n',
+    'key twice in a block of JSON': 'a: {"b": 1, "b": 2}\n',
+    'JSON less indented than its key': 'a: {\n"b": 1}\n',
+    'brackets that close one by one at the left edge': 'a: {"b": [\n]\n}\n',
   };
   expect(Object.entries(beyond).filter(([, text]) => quickYaml(text) !== null)).toEqual([]);
 });
