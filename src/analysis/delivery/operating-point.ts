@@ -41,6 +41,8 @@ export interface OperatingPoint {
   readonly lotFactor: number;
   readonly dispensed: number; // [m³]
   readonly rheology: Rheology;
+  /** Shear rates [1/s] between which the flow curve was measured; null where the recipe does not say. */
+  readonly measured: readonly [number, number] | null;
   readonly needle: ResolvedNeedle;
   readonly models: readonly string[];
   readonly defaults: readonly string[];
@@ -216,6 +218,7 @@ function pointAt(parts: Parts, moment: Moment): Outcome<OperatingPoint> {
   const point: OperatingPoint = {
     ...{ age, dispensed, needle, restPressure, deliver, openTime: open },
     ...{ temperature: state.temperature, viscosityFactor: state.viscosityFactor, rheology: state.rheology },
+    measured: state.measured,
     lotFactor: course.lotFactor,
     models: [...course.models, `air ${air.model.model}`, ...calibrationModel(recipe)],
     defaults: [...course.defaults, ...needleDefaults(needle), ...air.defaults],

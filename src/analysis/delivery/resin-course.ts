@@ -4,8 +4,8 @@ import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { inCelsius } from '../../diagnostics/number-words.ts';
 import { arrheniusFactor } from '../../physics/cure/arrhenius.ts';
 import { type CureCurve, cureCurve, type TemperatureProfile, temperatureAt } from '../../physics/cure/cure.ts';
-import { type Rheology, thickened } from '../../physics/rheology/rheology.ts';
-import type { Recipe, Resin } from '../../recipe/schema/recipe.ts';
+import { measuredRange, type Rheology, thickened, yieldStressOf } from '../../physics/rheology/rheology.ts';
+import type { Recipe, Resin, RheologyBlock } from '../../recipe/schema/recipe.ts';
 import { cureModel, cureModelFindings, temperatureFindings, temperatureProfile } from './cure-model.ts';
 import { rheologyFindings, rheologyModel } from './rheology-model.ts';
 import { slowed } from './slowed.ts';
@@ -23,6 +23,8 @@ export interface ResinState {
   readonly viscosityFactor: number;
   /** With temperature, age, lot and calibration in it. */
   readonly rheology: Rheology;
+  /** Shear rates [1/s] between which the curve was measured, as they are now; null where the recipe does not say. */
+  readonly measured: readonly [number, number] | null;
 }
 
 /** The resin of a recipe along its temperature course, ready for any age. */
@@ -58,7 +60,9 @@ export function resinCourse(
   }
 
   const lotFactor = conditions.lotFactor ?? resin.lot_factor.value;
-  const calibrated = slowed(base, recipe.calibration?.viscosity_factor.value ?? 1);
+  const slower = recipe.calibration?.viscosity_factor.value ?? 1;
+  const calibrated = slowed(base, slower);
+  const range = rangeOf(resin.rheology, base);
   const course: ResinCourse = {
     lotFactor,
     temperature: ageing.temperature,
@@ -69,10 +73,19 @@ export function resinCourse(
     at: age => {
       const { temperature, viscosityFactor, temperatureFactor } = ageing.at(age);
       const factor = temperatureFactor * viscosityFactor * lotFactor;
-      return { age, temperature, viscosityFactor, rheology: thickened(calibrated, factor) };
+      // What thickens a resin with a yield stress leaves its shear rates where they are; all else flows that much more slowly at a stress.
+      const shift = slower * (yieldStressOf(base) > 0 ? 1 : factor);
+      const measured = range === null ? null : ([range[0] / shift, range[1] / shift] as const);
+      return { age, temperature, viscosityFactor, rheology: thickened(calibrated, factor), measured };
     },
   };
   return { result: course, findings: problems };
+}
+
+/** Shear rates [1/s] of the measurement, at the reference temperature. */
+function rangeOf(block: RheologyBlock, base: Rheology): readonly [number, number] | null {
+  const given = 'measured' in block ? block.measured : undefined;
+  return given === undefined ? measuredRange(base) : [given[0].value, given[1].value];
 }
 
 /** What temperature and age make of a resin, whatever its flow model. */

@@ -16,6 +16,7 @@ import {
   outlierFindings,
   unfitted,
 } from './fit-model.ts';
+import { rivalShots } from './rival-shots.ts';
 
 /** One point of a flow curve, in SI. */
 export interface FlowCurvePoint {
@@ -26,9 +27,14 @@ export interface FlowCurvePoint {
   readonly line?: number;
 }
 
+/** A flow model with the shot of the recipe's own setting by it; null for one that is further than 4 from the best AICc. */
+export interface FittedFlow extends FittedModel {
+  readonly shot_uL: number | null;
+}
+
 export interface FlowCurveResult {
   /** All flow models, by AICc, the best first; the table, which only joins the points, last. */
-  readonly models: readonly FittedModel[];
+  readonly models: readonly FittedFlow[];
   readonly points: number;
   /** Temperature that the parameters are for [°C]. */
   readonly reference_temperature_C: number;
@@ -106,11 +112,14 @@ export function fitFlowCurve(
     };
     return fitCandidate(candidate, measured);
   });
+  const ranked = bestFirst([...models, ...(asked('table') ? [tableModel(rates, plain)] : [])]);
+  const range = [Math.min(...rates), Math.max(...rates)] as const;
+  const shots = rivalShots(recipe, ranked, range);
   const result: FlowCurveResult = {
-    models: bestFirst([...models, ...(asked('table') ? [tableModel(rates, plain)] : [])]),
+    models: ranked.map((model, i) => ({ ...model, shot_uL: microlitres(shots.volumes[i]!) })),
     points: points.length,
     reference_temperature_C: reference - 273.15,
-    shear_rate_range_per_s: [Math.min(...rates), Math.max(...rates)],
+    shear_rate_range_per_s: range,
     readings: points.map((point, i) => ({
       shear_rate_per_s: point.shearRate,
       viscosity_Pa_s: point.viscosity,
@@ -121,7 +130,12 @@ export function fitFlowCurve(
   if (best === undefined) return { result, findings };
   findings.push(...outlierFindings(best, i => points[i]!.line));
   if (best.note !== null) findings.push(floorFinding('fit-unresolved', null, `${best.name}: ${best.note}`));
+  if (shots.finding !== null) findings.push(shots.finding);
   return { result, findings };
+}
+
+function microlitres(volume: number | null): number | null {
+  return volume === null ? null : volume * 1e9;
 }
 
 /** Viscosity [Pa·s] over shear rate [1/s] of a fitted model, at the reference temperature; null where it was not fitted. */

@@ -1,7 +1,8 @@
+import type { RheologyBlock } from '../../recipe/schema/recipe.ts';
 import type { FittedModel } from './fit-model.ts';
 
 /** A value as a recipe writes it: a text with its unit, or a plain number. */
-export type BlockValue = string | number | readonly (readonly [string, string])[];
+export type BlockValue = string | number | readonly [string, string] | readonly (readonly [string, string])[];
 /** A block of a recipe, keys as in the file. */
 export type FittedBlock = Readonly<Record<string, BlockValue>>;
 
@@ -19,11 +20,27 @@ const UNIT_ENDINGS: readonly (readonly [string, string])[] = [
   ['_s', 's'],
 ];
 
-/** The rheology of a recipe that a model fitted to a flow curve stands for; null where the model could not be fitted. */
-export function rheologyBlock(model: FittedModel): FittedBlock | null {
+/**
+ * The rheology of a recipe that a model fitted to a flow curve stands for, with the shear rates [1/s] that the curve was measured between,
+ * which the points of a table say themselves; null where the model could not be fitted.
+ */
+export function rheologyBlock(model: FittedModel, measured: readonly [number, number]): FittedBlock | null {
   if (!model.converged || model.parameters.length === 0) return null;
   if (model.name === 'table') return { model: 'table', points: model.parameters.map(pointOf) };
-  return { model: model.name, ...Object.fromEntries(model.parameters.map(keyAndValue)) };
+  const [from, to] = measured.map(rate => `${Number(rate.toPrecision(DIGITS))} 1/s`);
+  // a curve measured at one shear rate has no range
+  const range: FittedBlock = measured[0] < measured[1] ? { measured: [from!, to!] } : {};
+  return { model: model.name, ...Object.fromEntries(model.parameters.map(keyAndValue)), ...range };
+}
+
+/** A fitted flow model as it would stand in a recipe, with its estimates as they are; null where it could not be fitted. */
+export function fittedRheology(model: FittedModel): RheologyBlock | null {
+  if (!model.converged || model.parameters.length === 0 || model.name === 'table') return null;
+  const values = model.parameters.map(({ name, estimate }) => {
+    const key = name.slice(0, name.length - endingOf(name)[0].length);
+    return [key, { value: estimate, path: `resin.rheology.${key}`, source: 'default' }] as const;
+  });
+  return { model: model.name, ...Object.fromEntries(values) } as unknown as RheologyBlock;
 }
 
 /** The name of a point of a table holds its shear rate: the first number in it. */
@@ -42,8 +59,12 @@ export function cureBlock(model: FittedModel): FittedBlock | null {
   return { model: model.name, ...Object.fromEntries(told.map(keyAndValue)) };
 }
 
+function endingOf(name: string): readonly [ending: string, unit: string | undefined] {
+  return UNIT_ENDINGS.find(([end]) => name.endsWith(end)) ?? ['', undefined];
+}
+
 function keyAndValue({ name, estimate }: FittedModel['parameters'][number]): readonly [string, BlockValue] {
-  const [ending, unit] = UNIT_ENDINGS.find(([end]) => name.endsWith(end)) ?? ['', undefined];
+  const [ending, unit] = endingOf(name);
   return [name.slice(0, name.length - ending.length), valueText(estimate, unit)];
 }
 

@@ -20,7 +20,7 @@ const DEGREE = unit('deg', Math.PI / 180);
 const UNITS: readonly (readonly [RegExp, InputUnit])[] = [
   [/^process\.(?:temperature\.profile|oven)\[\d+\]\[0\]$/, SECOND],
   [/temperature|^process\.cup\.rise$|^process\.oven|^resin\.glass\.(?!lambda)/, KELVIN],
-  [/^resin\.rheology\.points\[\d+\]\[0\]$/, RATE],
+  [/^resin\.rheology\.(points\[\d+\]\[0\]|measured\[\d\])$/, RATE],
   [/^resin\.rheology\.points/, VISCOSITY],
   [/^resin\.cure\.points\[\d+\]\[0\]$/, SECOND],
   [/contact_angle$/, DEGREE],

@@ -4,7 +4,6 @@ import { inPercent, inWords, shortened } from '../../diagnostics/number-words.ts
 import { atLeast, atMost } from '../../numeric/limits.ts';
 import { STANDARD_GRAVITY } from '../../physics/drop/gravity.ts';
 import type { NeedleFlow } from '../../physics/flow/needle-flow.ts';
-import { measuredRange } from '../../physics/rheology/rheology.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import type { OperatingPoint } from '../delivery/operating-point.ts';
 
@@ -24,7 +23,7 @@ export function flowFindings(
     ...restFindings(at),
     ...laminarFindings(recipe, at),
     ...coneFindings(recipe, at),
-    ...curveFindings(at),
+    ...curveFindings(recipe, at),
     ...leftOutFindings(recipe, at),
   ];
 }
@@ -64,14 +63,15 @@ function coneFindings({ needle }: Recipe, { flow }: At): Finding[] {
   return [deliveryFinding('needle-cone-steep', steepest?.path ?? 'needle.sections', message)];
 }
 
-function curveFindings({ point, flow }: At): Finding[] {
-  const range = measuredRange(point.rheology);
+function curveFindings({ resin }: Recipe, { point, flow }: At): Finding[] {
+  const range = point.measured;
   if (range === null || flow.flow === 0) return [];
   const [low, high] = flow.wallShearRateRange;
   const outside = !atMost(high, range[1]) ? high : !atLeast(low, range[0]) ? low : null;
   if (outside === null) return [];
   const message = `the shear rate at the wall is ${shortened(outside)} 1/s, the flow curve runs from ${shortened(range[0])} to ${shortened(range[1])} 1/s at this temperature and age`;
-  return [deliveryFinding('shear-outside-curve', 'resin.rheology.points', message)];
+  const key = resin?.rheology?.model === 'table' ? 'points' : 'measured';
+  return [deliveryFinding('shear-outside-curve', `resin.rheology.${key}`, message)];
 }
 
 function leftOutFindings(recipe: Recipe, { point, pressure }: At): Finding[] {

@@ -8,6 +8,7 @@ import type { DataTaken } from '../../data/columns/data-taken.ts';
 import type { GivenColumn } from '../../data/csv/csv.ts';
 import { isCheckLog, readLoggedTrials } from '../../data/logged-trials.ts';
 import { type DataReading, FIT_COLUMNS, readCureCurve, readFlowCurve, readTrialData } from '../../data/trial-data.ts';
+import { floorFinding } from '../../diagnostics/codes/floor-codes.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { mergeRepeated } from '../../diagnostics/repeated.ts';
 import type { LoadedRecipe } from '../../recipe/format/load.ts';
@@ -39,7 +40,9 @@ temperature where they are known. Fitted are a viscosity factor, a pressure offs
 
 --write puts them into \`calibration\` of the recipe; every command uses them from then on. With
 --flow-curve all flow models are fitted to a rheometer's curve, with --cure the cure models to
-thickening with age; --write then puts the best, or --model, into the recipe.
+thickening with age; --write then puts the best, or --model, into the recipe. A flow curve keeps the
+shear rates it was measured between; where models that fit as well give shots that differ by more
+than the tolerance, only --model writes one.
 
 Examples:
   $ dwellbook fit slim.yaml runs.csv
@@ -164,7 +167,12 @@ async function drawResiduals(call: Call, file: string, result: FitResult, rows: 
   await writePicture(call.io, call.out!, { title: 'Residuals of a fit', made: file, draw });
 }
 
-type CurveResult = { readonly models: readonly FittedModel[]; readonly points: number };
+type CurveResult = {
+  readonly models: readonly FittedModel[];
+  readonly points: number;
+  /** Of a flow curve. */
+  readonly shear_rate_range_per_s?: readonly [number, number];
+};
 type Drawn = (measure?: Parameters<typeof residualCharts>[2]) => readonly Drawing[];
 
 async function curveFit(
@@ -198,7 +206,18 @@ async function curveFit(
   }
   if (call.flags['write'] !== true)
     return { result: { ...result, written: null, data: taken }, findings: aboutRecipe, placed: all };
-  const refused = await writeCurve(call, loaded, result, flow);
+  const rivals = done.outcome.findings.filter(({ code }) => code === 'fit-rivals');
+  const refused =
+    rivals.length > 0 && call.flags['model'] === undefined
+      ? [
+          floorFinding(
+            'fit-not-written',
+            null,
+            'not written: models that fit as well give different shots',
+            rivals[0]!.help,
+          ),
+        ]
+      : await writeCurve(call, loaded, result, flow);
   if (refused.length > 0) return { result: null, findings: [...aboutRecipe, ...refused], placed: all };
   return { result: { ...result, written: loaded.file, data: taken }, findings: aboutRecipe, placed: all };
 }
@@ -223,7 +242,8 @@ async function writeCurve(
   if (model === undefined) {
     throw new UsageError(`--model ${String(name)}: fitted were ${result.models.map(m => m.name).join(', ')}`);
   }
-  const block: FittedBlock | null = flow ? rheologyBlock(model) : cureBlock(model);
+  const range = result.shear_rate_range_per_s;
+  const block: FittedBlock | null = flow && range !== undefined ? rheologyBlock(model, range) : cureBlock(model);
   if (block === null)
     throw new UsageError(`--model ${model.name} could not be fitted: ${model.note ?? 'it did not converge'}`);
   return writeModel(call, loaded, flow ? 'resin.rheology' : 'resin.cure', block);

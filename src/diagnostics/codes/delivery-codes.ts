@@ -114,7 +114,7 @@ export const deliveryCodes = {
   ),
   'shear-outside-curve': byCheck.warning(
     'The shear rate is outside the measured flow curve',
-    'Beyond its ends the curve is carried on in a straight line of the logarithms, which nobody has measured.',
+    'Beyond its ends the curve is carried on by its formula, or a table in a straight line of the logarithms, which nobody has measured.',
     'Measure the flow curve over the range of the needle, or stay with a needle and pressure inside it.',
   ),
   'head-left-out': byCheck.warning(

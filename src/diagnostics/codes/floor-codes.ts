@@ -167,6 +167,11 @@ export const floorCodes = {
     'Without an activation energy the points cannot be brought to one temperature.',
     'Give `resin.activation_energy`, or fit each temperature by itself.',
   ),
+  'fit-rivals': byCommand.warning(
+    'Models that fit as well give different shots',
+    'Flow curves that agree where they were measured part where they were not. The best by a hair is no better than the next, and what the shot will be has not been measured.',
+    'Measure at the shear rate of the needle, or weigh shots; `--write --model` takes one of them all the same.',
+  ),
   'fit-conditions': byCommand.warning(
     'Trials without age or temperature',
     'The resin thickens with age and thins with warmth; what is not written down ends up in the viscosity factor.',

@@ -100,6 +100,12 @@ function resinIssues(data: Plain, { resin }: PartlyRead): Issue[] {
   const rheology = resin?.rheology as Record<string, MaybeLeaf> | undefined;
   const at = (key: string): Path => ['resin', 'rheology', key];
   issues.push(...ordered(data, [at('infinity'), rheology?.['infinity']], [at('zero'), rheology?.['zero']]));
+  const measured = rheology?.['measured'] as unknown as readonly MaybeLeaf[] | undefined;
+  const [from, to]: [Path, Path] = [
+    [...at('measured'), 0],
+    [...at('measured'), 1],
+  ];
+  issues.push(...ordered(data, [from, measured?.[0]], [to, measured?.[1]]));
   const [consistency, flowIndex] = [rheology?.['K'], rheology?.['n']];
   const exponent = consistency?.timeExponent;
   if (typeof exponent === 'number' && flowIndex !== undefined && Math.abs(exponent - flowIndex.value) > 1e-9) {

@@ -2,7 +2,7 @@ import { parseQuantity } from '../../units/parse-quantity.ts';
 import { isPlainMap } from '../yaml/plain-data.ts';
 import { block, either, list, models } from './blocks.ts';
 import { optional, remade, withDefault } from './field.ts';
-import { CONTACT_ANGLE, count, model, NOT_NEGATIVE, POSITIVE, points, quantity, text } from './fields.ts';
+import { CONTACT_ANGLE, count, model, NOT_NEGATIVE, POSITIVE, points, quantity, range, text } from './fields.ts';
 import type { Limits } from './leaf.ts';
 
 const FLOW_INDEX: Limits = { above: 0, to: 2, says: 'above 0 and at most 2' };
@@ -12,6 +12,7 @@ const viscosity = quantity('viscosity', 'Viscosity', POSITIVE);
 const consistency = quantity('consistency', 'Consistency K; the exponent of its second is n', POSITIVE);
 const flowIndex = quantity('factor', 'Flow index n; 1 is Newtonian, below 1 shear-thinning', FLOW_INDEX);
 const yieldStress = quantity('stress', 'Yield stress', NOT_NEGATIVE);
+const measured = optional(range('rate', 'Shear rates between which the curve was measured', POSITIVE));
 const plateaus = {
   zero: quantity('viscosity', 'Viscosity at rest', POSITIVE),
   infinity: quantity('viscosity', 'Viscosity at high shear', NOT_NEGATIVE),
@@ -20,16 +21,25 @@ const plateaus = {
 
 const rheology = models(
   [
-    block({ model: model('newtonian'), viscosity }, 'Viscosity that shear does not change'),
-    block({ model: model('power-law'), K: consistency, n: flowIndex }, 'Stress goes with a power of the shear rate'),
+    block({ model: model('newtonian'), viscosity, measured }, 'Viscosity that shear does not change'),
     block(
-      { model: model('herschel-bulkley'), yield_stress: yieldStress, K: consistency, n: flowIndex },
+      { model: model('power-law'), K: consistency, n: flowIndex, measured },
+      'Stress goes with a power of the shear rate',
+    ),
+    block(
+      { model: model('herschel-bulkley'), yield_stress: yieldStress, K: consistency, n: flowIndex, measured },
       'Power law above a yield stress',
     ),
-    block({ model: model('bingham'), yield_stress: yieldStress, viscosity }, 'Newtonian above a yield stress'),
-    block({ model: model('casson'), yield_stress: yieldStress, viscosity }, 'Casson: square roots of stresses add'),
     block(
-      { model: model('cross'), ...plateaus, m: quantity('factor', 'Exponent m', THINNING) },
+      { model: model('bingham'), yield_stress: yieldStress, viscosity, measured },
+      'Newtonian above a yield stress',
+    ),
+    block(
+      { model: model('casson'), yield_stress: yieldStress, viscosity, measured },
+      'Casson: square roots of stresses add',
+    ),
+    block(
+      { model: model('cross'), ...plateaus, m: quantity('factor', 'Exponent m', THINNING), measured },
       'Two plateaus with a power between (Cross)',
     ),
     block(
@@ -38,6 +48,7 @@ const rheology = models(
         ...plateaus,
         a: quantity('factor', 'Width of the bend a', POSITIVE),
         n: quantity('factor', 'Flow index n', THINNING),
+        measured,
       },
       'Two plateaus with a power between (Carreau–Yasuda)',
     ),

@@ -22,19 +22,26 @@ export function renderFit(fit: FitResult & { readonly written: string | null }, 
 
 /** Models of a flow curve or a cure curve, the best in full. */
 export function renderFittedModels(
-  fit: { readonly models: readonly FittedModel[]; readonly points: number; readonly written: string | null },
+  fit: {
+    readonly models: readonly (FittedModel & { readonly shot_uL?: number | null })[];
+    readonly points: number;
+    readonly written: string | null;
+  },
   view: View,
 ): string {
+  const shots = fit.models.some(m => (m.shot_uL ?? null) !== null);
   const heads = [
     { head: 'model' },
     { head: 'AICc', align: 'right' as const },
     { head: 'scatter %', align: 'right' as const },
+    ...(shots ? [{ head: 'shot µL', align: 'right' as const }] : []),
     { head: 'remark' },
   ];
   const cells = fit.models.map(m => [
     m.name,
     numberText(m.aicc, 4),
     m.residual_sd === null ? NONE : numberText(100 * m.residual_sd),
+    ...(shots ? [numberText(m.shot_uL ?? null, 4)] : []),
     m.note ?? '',
   ]);
   const best = fit.models[0];

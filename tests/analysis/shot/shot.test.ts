@@ -241,6 +241,37 @@ describe('warnings of a shot', () => {
     expect(codes(plain({ resin: table(710) }))).not.toContain('shear-outside-curve');
   });
 
+  it.each([
+    ['newtonian', { viscosity: 2.4 }],
+    ['power-law', { K: 9.5, n: 0.71 }],
+    ['herschel-bulkley', { yield_stress: 85, K: 14, n: 0.62 }],
+    ['bingham', { yield_stress: 60, viscosity: 2.2 }],
+    ['casson', { yield_stress: 60, viscosity: 2.2 }],
+    ['cross', { zero: 12, infinity: 0.8, time: 0.05, m: 0.8 }],
+    ['carreau-yasuda', { zero: 12, infinity: 0.8, time: 0.05, a: 1.3, n: 0.4 }],
+  ])('speaks of a wall shear outside what a curve by %s was measured between, at either end', (model, numbers) => {
+    const resin = (measured?: [number, number]) =>
+      plain({ resin: { density: 1150, rheology: { model, ...numbers, ...(measured && { measured }) } } });
+    const rate = shot(resin()).result!.wall_shear_rate_per_s;
+    const said = (from: number, to: number) => codes(resin([from * rate, to * rate])).includes('shear-outside-curve');
+    expect(codes(resin())).not.toContain('shear-outside-curve');
+    expect([said(0.5, 1.001), said(0.5, 0.999), said(1.001, 2), said(0.999, 2)]).toEqual([false, true, true, false]);
+    expect(shot(resin([1, 2])).findings.find(f => f.code === 'shear-outside-curve')!.path).toBe(
+      'resin.rheology.measured',
+    );
+  });
+
+  it('moves the measured range with the resin: twice as thick, a Cross curve has half the shear rates at its stresses', () => {
+    const resin = {
+      density: 1150,
+      rheology: { model: 'cross', zero: 12, infinity: 0.8, time: 0.05, m: 0.8, measured: [1, 2] },
+    };
+    const message = (lotFactor: number) =>
+      shot(plain({ resin }), { lotFactor }).findings.find(f => f.code === 'shear-outside-curve')!.message;
+    expect(message(1)).toContain('from 1 to 2 1/s');
+    expect(message(2)).toContain('from 0.5 to 1 1/s');
+  });
+
   it('speaks of head and meniscus where they pass 1 % of the pressure', () => {
     const recipe = exampleRecipe();
     // 4γ/d = 4·42e-3/0.4128e-3 = 407 Pa; head = 1150·9.80665·(12.7 mm + 5 mL/196.07 mm²) = 430.8 Pa

@@ -495,6 +495,7 @@ describe('fit', () => {
       model: 'cross',
       zero: expect.stringMatching(/^2\.\d+ Pa\.s$/),
       m: expect.any(Number),
+      measured: ['0.5 1/s', '1000 1/s'],
     });
     const table = parse(
       text(
@@ -505,6 +506,28 @@ describe('fit', () => {
     ).resin.rheology;
     expect(table.points).toHaveLength(11);
     expect(table.points[0][0]).toBe('0.5 1/s');
+    expect(table.measured).toBeUndefined();
+  });
+
+  it('writes none of the models that the curve cannot tell apart and whose shots differ, unless one is named', async () => {
+    // made from 20 Pa and 3 Pa.s^0.8 with 5 % of scatter, measured to 100 1/s and used far beyond
+    const rows = [
+      ...['0.5,45.68', '1,24.45', '2,11.92', '4,7.93', '8,4.66', '16,2.885', '32,2.209', '64,1.698', '100,1.446'],
+    ];
+    const curve = { 'a.yaml': RECIPE, 'f.csv': ['shear_rate [1/s],viscosity [Pa.s]', ...rows, ''].join('\n') };
+    const { result, diagnostics } = await json(['fit', 'a.yaml', '--flow-curve', 'f.csv'], curve);
+    expect(diagnostics.map((d: { code: string }) => d.code)).toContain('fit-rivals');
+    const near = result.models.filter((m: { aicc: number }) => m.aicc - result.models[0].aicc <= 4);
+    expect(near.length).toBeGreaterThan(1);
+    for (const { shot_uL } of near) expect(shot_uL).toBeGreaterThan(0);
+    const refused = await run(['fit', 'a.yaml', '--flow-curve', 'f.csv', '--write'], curve);
+    expect([refused.status, refused.written.size]).toEqual([1, 0]);
+    expect(refused.err).toContain('[fit-not-written]');
+    const named = await run(['fit', 'a.yaml', '--flow-curve', 'f.csv', '--write', '--model', 'casson'], curve);
+    expect(named.status).toBe(0);
+    const after = text(named.written.get('a.yaml'));
+    expect(parse(after).resin.rheology).toMatchObject({ model: 'casson', measured: ['0.5 1/s', '100 1/s'] });
+    expect((await run(['check', 'a.yaml'], { 'a.yaml': after })).out).toContain('[shear-outside-curve]');
   });
 
   it.each([
