@@ -42,6 +42,12 @@ export type { NeedleChoice } from './analysis/needles/needle-choice.ts';
 export { type NeedleListEntry, type NeedleListResult, needleList } from './analysis/needles/needle-list.ts';
 export { type OvenKeys, type OvenOptions, type OvenResult, oven } from './analysis/oven/oven.ts';
 export { type RampOptions, type RampResult, ramp } from './analysis/ramp/ramp.ts';
+export {
+  REHEARSE_DEFAULTS,
+  type RehearseOptions,
+  type RehearseResult,
+  rehearse,
+} from './analysis/rehearse/rehearse.ts';
 export { type ReleaseOptions, type ReleaseResult, release } from './analysis/release/release.ts';
 export { type SetpointOptions, type SetpointResult, setpoint } from './analysis/setpoint/setpoint.ts';
 export { type ShotOptions, type ShotResult, shot } from './analysis/shot/shot.ts';

@@ -32,7 +32,7 @@ const ROOMS: Record<string, string[]> = {
   recipe: ['yaml', 'schema', 'parts', 'build', 'format'],
   analysis: [
     ...['delivery', 'inputs', 'cavity', 'dot', 'needles', 'program', 'fit', 'shot', 'setpoint', 'trials'],
-    ...['spread', 'ramp', 'insert', 'oven', 'release', 'changes', 'mix', 'batch', 'card', 'trend'],
+    ...['spread', 'ramp', 'insert', 'oven', 'release', 'rehearse', 'changes', 'mix', 'batch', 'card', 'trend'],
   ],
   data: ['csv', 'columns', '.'],
   report: ['words', 'page', 'chart', 'text', 'check', 'pdf'],

@@ -74,6 +74,12 @@ export const COMMANDS: readonly CommandEntry[] = [
     load: () => import('./commands/spread.ts'),
   },
   {
+    name: 'rehearse',
+    summary: 'the whole line simulated: syringes checked, released, trimmed and run to their end',
+    group: RECIPE,
+    load: () => import('./commands/rehearse.ts'),
+  },
+  {
     name: 'card',
     summary: 'the setup card that hangs at the station, as a PDF',
     group: RECIPE,

@@ -11,8 +11,13 @@ export interface BestProgram {
   readonly oneStage: StageProgram;
 }
 
+/** What a program is made for. */
+export type ProgramPlan = Pick<RampPlan, 'limits' | 'pressesPerShot'> & {
+  readonly shots: readonly Pick<RampPlan['shots'][number], 'shot' | 'exact' | 'error'>[];
+};
+
 /** The program for a plan, its stages counted as the shots of the plan are; null where no step is inside the limits. */
-export function bestProgram(plan: RampPlan, tolerance: number | null): BestProgram | null {
+export function bestProgram(plan: ProgramPlan, tolerance: number | null): BestProgram | null {
   const { limits, pressesPerShot, shots } = plan;
   const problem = { shots, pressesPerShot, ...limits };
   const oneStage = bestStage(problem);

@@ -2,7 +2,7 @@ import type { Outcome } from '../../diagnostics/finding.ts';
 import { atLeast, atMost } from '../../numeric/limits.ts';
 import { gridValue } from '../../numeric/setting-grid.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
-import { bestProgram } from '../program/best-program.ts';
+import { bestProgram, type ProgramPlan } from '../program/best-program.ts';
 import { type RunStart, rampPlan } from '../program/ramp-shots.ts';
 import type { RampEnd } from '../program/run-end.ts';
 import { type Program, settingAt } from '../setpoint/program-in-force.ts';
@@ -29,17 +29,23 @@ export function trimmedProgram(
   const { before, lotFactor, temperature, from } = p;
   const conditions = { lotFactor, from, ...(temperature !== undefined && { temperature }) };
   const { result: plan, findings } = rampPlan(recipe, { by: 'dwell', fixed: before.pressure, ...conditions });
-  const best = plan === null ? null : bestProgram(plan, recipe.process?.tolerance?.value ?? null);
-  if (plan === null || best === null) return { result: null, findings };
-  const stored = recipe.station?.ramp.stages ?? 1;
-  const { stages } = best.program.stages.length <= stored ? best.program : best.oneStage;
+  const program = plan === null ? null : storedProgram(recipe, before, plan);
+  if (plan === null || program === null) return { result: null, findings };
   const result: TrimmedProgram = {
-    program: { ...before, stages },
+    program,
     factor: plan.shots[0]!.exact / settingAt(before, from.shot).dwell,
     shots: plan.shots.map(({ shot, age, point }) => ({ shot, age, dispensed: point.dispensed })),
     end: plan.end,
   };
   return { result, findings };
+}
+
+/** The best program of a plan in as many stages as the station stores; null where there is none. */
+export function storedProgram({ process, station }: Recipe, before: Program, plan: ProgramPlan): Program | null {
+  const best = bestProgram(plan, process?.tolerance?.value ?? null);
+  if (best === null) return null;
+  const { stages } = best.program.stages.length <= (station?.ramp.stages ?? 1) ? best.program : best.oneStage;
+  return { ...before, stages };
 }
 
 /**

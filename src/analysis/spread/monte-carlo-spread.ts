@@ -175,7 +175,8 @@ class Run {
 /** Standard deviations below the value at which nothing is ever drawn. */
 const OUT_OF_REACH = 10;
 
-function mayFail({ positive, value, shape, uncertainty, halfWidth }: SpreadProblem['inputs'][number]): boolean {
+/** Whether a draw of an input may be one that cannot be. */
+export function mayFail({ positive, value, shape, uncertainty, halfWidth }: SpreadProblem['inputs'][number]): boolean {
   if (!positive) return false;
   return shape === 'normal' ? value < OUT_OF_REACH * uncertainty : value <= halfWidth;
 }

@@ -1,0 +1,88 @@
+import type { Command } from 'commander';
+import { REHEARSE_DEFAULTS, rehearse } from '../../analysis/rehearse/rehearse.ts';
+import { renderRehearse } from '../../report/text/render-rehearse.ts';
+import { wholeNumber } from '../options/number-option.ts';
+import { quantityFlags } from '../options/quantity-option.ts';
+import { addRecipeArguments } from '../recipes/recipe-options.ts';
+import { runOnRecipes } from '../recipes/run-on-recipes.ts';
+import type { Call, CommandModule } from '../terminal/command.ts';
+import { type ExitStatus, UsageError } from '../terminal/exit-status.ts';
+import { notes } from '../terminal/help-notes.ts';
+import { progressLine } from '../terminal/progress-line.ts';
+
+const HELP = `
+Draws lots, needles, syringes, connectors, temperatures and jitter from the tolerances of the recipe.
+Every syringe is primed, checked at the first shot with readings as they come about, released or not
+as \`release\` decides, trimmed, and run by its program to its end. Told are the connectors outside
+their window, how often a syringe is rejected or trimmed, how often that is wrong, and what makes the
+margin spread. Every syringe has a lot and a needle of its own; its temperature is not measured.
+
+Examples:
+  $ dwellbook rehearse line-2/slim.yaml
+  $ dwellbook rehearse line-2/slim.yaml --dots 3 --shots 4 --samples 20000
+  $ dwellbook rehearse line-2/slim.yaml --masses 3 --shots 5 --readability "0.01 mg"
+  $ dwellbook rehearse line-2/slim.yaml --set needle.bore="0.413 ± 0.004 mm" --json
+
+A rehearsal proves nothing by itself: prove the setting on scrap connectors, and look at the first
+connectors of every syringe.
+`;
+
+const OPTIONS = {
+  readability: { kind: 'mass', least: 'above zero' },
+  readingError: { kind: 'length', least: 'above zero' },
+} as const;
+
+const { readings, samples, seed, fewest } = REHEARSE_DEFAULTS;
+const MOST_READINGS = 50;
+const MOST_SAMPLES = 1_000_000;
+
+export const command: CommandModule = {
+  define(command: Command): void {
+    addRecipeArguments(command)
+      .optionsGroup('How a syringe is checked:')
+      .option('--dots <n>', `so many dots; default: ${readings}`, wholeNumber(1, MOST_READINGS))
+      .option('--masses <n>', 'so many weighings in place of dots', wholeNumber(1, MOST_READINGS))
+      .option(
+        '--shots <n>',
+        "shots on one dot, default as the recipe's gauge has; or in one weighing, default 1",
+        wholeNumber(1, 1000),
+      )
+      .option('--reading-error <quantity>', 'half-width of a misread diameter; default: the recipe')
+      .option('--readability <quantity>', 'smallest step of the balance; default: 0.1 mg')
+      .optionsGroup('The simulation:')
+      .option(
+        '--samples <n>',
+        `syringes; default: ${samples.product} for Newtonian resins with ideal air, ${samples.general} where one of them is not so, else ${samples.slow}`,
+        wholeNumber(fewest, MOST_SAMPLES),
+      )
+      .option('--seed <n>', `another seed, another sample; default: ${seed}`, wholeNumber(0))
+      .addHelpText('after', notes(HELP));
+  },
+
+  async run(call: Call): Promise<ExitStatus> {
+    const options = { ...(await quantityFlags(call, OPTIONS)), ...counts(call) };
+    return runOnRecipes(call, {
+      compute: (recipe, loaded) => {
+        const line = progressLine(call.io, loaded.file);
+        const outcome = rehearse(recipe, { ...options, progress: line.show });
+        line.clear();
+        return outcome;
+      },
+      render: renderRehearse,
+    });
+  },
+};
+
+const COUNTS = ['dots', 'masses', 'shots', 'samples', 'seed'] as const;
+
+function counts({ flags }: Call): Partial<Record<(typeof COUNTS)[number], number>> {
+  if (flags['dots'] !== undefined && flags['masses'] !== undefined)
+    throw new UsageError('give one of --dots and --masses');
+  const byMass = flags['masses'] !== undefined;
+  if (byMass && flags['readingError'] !== undefined)
+    throw new UsageError('--reading-error is of dots; a balance has --readability');
+  if (!byMass && flags['readability'] !== undefined)
+    throw new UsageError('--readability is of a balance; dots have --reading-error');
+  const given = COUNTS.filter(name => flags[name] !== undefined);
+  return Object.fromEntries(given.map(name => [name, flags[name] as number]));
+}
