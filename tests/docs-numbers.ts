@@ -31,6 +31,7 @@ import type { Recipe } from '../src/recipe/schema/recipe.ts';
 import { capability } from '../src/stats/capability.ts';
 import { controlChart } from '../src/stats/control-chart.ts';
 import { gaugeAnova } from '../src/stats/gauge-rr.ts';
+import { proportionInterval } from '../src/stats/proportion.ts';
 import { combineUncertainty, uncertaintyOfHalfWidth } from '../src/stats/uncertainty.ts';
 import { AIAG_GAUGE } from './fixtures/stats/aiag-gauge.ts';
 import { PUROMYCIN } from './fixtures/stats/puromycin.ts';
@@ -210,6 +211,7 @@ export const COMPUTED: Readonly<Record<string, () => number | Promise<number>>> 
     const { mean, halfWidth } = evidenceOf({ volumes: [1.8, 1.9, 2.0], shared: [] }, 0);
     return mean - halfWidth;
   },
+  rehearsal: () => 100 * proportionInterval({ count: 0, of: 100 }).high,
   trend: () => {
     const flow = [49.6, 47.6, 49.9, 51.3, 47.8, 51.2, 52.6, 52.4, 53.6, 52.1]; // NIST/SEMATECH e-Handbook 6.3.2.2
     return controlChart({ kind: 'imr', subgroups: flow.map(value => [value]) }).limits.upper;

@@ -112,7 +112,7 @@ describe('the keys of the JSON', () => {
     insert: ['insert', demo],
     oven: ['oven', 'recipes/hydrophone-pigtail.yaml'],
     spread: ['spread', demo, '--samples', '1000'],
-    rehearse: ['rehearse', demo, '--samples', '20'],
+    rehearse: ['rehearse', demo, '--samples', '400'],
     batch: ['batch', demo, '--connectors', '480'],
     card: ['card', demo],
     trials: ['trials', `${floor}/pigtail.yaml`],

@@ -1,10 +1,10 @@
-import { chebyshevGrid } from '../../numeric/chebyshev-grid.ts';
 import { findRoot } from '../../numeric/root.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { type OperatingPoint, prepareDelivery } from '../delivery/operating-point.ts';
 import { resinThickening } from '../delivery/resin-course.ts';
 import type { ShotLeft } from '../release/shots-left.ts';
 import type { SyringeModel } from '../release/syringe-model.ts';
+import { chebyshevGrid } from './chebyshev-grid.ts';
 
 /** Syringes this much thicker or thinner than the recipe are worked out one by one [-]. */
 const THICKNESS = { low: 0.4, high: 2.5 };

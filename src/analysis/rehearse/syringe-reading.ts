@@ -1,9 +1,9 @@
 import { blockMissing } from '../../diagnostics/codes/block-missing.ts';
 import type { Outcome } from '../../diagnostics/finding.ts';
-import { chebyshevGrid } from '../../numeric/chebyshev-grid.ts';
 import type { RandomSource } from '../../numeric/random.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { type DotFunctions, dotReader, type ReadVolumes, readVolumes } from '../release/release-readings.ts';
+import { chebyshevGrid } from './chebyshev-grid.ts';
 
 /** How every fresh syringe is checked. */
 export interface CheckMethod {

@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest';
-import { chebyshevGrid } from '../../src/numeric/chebyshev-grid.ts';
+import { chebyshevGrid } from '../../../src/analysis/rehearse/chebyshev-grid.ts';
 
 const axis = (low: number, high: number, nodes: number) => ({ low, high, nodes });
 
