@@ -28,9 +28,9 @@ const SIDE = new RegExp(`^(${NUMBER})(.*)$`, 's');
 /**
  * A quantity [SI] from its text: `210 kPa`, `126 ± 0.5 um`, `2.4 Pa.s ± 15 %`, `= 2 * 1.15 mm`.
  * What is wrong with the text comes back as a problem, never as a number; the value is always finite. Texts that need the
- * expression engine give `engine-needed` until `loadEngine` has been awaited.
+ * expression engine give `engine-needed` until `loadEngine` has been awaited. With `anySign` a tolerance may reach zero and below.
  */
-export function parseQuantity(text: string, kind: QuantityKind): QuantityResult {
+export function parseQuantity(text: string, kind: QuantityKind, anySign = false): QuantityResult {
   const trimmed = text.trim();
   if (trimmed.startsWith('=')) return parseExpression(trimmed.slice(1), kind);
   const halves = trimmed.split(/\u00b1|\+\/-/);
@@ -38,9 +38,9 @@ export function parseQuantity(text: string, kind: QuantityKind): QuantityResult 
   const left = splitSide(halves[0]!, text, kind);
   if ('ok' in left) return left;
   const right = halves[1] === undefined ? null : splitSide(halves[1], text, kind);
-  if (right === null) return withTolerance(text, kind, left, null);
+  if (right === null) return withTolerance(text, kind, left, null, anySign);
   if ('ok' in right) return problem('tolerance-invalid', right.message, right.help);
-  return withTolerance(text, kind, left, right);
+  return withTolerance(text, kind, left, right, anySign);
 }
 
 interface Side {
@@ -70,7 +70,13 @@ function splitSide(side: string, text: string, kind: QuantityKind): Side | Probl
   return { value, unit: rest.trim() };
 }
 
-function withTolerance(text: string, kind: QuantityKind, left: Side, right: Side | null): QuantityResult {
+function withTolerance(
+  text: string,
+  kind: QuantityKind,
+  left: Side,
+  right: Side | null,
+  anySign: boolean,
+): QuantityResult {
   const shared = left.unit === '' && right !== null && (right.unit !== '%' || kind === 'percentage');
   const unitText = shared ? right.unit : left.unit;
   const unit = unitFor(text, unitText, kind);
@@ -79,7 +85,7 @@ function withTolerance(text: string, kind: QuantityKind, left: Side, right: Side
   if (!isHeld(value)) return problem('number-invalid', `${quoted(text)} ${NOT_HELD}`, HELD_HELP);
   const base = { ok: true as const, value, unit: unitText, timeExponent: unit.timeExponent };
   if (right === null) return { ...base, halfWidth: null };
-  const halfWidth = halfWidthOf(text, kind, { value, right, unit, shared });
+  const halfWidth = halfWidthOf(text, kind, { value, right, unit, shared, anySign });
   return typeof halfWidth === 'number' ? { ...base, halfWidth } : halfWidth;
 }
 
@@ -88,10 +94,12 @@ interface ToleranceContext {
   readonly right: Side;
   readonly unit: FoundUnit;
   readonly shared: boolean;
+  readonly anySign: boolean;
 }
 
 function halfWidthOf(text: string, kind: QuantityKind, context: ToleranceContext): number | Problem {
-  const { value, right, unit, shared } = context;
+  const { right, unit, shared } = context;
+  const checked = (halfWidth: number) => checkedWidth(text, context, halfWidth);
   if (right.value < 0)
     return problem('tolerance-invalid', `${quoted(text)}: a tolerance is a half-width, not below zero`);
   if (right.unit === '%' && kind !== 'percentage') {
@@ -102,9 +110,9 @@ function halfWidthOf(text: string, kind: QuantityKind, context: ToleranceContext
         'write ± 2 degC or ± 2 K',
       );
     }
-    return checkedWidth(text, value, (right.value / 100) * Math.abs(value));
+    return checked((right.value / 100) * Math.abs(context.value));
   }
-  if (shared) return checkedWidth(text, value, differenceToSi(right.value, unit.unit));
+  if (shared) return checked(differenceToSi(right.value, unit.unit));
   const own = unitFor(text, right.unit, kind);
   if ('ok' in own) {
     const help = right.unit === '' ? `write the unit once, after the tolerance, or on both sides` : own.help;
@@ -113,28 +121,36 @@ function halfWidthOf(text: string, kind: QuantityKind, context: ToleranceContext
   if (own.timeExponent !== unit.timeExponent) {
     return problem('tolerance-invalid', `${quoted(text)}: value and tolerance have different exponents`);
   }
-  return checkedWidth(text, value, differenceToSi(right.value, own.unit));
+  return checked(differenceToSi(right.value, own.unit));
 }
 
 /** Half-width [SI] of a tolerance that stands apart from its value [SI]: `0.5 um`, `15 %`, `2 degC`. */
-export function parseTolerance(text: string, kind: QuantityKind, value: number): number | Problem {
+export function parseTolerance(
+  text: string,
+  kind: QuantityKind,
+  { value, anySign = false }: { readonly value: number; readonly anySign?: boolean },
+): number | Problem {
   const side = splitSide(text, text, kind);
   if ('ok' in side) return side;
   const unit: FoundUnit = { unit: ONE, timeExponent: null };
   if (side.unit === '%' && kind !== 'percentage')
-    return halfWidthOf(text, kind, { value, right: side, unit, shared: false });
+    return halfWidthOf(text, kind, { value, right: side, unit, shared: false, anySign });
   const own = unitFor(text, side.unit, kind);
   if ('ok' in own) return own;
-  return halfWidthOf(text, kind, { value, right: side, unit: own, shared: true });
+  return halfWidthOf(text, kind, { value, right: side, unit: own, shared: true, anySign });
 }
 
 /** A half-width that may stand beside that value, or why not. */
-function checkedWidth(text: string, value: number, halfWidth: number): number | Problem {
+function checkedWidth(
+  text: string,
+  { value, anySign }: Pick<ToleranceContext, 'value' | 'anySign'>,
+  halfWidth: number,
+): number | Problem {
   if (!Number.isFinite(halfWidth) || halfWidth < 0) {
     return problem('tolerance-invalid', `${quoted(text)}: a tolerance is a finite half-width, not below zero`);
   }
   if (!isHeld(halfWidth)) return problem('number-invalid', `${quoted(text)} ${NOT_HELD}`, HELD_HELP);
-  if (value > 0 && halfWidth >= value) {
+  if (!anySign && value > 0 && halfWidth >= value) {
     return problem(
       'tolerance-too-wide',
       `${quoted(text)}: the tolerance takes the value to zero or below`,

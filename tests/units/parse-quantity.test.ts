@@ -203,13 +203,13 @@ describe('with the engine', () => {
   });
 
   test('a tolerance that stands apart is read the same way', () => {
-    expect(parseTolerance('0.5 um', 'length', 126e-6)).toBe(0.5e-6);
-    expect(parseTolerance('15 %', 'viscosity', 2.4)).toBeCloseTo(0.36, 12);
-    expect(parseTolerance('2 degC', 'temperature', 296.15)).toBe(2);
-    expect(parseTolerance('0.05', 'factor', 1)).toBe(0.05);
-    expect(parseTolerance('1 %', 'percentage', 0.03)).toBe(0.01);
-    expect(parseTolerance('2 s', 'length', 1)).toMatchObject({ code: 'unit-mismatch' });
-    expect(parseTolerance('0.5', 'length', 1)).toMatchObject({ code: 'unit-missing' });
+    expect(parseTolerance('0.5 um', 'length', { value: 126e-6 })).toBe(0.5e-6);
+    expect(parseTolerance('15 %', 'viscosity', { value: 2.4 })).toBeCloseTo(0.36, 12);
+    expect(parseTolerance('2 degC', 'temperature', { value: 296.15 })).toBe(2);
+    expect(parseTolerance('0.05', 'factor', { value: 1 })).toBe(0.05);
+    expect(parseTolerance('1 %', 'percentage', { value: 0.03 })).toBe(0.01);
+    expect(parseTolerance('2 s', 'length', { value: 1 })).toMatchObject({ code: 'unit-mismatch' });
+    expect(parseTolerance('0.5', 'length', { value: 1 })).toMatchObject({ code: 'unit-missing' });
   });
 
   test('never throws, and what it reads is finite, whatever the text', () => {

@@ -62,7 +62,7 @@ export interface FitResult {
 }
 
 /** Parameters of a calibration: how they are called, and what one is shown as. */
-const PARAMETERS = [
+export const PARAMETERS = [
   { key: 'viscosity_factor', name: 'viscosity_factor', scale: 1, neutral: 1 },
   { key: 'pressure_offset', name: 'pressure_offset_kPa', scale: 1e-3, neutral: 0 },
   { key: 'dead_time', name: 'dead_time_s', scale: 1, neutral: 0 },

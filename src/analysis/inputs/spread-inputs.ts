@@ -3,6 +3,7 @@ import type { InputDeviation } from '../../stats/joint-sampler.ts';
 import { resolveNeedle, resolveOutside } from '../delivery/needle.ts';
 import type { Setting } from '../delivery/operating-point.ts';
 import { inputKey, visitQuantities } from './input-key.ts';
+import { replacedPriors } from './replaced-priors.ts';
 import { deviationAt, standardUncertainty } from './spread-terms.ts';
 
 /** One dimension that deviates, wherever it stands in the recipe. */
@@ -29,13 +30,14 @@ const ANY_SIGN = /^calibration\.(pressure_offset|dead_time)$|^station\.air\.vent
 
 /**
  * Every tolerance anywhere in the recipe, each dimension once, in the order of the recipe; what moves neither shot nor
- * window comes last. `accuracy` and `jitter` of the station count as deviations about the set pressure and dwell.
+ * window comes last. `accuracy` and `jitter` of the station count as deviations about the set pressure and dwell; what a calibration replaces does not count.
  */
 export function spreadInputs(recipe: Recipe, setting: Setting): SpreadInput[] {
   const inputs = new Map<string, SpreadInput & { paths: string[] }>();
+  const replaced = replacedPriors(recipe);
   visitQuantities(recipe, quantity => {
     const tolerance = toleranceOf(quantity, setting);
-    if (tolerance === undefined || tolerance.halfWidth === 0) return;
+    if (tolerance === undefined || tolerance.halfWidth === 0 || replaced(quantity, tolerance)) return;
     const key = inputKey(quantity);
     const known = inputs.get(key);
     if (known === undefined) inputs.set(key, inputOf(quantity, tolerance, key));

@@ -8,6 +8,7 @@ import {
   type Setting,
 } from '../delivery/operating-point.ts';
 import { inputKey, isQuantity, visitQuantities } from './input-key.ts';
+import { replacedPriors } from './replaced-priors.ts';
 
 /** What makes one shot differ from the next, or one syringe, needle or lot from the next. */
 export type SpreadCause =
@@ -220,10 +221,12 @@ function tolerancedInputs(recipe: Recipe): Input[] {
     process?.temperature,
     calibration,
   ];
+  const replaced = replacedPriors(recipe);
   visitQuantities(shotInputs, quantity => {
-    if (quantity.tolerance === undefined || quantity.tolerance.halfWidth === 0) return;
+    const { tolerance } = quantity;
+    if (tolerance === undefined || tolerance.halfWidth === 0 || replaced(quantity, tolerance)) return;
     const key = inputKey(quantity);
-    if (!seen.has(key)) seen.set(key, { key, path: quantity.path, tolerance: quantity.tolerance });
+    if (!seen.has(key)) seen.set(key, { key, path: quantity.path, tolerance });
   });
   return [...seen.values()];
 }

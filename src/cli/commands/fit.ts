@@ -4,6 +4,7 @@ import { cureCurveOf, fitCure } from '../../analysis/fit/fit-cure.ts';
 import { fitFlowCurve, flowCurveOf } from '../../analysis/fit/fit-flow-curve.ts';
 import type { FittedModel } from '../../analysis/fit/fit-model.ts';
 import { cureBlock, type FittedBlock, rheologyBlock } from '../../analysis/fit/fitted-block.ts';
+import { type Needless, needlessParameters } from '../../analysis/fit/needless-parameters.ts';
 import type { DataTaken } from '../../data/columns/data-taken.ts';
 import type { GivenColumn } from '../../data/csv/csv.ts';
 import { isCheckLog, readLoggedTrials } from '../../data/logged-trials.ts';
@@ -38,7 +39,8 @@ temperature where they are known. Fitted are a viscosity factor, a pressure offs
 
   V = Q(pressure - offset) * (dwell - dead time) / factor
 
---write puts them into \`calibration\` of the recipe; every command uses them from then on. With
+--write puts them with their doubt into \`calibration\` of the recipe; every command uses them from
+then on. An offset or dead time that may be zero, and that AICc does without, is left out. With
 --flow-curve all flow models are fitted to a rheometer's curve, with --cure the cure models to
 thickening with age; --write then puts the best, or --model, into the recipe. A flow curve keeps the
 shear rates it was measured between; where models that fit as well give shots that differ by more
@@ -141,16 +143,33 @@ async function trialFit(
   const net = withoutTare(read.rows, input.tare, file);
   const early = mergeRepeated([...read.diagnostics, ...net.diagnostics, ...conditionWarnings(read.rows, file)]);
   if (net.diagnostics.length > 0) return { result: null, findings: [], placed: early };
-  const { result, findings } = fitTrials(recipe, net.rows, input.options);
+  const writes = call.flags['write'] === true;
+  const { result, findings, needless } = writes
+    ? withoutNeedless(recipe, net.rows, input.options)
+    : { ...fitTrials(recipe, net.rows, input.options), needless: [] };
   const { aboutRecipe, placed } = placeRowFindings(findings, file);
   const all = [...early, ...placed];
   if (result === null) return { result, findings: aboutRecipe, placed: all };
   if (call.out !== null) await drawResiduals(call, file, result, net.rows);
-  const refused =
-    call.flags['write'] === true ? await writeCalibration(call, loaded, result, { data: file, text: data.text }) : [];
+  const source = { data: file, text: data.text };
+  const refused = writes ? await writeCalibration(call, loaded, { fit: result, needless }, source) : [];
   if (refused.length > 0) return { result: null, findings: [...aboutRecipe, ...refused], placed: all };
-  const written = call.flags['write'] === true ? loaded.file : null;
+  const written = writes ? loaded.file : null;
   return { result: { ...result, written, data: read.taken }, findings: aboutRecipe, placed: all };
+}
+
+/** A fit anew without the parameters that the first does without, until none is left of them. */
+function withoutNeedless(recipe: Recipe, rows: readonly FitRow[], options: FitOptions) {
+  const needless: Needless[] = [];
+  for (;;) {
+    const kept = Object.fromEntries(needless.map(({ key, neutral }) => [key, neutral]));
+    const outcome = fitTrials(recipe, rows, { ...options, fixed: { ...options.fixed, ...kept } });
+    const more = outcome.result === null ? [] : needlessParameters(outcome.result);
+    if (more.length === 0) {
+      return { ...outcome, findings: [...outcome.findings, ...needless.map(({ finding }) => finding)], needless };
+    }
+    needless.push(...more);
+  }
 }
 
 /** A run sheet of trials, or a check log, whose readings are trials as well. */

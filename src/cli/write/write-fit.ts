@@ -1,6 +1,7 @@
 import { dirname, relative, sep } from 'node:path';
 import type { FitResult } from '../../analysis/fit/fit.ts';
 import type { FittedBlock } from '../../analysis/fit/fitted-block.ts';
+import type { Needless } from '../../analysis/fit/needless-parameters.ts';
 import { floorFinding } from '../../diagnostics/codes/floor-codes.ts';
 import type { Finding } from '../../diagnostics/finding.ts';
 import { sha256 } from '../../recipe/format/digest.ts';
@@ -29,7 +30,7 @@ export interface FitSource {
 export async function writeCalibration(
   call: Call,
   loaded: LoadedRecipe,
-  fit: FitResult,
+  { fit, needless }: { readonly fit: FitResult; readonly needless: readonly Needless[] },
   source: FitSource,
 ): Promise<readonly Finding[]> {
   const vague = fit.parameters.filter(p => !p.fixed && (p.at_bound || p.low === null || p.high === null));
@@ -38,16 +39,34 @@ export async function writeCalibration(
     const message = `not written: ${told.join(' and ')} cannot be told from these data`;
     return [floorFinding('fit-not-written', null, message)];
   }
-  const value = (name: string) => rounded(fit.parameters.find(p => p.name === name)!.estimate);
+  // What does nothing is written only over a value that stands there and would go on acting.
+  const left = (key: string) => needless.some(one => one.key === key) && !isGiven(loaded, `calibration.${key}`);
+  const values = [
+    { path: 'calibration.viscosity_factor', value: valueText(fit, 'viscosity_factor', '') },
+    { path: 'calibration.pressure_offset', value: valueText(fit, 'pressure_offset_kPa', ' kPa') },
+    { path: 'calibration.dead_time', value: valueText(fit, 'dead_time_s', ' s') },
+  ].filter(({ path }) => !left(path.slice('calibration.'.length)));
   const changes: Change[] = [
-    { path: 'calibration.viscosity_factor', value: value('viscosity_factor') },
-    { path: 'calibration.pressure_offset', value: `${value('pressure_offset_kPa')} kPa` },
-    { path: 'calibration.dead_time', value: `${value('dead_time_s')} s` },
+    ...values,
     { path: 'calibration.date', value: dateOf(call) },
     { path: 'calibration.data', value: pathFrom(loaded.file, source.data) },
     { path: 'calibration.digest', value: sha256(source.text) },
   ];
   return writeChanges(call, loaded, [changes], 'calibration');
+}
+
+function isGiven({ data }: LoadedRecipe, path: string): boolean {
+  return (plainAt(data, path.split('.')) ?? null) !== null;
+}
+
+/** "1.0813 ± 0.0094": a fitted value with the wider half of its interval, which is not even; a kept one alone. */
+function valueText(fit: FitResult, name: string, unit: string): string | number {
+  const { estimate, low, high, fixed } = fit.parameters.find(p => p.name === name)!;
+  const half =
+    fixed || low === null || high === null ? 0 : Number(Math.max(high - estimate, estimate - low).toPrecision(2));
+  const value = rounded(estimate);
+  if (half > 0) return `${value} ± ${half}${unit}`;
+  return unit === '' ? value : `${value}${unit}`;
 }
 
 /** Parameters whose interval is wider than what they could do: half the estimate of a factor. */

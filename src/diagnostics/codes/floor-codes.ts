@@ -167,6 +167,11 @@ export const floorCodes = {
     'Without an activation energy the points cannot be brought to one temperature.',
     'Give `resin.activation_energy`, or fit each temperature by itself.',
   ),
+  'fit-needless': byCommand.warning(
+    'A parameter that does nothing was not written',
+    'What may as well be zero, and what the fit is no better for, would be taken for a measurement by every later command.',
+    'Nothing; or make trials that tell it, or keep it with `--fix`.',
+  ),
   'fit-rivals': byCommand.warning(
     'Models that fit as well give different shots',
     'Flow curves that agree where they were measured part where they were not. The best by a hair is no better than the next, and what the shot will be has not been measured.',

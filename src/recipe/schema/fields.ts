@@ -11,6 +11,8 @@ import type { Deviation, Quantity } from './quantity.ts';
 /** Limits that many fields share. */
 export const POSITIVE: Limits = { above: 0, says: 'above zero' };
 export const NOT_NEGATIVE: Limits = { from: 0, says: 'zero or above' };
+/** For what may be zero or below, by itself and within its tolerance. */
+export const ANY_SIGN: Limits = { anySign: true, says: 'any sign, with its tolerance' };
 const SHARE: Limits = { from: 0, below: 1, says: 'from 0 % to below 100 %' };
 export const CONTACT_ANGLE: Limits = { above: 0, below: Math.PI, says: 'between 0 and 180 deg' };
 

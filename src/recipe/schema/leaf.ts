@@ -25,6 +25,8 @@ export interface Limits {
   readonly from?: number;
   readonly below?: number;
   readonly to?: number;
+  /** A tolerance may reach zero and below. */
+  readonly anySign?: boolean;
   readonly says: string;
 }
 
@@ -63,13 +65,14 @@ export function leafReader(rule: LeafRule): (input: unknown, complain: Complain)
 
 function readLeaf(input: unknown, rule: LeafRule, complain: Complain): Leaf | null {
   if (isPlainMap(input)) return readMapping(input, rule, complain);
-  const plain = readPlain(input, rule.kind, [], complain);
+  const plain = readPlain(input, rule, [], complain);
   return plain === null ? null : withinLimits(plain, rule, input, [], complain);
 }
 
 type Plain = Pick<Leaf, 'value' | 'halfWidth' | 'timeExponent'>;
 
-function readPlain(input: unknown, kind: QuantityKind, path: string[], complain: Complain): Plain | null {
+function readPlain(input: unknown, rule: LeafRule, path: string[], complain: Complain): Plain | null {
+  const { kind } = rule;
   if (typeof input === 'number') {
     if (kind !== 'factor') {
       const { name } = kindFacts(kind);
@@ -90,7 +93,7 @@ function readPlain(input: unknown, kind: QuantityKind, path: string[], complain:
     complain(path, 'value-type', `found ${foundText(input)}, expected ${name}`, exampleHelp(kind));
     return null;
   }
-  const parsed = parseQuantity(input, kind);
+  const parsed = parseQuantity(input, kind, rule.limits?.anySign);
   if (parsed.ok) return parsed;
   complain(path, parsed.code, parsed.message, parsed.help);
   return null;
@@ -111,7 +114,7 @@ function readMapping(written: PlainMap, rule: LeafRule, complain: Complain): Lea
     complain([], 'key-missing', `the mapping has no "value"; expected ${name}`, exampleHelp(rule.kind));
     return null;
   }
-  const plain = readPlain(input['value'], rule.kind, ['value'], complain);
+  const plain = readPlain(input['value'], rule, ['value'], complain);
   const distribution = readWord(input, 'distribution', DISTRIBUTIONS, complain);
   const per = readWord(input, 'per', PERS, complain);
   const coverage = readCoverage(input, distribution, complain);
@@ -148,7 +151,10 @@ function readTolerance(input: PlainMap, plain: Plain, rule: LeafRule, complain: 
   if (typeof tolerance === 'number' && rule.kind !== 'factor') {
     return refuse('unit-missing', `the tolerance ${tolerance} has no unit; write %, or ${unitChoice(rule.kind)}`, null);
   }
-  const halfWidth = parseTolerance(String(tolerance), rule.kind, plain.value);
+  const halfWidth = parseTolerance(String(tolerance), rule.kind, {
+    value: plain.value,
+    anySign: rule.limits?.anySign === true,
+  });
   return typeof halfWidth === 'number' ? halfWidth : refuse(halfWidth.code, halfWidth.message, halfWidth.help);
 }
 

@@ -2,7 +2,7 @@ import * as z from 'zod/mini';
 import { block, either, hasKey, list } from './blocks.ts';
 import { connector } from './connector-schema.ts';
 import { optional, plain, type ReadOf, remade, withDefault, withMeta } from './field.ts';
-import { count, NOT_NEGATIVE, POSITIVE, points, quantity, range, text, word } from './fields.ts';
+import { ANY_SIGN, count, NOT_NEGATIVE, POSITIVE, points, quantity, range, text, word } from './fields.ts';
 import { needle } from './needle-schema.ts';
 import { resin } from './resin-schema.ts';
 import { station } from './station-schema.ts';
@@ -111,8 +111,11 @@ export const process = block(
 export const calibration = block(
   {
     viscosity_factor: withDefault(quantity('factor', 'True viscosity over that of the recipe', POSITIVE), 1),
-    pressure_offset: withDefault(quantity('pressure', 'Part of the set pressure that does not arrive'), '0 kPa'),
-    dead_time: withDefault(quantity('time', 'Part of the dwell in which nothing flows'), '0 s'),
+    pressure_offset: withDefault(
+      quantity('pressure', 'Part of the set pressure that does not arrive', ANY_SIGN),
+      '0 kPa',
+    ),
+    dead_time: withDefault(quantity('time', 'Part of the dwell in which nothing flows', ANY_SIGN), '0 s'),
     date: optional(text('When it was fitted')),
     data: optional(text('File it was fitted to')),
     digest: optional(text('SHA-256 of what it was fitted to')),

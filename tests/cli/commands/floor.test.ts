@@ -386,9 +386,9 @@ describe('fit', () => {
     const { calibration } = parse(after);
     const { result } = await json(['fit', 'line/a.yaml', 'line/data/runs.csv'], files);
     expect(calibration).toEqual({
-      viscosity_factor: expect.closeTo(result.parameters[0].estimate, 3),
-      pressure_offset: expect.stringMatching(/ kPa$/),
-      dead_time: expect.stringMatching(/ s$/),
+      viscosity_factor: expect.stringMatching(/^1\.06\d+ ± 0\.036$/), // the wider half of 1.027 to 1.097
+      pressure_offset: expect.stringMatching(/^3\.7\d+ ± 3\.8 kPa$/),
+      dead_time: expect.stringMatching(/^0\.02\d+ ± 0\.0091 s$/),
       date: '2026-03-04',
       data: 'data/runs.csv',
       digest: createHash('sha256').update(TRIALS).digest('hex'),
@@ -405,6 +405,27 @@ describe('fit', () => {
       'line/a.yaml': after,
     });
     expect(text(again.written.get('line/a.yaml'))).toBe(after.replace('2026-03-04', '2026-03-05'));
+  });
+
+  it('leaves out a dead time that may be zero and that AICc does without, says so, and clears one that stands there', async () => {
+    // Hagen–Poiseuille by hand: volumes go with pressure less friction and offset and with the dwell, none of it dead; ± 2 % in turn
+    const flow = (kPa: number, s: number) => 0.02 * (kPa - 3 - 4) * s;
+    const settings = [120, 210, 320].flatMap(kPa => [0.2, 0.5, 1.1, 2].map(s => [kPa, s] as const));
+    const signs = [1, -1, -1, 1, -1, 1, 1, -1, 1, -1, 1, -1];
+    const rows = settings.map(
+      ([kPa, s], i) => `${kPa},${s},10,${(10 * flow(kPa, s) * (1 + 0.02 * signs[i]!)).toFixed(3)}`,
+    );
+    const data = ['pressure [kPa],dwell [s],shots,mass [mg]', ...rows, ''].join('\n');
+    const first = await run(['fit', 'a.yaml', 'd.csv', '--write'], { 'a.yaml': RECIPE, 'd.csv': data });
+    expect(first.status).toBe(0);
+    expect(first.err).toMatch(/dead_time_s is not written: .* \[fit-needless\]/);
+    const { calibration } = parse(text(first.written.get('a.yaml')));
+    expect(Object.keys(calibration)).toEqual(['viscosity_factor', 'pressure_offset', 'date', 'data', 'digest']);
+    const old = `${RECIPE}\ncalibration: {dead_time: 15 ± 5 ms}\n`;
+    const again = await run(['fit', 'a.yaml', 'd.csv', '--write'], { 'a.yaml': old, 'd.csv': data });
+    expect(parse(text(again.written.get('a.yaml'))).calibration.dead_time).toBe('0 s');
+    const kept = await run(['fit', 'a.yaml', 'd.csv'], { 'a.yaml': RECIPE, 'd.csv': data });
+    expect(kept.err).not.toContain('fit-needless');
   });
 
   it('takes the day from the clock without --date', async () => {

@@ -10,6 +10,22 @@ const parse = (text: string, set: string[] = []) => parseRecipe(text, 'a.yaml', 
 const summary = async (text: string, set: string[] = []) =>
   (await parse(text, set)).diagnostics.map(d => `${d.file}:${d.line}:${d.column} ${d.code} ${d.path}`);
 
+describe('a tolerance that reaches zero', () => {
+  test('goes with an offset and a dead time of a calibration, and with nothing else', async () => {
+    const text = 'recipe: 1\ncalibration: {pressure_offset: 1 ± 2 kPa, dead_time: {value: 4 ms, tolerance: 9 ms}}\n';
+    const { recipe, diagnostics } = await parse(text);
+    expect(diagnostics).toEqual([]);
+    expect(recipe?.calibration?.pressure_offset).toMatchObject({
+      value: 1e3,
+      tolerance: { halfWidth: 2e3, per: 'lot' },
+    });
+    expect(recipe?.calibration?.dead_time).toMatchObject({ value: 4e-3, tolerance: { halfWidth: 9e-3 } });
+    expect(await summary('recipe: 1\ncalibration: {viscosity_factor: 1 ± 2}\n')).toEqual([
+      'a.yaml:2:33 tolerance-too-wide calibration.viscosity_factor',
+    ]);
+  });
+});
+
 describe('the recipe in SI', () => {
   test('the tide-gauge pigtail comes out with the values of its file', async () => {
     const { recipe } = await loadRecipe('tests/fixtures/ok/tide-gauge-pigtail.yaml', nodeFileSystem);
