@@ -36,6 +36,14 @@ export { type GaugeOptions, type GaugeResult, type GaugeRing, gauge } from './an
 export { type FitOptions, type FitResult, type FitRow, fit } from './analysis/fit/fit.ts';
 export { type CureCurvePoint, type CureFitResult, fitCure } from './analysis/fit/fit-cure.ts';
 export { type FlowCurvePoint, type FlowCurveResult, fitFlowCurve } from './analysis/fit/fit-flow-curve.ts';
+export {
+  type FollowAction,
+  type FollowCheckKeys,
+  type FollowOutcome,
+  type FollowResult,
+  follow,
+} from './analysis/follow/follow.ts';
+export type { LoggedCheck } from './analysis/follow/logged-check.ts';
 export { type InsertOptions, type InsertResult, insert } from './analysis/insert/insert.ts';
 export { type MixOptions, type MixResult, mix } from './analysis/mix/mix.ts';
 export type { NeedleChoice } from './analysis/needles/needle-choice.ts';

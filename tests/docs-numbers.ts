@@ -31,6 +31,7 @@ import type { Recipe } from '../src/recipe/schema/recipe.ts';
 import { capability } from '../src/stats/capability.ts';
 import { controlChart } from '../src/stats/control-chart.ts';
 import { gaugeAnova } from '../src/stats/gauge-rr.ts';
+import { noParts, updateParts, withNewPart, withWander } from '../src/stats/part-filter.ts';
 import { proportionInterval } from '../src/stats/proportion.ts';
 import { combineUncertainty, uncertaintyOfHalfWidth } from '../src/stats/uncertainty.ts';
 import { AIAG_GAUGE } from './fixtures/stats/aiag-gauge.ts';
@@ -206,6 +207,16 @@ export const COMPUTED: Readonly<Record<string, () => number | Promise<number>>> 
         for (let i = 0; i < x.length; i++) out[i] = b[0]! * (1 - Math.exp(-b[1]! * x[i]!)) - y[i]!;
       },
     }).parameters[0]!;
+  },
+  follow: () => {
+    let known = withNewPart(noParts(1), 0, 1);
+    let gain = 0;
+    for (let i = 0; i < 60; i++) {
+      const update = updateParts(withWander(known, 0, 0.5), { value: 0, noise: 1, shared: 0 });
+      known = update.known;
+      gain = update.gain;
+    }
+    return gain;
   },
   release: () => {
     const { mean, halfWidth } = evidenceOf({ volumes: [1.8, 1.9, 2.0], shared: [] }, 0);

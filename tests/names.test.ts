@@ -40,6 +40,7 @@ describe('a newcomer finds the place by the names', () => {
     ['where is the needle table?', /needle table/, 'flow/'],
     ['where is the setup card made up?', /hangs at the station/, 'card/'],
     ['where is a syringe released?', /fresh syringe/, 'release/'],
+    ['where is a thickness followed?', /from check to check/, 'follow/'],
     ['where does the resin thicken?', /thickening/, 'cure/'],
     ['where is a dot turned into a volume?', /\bdots\b/, 'drop/'],
     ['where is a unit known?', /unit names/, 'units/'],

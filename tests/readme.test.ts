@@ -119,6 +119,7 @@ describe('the keys of the JSON', () => {
     fit: ['fit', `${floor}/pigtail.yaml`, `${floor}/trial-runs.csv`],
     'fit --flow-curve': ['fit', `${floor}/pigtail.yaml`, '--flow-curve', `${floor}/flow-curve.csv`],
     release: ['release', `${floor}/pigtail.yaml`, '--masses', '9.0, 9.1, 9.1 mg', '--shots', '5', '--age', '13 min'],
+    follow: ['follow', `${floor}/checks.csv`, `${floor}/pigtail.yaml`],
     trend: ['trend', `${floor}/checks.csv`],
     'gauge-rr': [
       ...['gauge-rr', `${floor}/gauge-study.csv`],

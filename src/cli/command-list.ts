@@ -104,6 +104,12 @@ export const COMMANDS: readonly CommandEntry[] = [
     load: () => import('./commands/release.ts'),
   },
   {
+    name: 'follow',
+    summary: 'what to do after the last check of the log: keep the program, set another, stop',
+    group: FLOOR,
+    load: () => import('./commands/follow.ts'),
+  },
+  {
     name: 'trend',
     summary: 'whether the line drifts: control chart, run rules, capability',
     group: FLOOR,

@@ -39,28 +39,36 @@ export interface CheckRow {
   readonly thickness: number | null;
   /** As run after the check. */
   readonly program: string;
+  readonly needle: string;
 }
 
 /** Header of a log of the first kind, before it said what was read and set. */
 export const OLDER_LOG_HEADER =
   'time,recipe,digest,syringe,lot,operator,age [min],temperature [degC],shots,mean [uL],low [uL],high [uL],decision,trim [s],note';
 
+/** Header of a log that says what was read and set, but not by which needle. */
+export const NEEDLELESS_LOG_HEADER = `${OLDER_LOG_HEADER},shot,pressure [kPa],dwell [s],lot_factor,kind,readings,predicted [uL],thickness,program`;
+
 /** Header of the check log. */
-export const CHECK_LOG_HEADER = `${OLDER_LOG_HEADER},shot,pressure [kPa],dwell [s],lot_factor,kind,readings,predicted [uL],thickness,program`;
+export const CHECK_LOG_HEADER = `${NEEDLELESS_LOG_HEADER},needle`;
 
 /** A check as one line of the log, without its end, in the units of `CHECK_LOG_HEADER`. */
 export function checkLogLine(row: CheckRow): string {
-  const { shot, pressure, dwell, lotFactor, kind, readings, predicted, thickness, program } = row;
-  return csvLine([
-    ...firstCells(row),
-    ...[shot, shown(pressure, 1e-3), shown(dwell, 1), shown(lotFactor, 1)],
-    ...[kind, readings, shown(predicted, 1e9), shown(thickness, 1), program],
-  ]);
+  return csvLine([...firstCells(row), ...laterCells(row), row.needle]);
 }
 
-/** The same for a log with `OLDER_LOG_HEADER`, which has no place for the rest. */
-export function olderLogLine(row: CheckRow): string {
-  return csvLine(firstCells(row));
+/** The same for a log of before, by its header; what that has no place for is left out. Null for a header that is none. */
+export function olderLogLine(header: string, row: CheckRow): string | null {
+  if (header === NEEDLELESS_LOG_HEADER) return csvLine([...firstCells(row), ...laterCells(row)]);
+  return header === OLDER_LOG_HEADER ? csvLine(firstCells(row)) : null;
+}
+
+function laterCells(row: CheckRow): (string | number | null)[] {
+  const { shot, pressure, dwell, lotFactor, kind, readings, predicted, thickness, program } = row;
+  return [
+    ...[shot, shown(pressure, 1e-3), shown(dwell, 1), shown(lotFactor, 1)],
+    ...[kind, readings, shown(predicted, 1e9), shown(thickness, 1), program],
+  ];
 }
 
 function firstCells(row: CheckRow): (string | number | null)[] {
@@ -101,7 +109,7 @@ const NUMBERS = {
 
 const TEXTS = [
   ...(['time', 'recipe', 'digest', 'syringe', 'lot', 'operator', 'decision', 'note'] as const),
-  ...(['kind', 'readings', 'program'] as const),
+  ...(['kind', 'readings', 'program', 'needle'] as const),
 ];
 
 /** True for a date, or a date and time, as ISO 8601 writes it, that the calendar has. */

@@ -1,12 +1,8 @@
-import { floorFinding } from '../diagnostics/codes/floor-codes.ts';
-import { byPosition, type Diagnostic, finding, placed } from '../diagnostics/finding.ts';
-import { counted } from '../diagnostics/number-words.ts';
-import { parseQuantityLoading } from '../units/parse-quantity-loading.ts';
+import { byPosition, finding, placed } from '../diagnostics/finding.ts';
 import type { Problem } from '../units/problem.ts';
-import { quantityParts } from '../units/quantity-parts.ts';
 import { type CheckRow, readCheckLog } from './check-log.ts';
-import { leftOutFinding } from './columns/left-out.ts';
 import { readCsv } from './csv/csv.ts';
+import { checksWithReadings, loggedReadings } from './logged-readings.ts';
 import type { DataReading, TrialRow } from './trial-data.ts';
 
 /** Whether a text is a check log that keeps what was read, and no sheet of trials. */
@@ -27,18 +23,12 @@ export async function readLoggedTrials(text: string, file: string, recipe: strin
   const { table, rows: checks } = log;
   if (table === null || checks === null) return { ...log, rows: null };
   const several = new Set(checks.map(check => check.recipe)).size > 1;
-  const places = checks.map((_, i) => i);
-  const others = several ? places.filter(i => checks[i]!.recipe !== recipe) : [];
-  const own = places.filter(i => !others.includes(i));
-  const bare = own.filter(i => checks[i]!.readings === '' || checks[i]!.pressure === null || checks[i]!.dwell === null);
-  const diagnostics: Diagnostic[] = [...log.diagnostics];
-  diagnostics.push(...leftOutFinding(table, bare, { what: 'readings with pressure and dwell', of: own.length }));
-  if (others.length > 0) {
-    const message = `${counted(others.length, 'check')} of other recipes than ${recipe} left out`;
-    diagnostics.push(placed(floorFinding('data-row-skipped', 'recipe', message), table.place(others[0]!, 0)));
-  }
+  const { own, diagnostics } = checksWithReadings(log, {
+    of: recipe,
+    isOwn: check => !several || check.recipe === recipe,
+  });
   const rows: TrialRow[] = [];
-  for (const i of own.filter(place => !bare.includes(place))) {
+  for (const i of own) {
     const made = await trialsOf(checks[i]!, table.place(i, 0).line);
     if ('ok' in made) {
       const { code, message, help } = made;
@@ -52,18 +42,12 @@ export async function readLoggedTrials(text: string, file: string, recipe: strin
 
 /** The readings of one check, or what is wrong with them. */
 async function trialsOf(check: CheckRow, line: number): Promise<TrialRow[] | Problem> {
-  const { age, temperature, kind, shots } = check;
-  const parts = quantityParts(check.readings);
-  const read = await Promise.all(
-    parts.map(({ text }) => parseQuantityLoading(text, kind === 'dots' ? 'length' : 'mass')),
-  );
-  const each = Math.max(1, Math.round((shots ?? parts.length) / parts.length));
-  const rows: TrialRow[] = [];
-  for (const found of read) {
-    if (!found.ok) return found;
-    const [mass, diameter] = kind === 'dots' ? [null, found.value] : [found.value, null];
-    const setting = { pressure: check.pressure!, dwell: check.dwell! };
-    rows.push({ ...setting, age, temperature, shots: each, mass, diameter, line });
-  }
-  return rows;
+  const { age, temperature, kind } = check;
+  const read = await loggedReadings(check);
+  if ('ok' in read) return read;
+  const setting = { pressure: check.pressure!, dwell: check.dwell! };
+  return read.values.map(value => {
+    const [mass, diameter] = kind === 'dots' ? [null, value] : [value, null];
+    return { ...setting, age, temperature, shots: read.shotsEach, mass, diameter, line };
+  });
 }

@@ -32,8 +32,9 @@ export async function runFixture(folder: string, name: string): Promise<readonly
   const file = join(folder, `${name}.yaml`);
   const [, line = ''] = /^# run: (.*)$/m.exec(readFileSync(join(FIXTURES, file), 'utf8')) ?? [];
   const [command = '', ...options] = [...line.matchAll(/"([^"]*)"|(\S+)/g)].map(match => match[1] ?? match[2] ?? '');
+  const words = options.includes('{}') ? options.map(word => (word === '{}' ? file : word)) : [file, ...options];
   const io = fakeIo(fixtureFiles());
-  await runProgram([command, file, ...options, '--root', '.', '--json'], io);
+  await runProgram([command, ...words, '--root', '.', '--json'], io);
   if (io.out() === '') throw new Error(`${file}: ${io.err()}`);
   return (JSON.parse(io.out()) as { diagnostics: Diagnostic[] }).diagnostics;
 }

@@ -1,7 +1,9 @@
+import { counted, shortened } from '../../diagnostics/number-words.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { rampPlan } from '../program/ramp-shots.ts';
 import { settingAt } from '../setpoint/program-in-force.ts';
-import { holds, type JudgedTrim, type Judgement, judge, type Reason, TRIM_LIMIT } from './release-decision.ts';
+import { type FilteredThickness, filteredThickness, judgedThickness } from './filtered-thickness.ts';
+import { holds, type JudgedTrim, type Judgement, judge, type Reason, reason, TRIM_LIMIT } from './release-decision.ts';
 import { readingsToSettle } from './release-evidence.ts';
 import { scatterFault, stopFault, temperatureFault } from './release-faults.ts';
 import { scaledProgram, type TrimmedProgram, trimmedProgram } from './release-trim.ts';
@@ -12,6 +14,8 @@ import type { SyringeCheck } from './syringe-check.ts';
 export interface JudgedCheck extends Judgement {
   /** Null where nothing in the recipe's reach gives what was measured. */
   readonly thickness: Thickness | null;
+  /** With the checks before; null where there are none, or where a fault speaks against this one. */
+  readonly filtered: FilteredThickness | null;
   readonly trimLimit: number;
   /** The trimmed program and its run, for the decision to use it. */
   readonly trim: (TrimmedProgram & { readonly run: JudgedRun }) | null;
@@ -37,20 +41,24 @@ export function judgeCheck(check: SyringeCheck, ahead: RunAhead = runAhead(check
   const { recipe, from, temperature, scatter, evidence, target } = check;
   const faults = [...ahead.stop, ...temperatureFault(recipe, { from, temperature }), ...scatterFault(scatter)];
   const trimLimit = check.trimLimit ?? Math.max(TRIM_LIMIT, TRIM_SPREAD * check.spread.trimmed);
-  const thickness = thicknessAt(check, evidence.halfWidth / evidence.mean);
+  const relative = evidence.halfWidth / evidence.mean;
+  const thickness = thicknessAt(check, relative);
   if (faults.length > 0) {
     return {
       ...{ decision: 'reject', reasons: faults, undecided: false },
       thickness,
+      filtered: null,
       trimLimit,
       trim: null,
       moreReadings: () => null,
     };
   }
   if (thickness === null) return null;
+  const filtered = filteredThickness(check, relative);
+  const judged = judgedThickness(thickness, filtered);
   const forceAt = (thick: Thickness) =>
     judgedRun(check.model, ahead.shots, { thickness: thick, program: check.program });
-  const made = memo(() => ahead.trimmed(thickness.estimate));
+  const made = memo(() => ahead.trimmed(judged.estimate));
   const trimAt = (thick: Thickness): JudgedTrim | null => {
     const trim = made();
     if (trim === null) return null;
@@ -59,18 +67,20 @@ export function judgeCheck(check: SyringeCheck, ahead: RunAhead = runAhead(check
     const before = settingAt(check.program, from.shot).dwell;
     return { run, factor, before, dwell: settingAt(program, from.shot).dwell };
   };
-  const judgement = judge({ faults, force: forceAt(thickness), trim: () => trimAt(thickness), trimLimit, target });
-  const settles = (relative: number) => {
-    const thick = thicknessAt(check, relative);
-    if (thick === null) return false;
+  const judgement = judge({ faults, force: forceAt(judged), trim: () => trimAt(judged), trimLimit, target });
+  const settles = (narrower: number) => {
+    const own = thicknessAt(check, narrower);
+    if (own === null) return false;
+    const thick = judgedThickness(own, filteredThickness(check, narrower));
     const trim = trimAt(thick);
     const byTrim = trim !== null && Math.abs(trim.factor - 1) <= trimLimit && holds(trim.run, target);
     return byTrim || holds(forceAt(thick), target);
   };
   const used = judgement.decision === 'use with trim' ? made() : null;
   return {
-    ...{ ...judgement, thickness, trimLimit },
-    trim: used === null ? null : { ...used, run: trimAt(thickness)!.run },
+    ...{ ...judgement, thickness, filtered, trimLimit },
+    reasons: [...judgement.reasons, ...earlierReason(thickness, filtered)],
+    trim: used === null ? null : { ...used, run: trimAt(judged)!.run },
     moreReadings: memo(() => (judgement.undecided ? readingsToSettle(evidence, settles) : null)),
   };
 }
@@ -84,8 +94,16 @@ function thicknessAt({ model, evidence, moment, setting }: SyringeCheck, relativ
   return { estimate, low, high: of(evidence.mean * (1 - relative)) ?? Number.POSITIVE_INFINITY };
 }
 
+function earlierReason(own: Thickness, filtered: FilteredThickness | null): Reason[] {
+  if (filtered === null) return [];
+  const times = (thick: Thickness) =>
+    `${shortened(thick.estimate, 3)} (${shortened(thick.low, 3)} to ${Number.isFinite(thick.high) ? shortened(thick.high, 3) : 'more'})`;
+  const text = `by this check alone the syringe is ${times(own)} times as thick as the recipe, with ${counted(filtered.checks, 'check')} before of its lot or needle ${times(filtered)}; the latter sets the dwell, and the window is kept by both`;
+  return [reason('earlier', text)];
+}
+
 /** The run that the recipe plans from the check on. */
-function runAhead(check: SyringeCheck): RunAhead {
+export function runAhead(check: SyringeCheck): RunAhead {
   const { recipe, model, program, from, moment, temperature } = check;
   const stop = stopFault(recipe, check);
   const conditions = { from, ...(temperature !== undefined && { temperature }) };

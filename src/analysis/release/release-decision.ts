@@ -17,6 +17,7 @@ export type ReasonCode =
   | 'trim-tolerance'
   | 'trim-limit'
   | 'trim-impossible'
+  | 'earlier'
   | 'undecided';
 
 export interface Reason {
@@ -92,6 +93,11 @@ export function judge(p: {
 /** Whether a run keeps every interval inside the window and every estimate inside the tolerance. */
 export function holds(run: JudgedRun, target: Target): boolean {
   return leavesWindow(run, target) === -1 && leavesTolerance(run, target) === -1;
+}
+
+/** Whether a run keeps every interval inside the window. */
+export function keepsWindow(run: JudgedRun, target: Target): boolean {
+  return leavesWindow(run, target) === -1;
 }
 
 /** Whether only the width of the interval speaks against a run. */

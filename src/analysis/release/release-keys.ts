@@ -29,6 +29,8 @@ export interface ReleaseResult {
     /** Null: no flow at all is not ruled out. */
     readonly high: number | null;
   } | null;
+  /** By this check and those before of the same lot or needle; null where there are none. The decision then rests on it. */
+  readonly filtered: FilteredKeys | null;
   /** Of the readings, beside what the recipe predicts, and the chance of as much; null for one reading. */
   readonly scatter: { readonly sd_rel: number | null; readonly predicted_rel: number; readonly p: number | null };
   /** Holds 95 % of the shots with 95 % confidence; null for one reading. No part of the decision. */
@@ -68,6 +70,17 @@ export interface ReleaseResult {
   readonly defaults: readonly string[];
 }
 
+export interface FilteredKeys {
+  readonly estimate: number;
+  /** 95 %. */
+  readonly low: number;
+  readonly high: number;
+  /** Share of this check in the estimate. */
+  readonly gain: number;
+  /** Checks before that it rests on. */
+  readonly checks: number;
+}
+
 export interface TrimKeys {
   /** Exact trimmed dwell over that of the program, at the check's shot. */
   readonly factor: number;
@@ -99,6 +112,7 @@ export function releaseKeys(check: SyringeCheck, judged: JudgedCheck): ReleaseRe
     mean_uL: uL(mean),
     interval_uL: [uL(mean - halfWidth), uL(mean + halfWidth)],
     thickness: thicknessKeys(check, judged),
+    filtered: filteredKeys(judged),
     scatter: { sd_rel: scatter.observed, predicted_rel: scatter.predicted, p: scatter.p },
     content_uL: content === null ? null : [uL(content[0]), uL(content[1])],
     ...{ decision: judged.decision, reasons: judged.reasons },
@@ -121,6 +135,12 @@ function thicknessKeys({ model }: SyringeCheck, { thickness }: JudgedCheck): Rel
   if (!model.flows || thickness === null) return null;
   const { estimate, low, high } = thickness;
   return { estimate, low, high: Number.isFinite(high) ? high : null };
+}
+
+function filteredKeys({ filtered }: JudgedCheck): FilteredKeys | null {
+  if (filtered === null) return null;
+  const { estimate, low, high, gain, checks } = filtered;
+  return { estimate, low, high, gain, checks };
 }
 
 function trimKeys({ program, from, target }: SyringeCheck, { trim }: JudgedCheck): TrimKeys | null {

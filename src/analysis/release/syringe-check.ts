@@ -9,6 +9,7 @@ import type { Conditions, OperatingPoint, Setting } from '../delivery/operating-
 import { primeShotsOf, type RunStart, runStart } from '../program/ramp-shots.ts';
 import { ageOfShot, pressesPerShot, shotAtAge } from '../program/shot-clock.ts';
 import { type Program, releasedProgram, settingAt } from '../setpoint/program-in-force.ts';
+import type { EarlierChecks } from './filtered-thickness.ts';
 import { type Evidence, evidenceOf, type ScatterTest, scatterTest } from './release-evidence.ts';
 import { type ReadVolumes, type ReleaseReadings, readVolumes } from './release-readings.ts';
 import { type ReleaseSpread, releaseSpread } from './release-spread.ts';
@@ -23,6 +24,8 @@ export interface ReleaseOptions extends ReleaseReadings, Conditions {
   readonly dwell?: number;
   /** Greatest relative correction that a trim may make [-]; default: a quarter, or more where the recipe spreads more. */
   readonly trimLimit?: number;
+  /** What checks before of the same lot or needle lead to expect; the decision then rests on both. */
+  readonly earlier?: EarlierChecks;
 }
 
 /** A check of a syringe: where it stands, what was set, what was read, and what the recipe has to say; SI. */
@@ -48,6 +51,7 @@ export interface SyringeCheck {
   readonly lotFactor: number;
   readonly expected: number;
   readonly trimLimit: number | undefined;
+  readonly earlier: EarlierChecks | null;
 }
 
 /** Scatter from shot to shot where the recipe says nothing of its station [-]; *common practice, no source*, as in a trial. */
@@ -116,6 +120,7 @@ export function preparedCheck(
       from: { ...place, dispensed: place.dispensed + used },
       scatter: scatterTest(evidence, Math.hypot(shotScatter, read.readingScatter)),
       ...{ lotFactor, expected: lotFactor / own, trimLimit: options.trimLimit },
+      earlier: options.earlier ?? null,
     };
   };
   return { result: of, findings: [...model.findings, ...now.findings] };

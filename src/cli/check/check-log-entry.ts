@@ -35,8 +35,9 @@ export function logRelease(
   const file = String(call.flags['log']);
   const row = rowOf(call, loaded, result);
   let appended = call.io.appendLog(file, CHECK_LOG_HEADER, checkLogLine(row));
-  const older = appended.otherHeader === OLDER_LOG_HEADER;
-  if (older) appended = call.io.appendLog(file, OLDER_LOG_HEADER, olderLogLine(row));
+  const header = appended.otherHeader ?? '';
+  const line = olderLogLine(header, row);
+  if (line !== null) appended = call.io.appendLog(file, header, line);
   const { otherHeader, openLine } = appended;
   if (otherHeader !== null) {
     const found = otherHeader.length > 60 ? `${otherHeader.slice(0, 57)}...` : otherHeader;
@@ -47,15 +48,22 @@ export function logRelease(
     };
   }
   const said: Diagnostic[] = [];
-  if (older) {
-    const message = 'the log has no columns for readings, setting, thickness and program; they were left out';
-    said.push(placed(floorFinding('log-older', null, message), at(file, 1, OLDER_LOG_HEADER.length)));
+  const lost = line === null ? null : lostBy(header, row);
+  if (lost !== null) {
+    const message = `the log has no ${lost}; left out`;
+    said.push(placed(floorFinding('log-older', null, message), at(file, 1, header.length)));
   }
   if (openLine !== null) {
     const message = 'the line was never finished; it was kept, and the check stands below it';
     said.push(placed(floorFinding('log-line-open', null, message), at(file, openLine, 0)));
   }
   return { written: true, placed: said };
+}
+
+/** What a log of before has no place for; null where nothing is lost. */
+function lostBy(header: string, row: CheckRow): string | null {
+  if (header === OLDER_LOG_HEADER) return 'columns for readings, setting, thickness and program';
+  return row.needle === '' ? null : 'column for the needle';
 }
 
 function rowOf(call: Call, loaded: LoadedRecipe, result: ReleaseResult): CheckRow {
@@ -84,6 +92,7 @@ function rowOf(call: Call, loaded: LoadedRecipe, result: ReleaseResult): CheckRo
     predicted: result.predicted_uL === null ? null : result.predicted_uL * 1e-9,
     thickness: result.thickness?.estimate ?? null,
     program: programText(result),
+    needle: word(call, 'needle'),
   };
 }
 
@@ -96,7 +105,8 @@ function programText({ program }: ReleaseResult): string {
   return stages.join('; ');
 }
 
-function word({ flags }: Call, name: string): string {
+/** An option that is a text; empty where it is not given. */
+export function word({ flags }: Call, name: string): string {
   return typeof flags[name] === 'string' ? flags[name] : '';
 }
 
@@ -105,7 +115,7 @@ function at(file: string, line: number, length: number) {
 }
 
 /** `--time`, or the clock in UTC to the second. Throws: UsageError for another text. */
-function timeOf(call: Call): string {
+export function timeOf(call: Call): string {
   const given = call.flags['time'];
   if (typeof given !== 'string')
     return call.io

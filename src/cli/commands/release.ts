@@ -3,6 +3,7 @@ import { type ReleaseOptions, release } from '../../analysis/release/release.ts'
 import type { Diagnostic } from '../../diagnostics/finding.ts';
 import { renderRelease } from '../../report/text/render-release.ts';
 import { logRelease, requireLogWords } from '../check/check-log-entry.ts';
+import { withEarlierChecks } from '../check/earlier-checks.ts';
 import { AGED_RESIN_OPTIONS, SETTING_OPTIONS } from '../options/condition-options.ts';
 import { wholeNumber } from '../options/number-option.ts';
 import { readingList } from '../options/quantity-list.ts';
@@ -24,7 +25,8 @@ The check stands at a shot of the program: name it with --shot or by the --age o
 --pressure and --dwell say what was set, where it was not the program.
 
 --log appends one line to a CSV file, which is created with its header when it is not there. What
-is in it is never rewritten.
+is in it is never rewritten. Checks in it of the same lot or needle count as well: the dwell goes
+by all of them, and the window is kept both by this check alone and by all.
 
 Examples:
   $ dwellbook release slim.yaml --dots "4.93, 4.97, 4.90 mm" --shots 4 \\
@@ -71,6 +73,7 @@ export const command: CommandModule = {
       .option('--log <file>', 'append the check to this file')
       .option('--syringe <name>', 'which syringe')
       .option('--lot <name>', 'lot of the resin')
+      .option('--needle <name>', 'which needle; default: one of its own for each syringe')
       .option('--operator <name>', 'who checked')
       .option('--note <text>', 'anything worth remembering')
       .option('--time <time>', 'when, as ISO 8601 writes it; default: now')
@@ -86,14 +89,16 @@ export const command: CommandModule = {
     const status = await runOnRecipes(call, {
       single: true,
       render: renderRelease,
-      compute: (recipe, loaded) => {
-        const { result, findings } = release(recipe, options);
+      compute: async (recipe, loaded) => {
+        const earlier = await withEarlierChecks(call, loaded, options);
+        const { result, findings } = release(recipe, earlier.options);
         rejected = result?.decision === 'reject';
         if (result === null || typeof call.flags['log'] !== 'string') return { result, findings };
         const logged: { written: boolean; placed: readonly Diagnostic[] } = logRelease(call, loaded, result);
         logRefused = !logged.written;
         if (logRefused) return { result: null, findings, placed: logged.placed };
-        return { result: { ...result, log: call.flags['log'] }, findings, placed: logged.placed };
+        const placed = [...earlier.placed, ...logged.placed];
+        return { result: { ...result, log: call.flags['log'] }, findings, placed };
       },
     });
     if (logRefused) return EXIT.files;

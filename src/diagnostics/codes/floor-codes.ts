@@ -202,10 +202,25 @@ export const floorCodes = {
     'A log that was begun before has no place for what was read and set, so that a check cannot be worked out again from it.',
     'Begin a new log with `--log`; the old one stays readable.',
   ),
+  'log-unread': byCommand.warning(
+    'The checks in the log were not counted',
+    'A log with faults cannot be worked out again, so this check was decided by itself.',
+    'Correct the lines that `follow` names; nothing in the log is changed by a release.',
+  ),
   'log-line-open': byCommand.warning(
     'The last line of the check log was never finished',
     'Writing it was interrupted. It was left as it is, and the new check stands on a line of its own.',
     'Complete or remove the broken line by hand, so that the log can be read again.',
+  ),
+  'follow-far': byCommand.warning(
+    'A check lies far from what those before it let expect',
+    'Beyond three standard deviations of what changes from lot to lot, syringe to syringe and hour to hour a slip is likelier than chance.',
+    'Check again before anything is set; look for air, a bent or wrong needle, the pressure, a slip of the pen.',
+  ),
+  'follow-empty': byCommand.error(
+    'The log has no check to follow',
+    'Without a check of this recipe that keeps its readings there is nothing to go by.',
+    'Log checks with `release --log`, and name the recipe that they were made with.',
   ),
   'release-reading': byCommand.error(
     'A reading of the release is impossible',

@@ -100,6 +100,14 @@ export const process = block(
         'The cup in which a kit is mixed',
       ),
     ),
+    drift: optional(
+      quantity(
+        'percentage',
+        'How far the thickness of a syringe wanders in an hour, one standard deviation',
+        NOT_NEGATIVE,
+      ),
+      '1 %',
+    ),
     practical_dwell: withDefault(range('time', 'Dwells that are neither hasty nor tiresome', POSITIVE), [
       '0.2 s',
       '4 s',

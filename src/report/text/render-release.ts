@@ -67,6 +67,7 @@ function evidence(r: ReleaseResult, view: View, recipe: Recipe): string {
       ],
       ['by the recipe', r.predicted_uL === null ? null : `${numberText(r.predicted_uL, 4)} µL`],
       ['thickness', thicknessText(r)],
+      ['with checks before', filteredText(r)],
       ['logged in', r.log ?? 'no log; name one with --log'],
     ],
     view,
@@ -84,6 +85,12 @@ function thicknessText({ thickness }: ReleaseResult): string | null {
   const { estimate, low, high } = thickness;
   const ends = high === null ? `${numberText(low)} or more` : `${numberText(low)} to ${numberText(high)}`;
   return `${numberText(estimate)} times that of the recipe, ${ends}`;
+}
+
+function filteredText({ filtered }: ReleaseResult): string | null {
+  if (filtered === null) return null;
+  const { estimate, low, high, gain, checks } = filtered;
+  return `${numberText(estimate)} times, ${numberText(low)} to ${numberText(high)}; this check weighs ${numberText(gain * 100, 2)} %, ${counted(checks, 'check')} before the rest`;
 }
 
 function readings(r: ReleaseResult, view: View): string {

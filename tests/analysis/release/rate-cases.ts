@@ -7,9 +7,9 @@ import type { Method, Simulated } from './simulated-checks.ts';
 
 /** A short run of the example, ended by its age so that a check takes no shot from it. */
 const short = { 'process.stop_at': { age: 1500 } };
-const wide = exampleRecipe(short);
+export const wide = exampleRecipe(short);
 /** The same in a window that a check can miss. */
-const narrow = exampleRecipe({
+export const narrow = exampleRecipe({
   ...short,
   'needle.bore': 0.413e-3,
   'connector.reach': { min: 10.2e-3, max: 11.3e-3 },
@@ -37,9 +37,9 @@ interface RateCase {
 }
 
 /** A syringe at a limit of the program is good once it is trimmed: so there is no trim. */
-const noTrim = { trimLimit: 1e-9 };
+export const noTrim = { trimLimit: 1e-9 };
 const used = ({ checks, rejected }: Simulated) => checks - rejected;
-const just = (limit: number) => () => limit * (limit > 1 ? 1 + 1e-9 : 1 - 1e-9);
+export const just = (limit: number) => () => limit * (limit > 1 ? 1 + 1e-9 : 1 - 1e-9);
 
 export const RATE_CASES: readonly RateCase[] = [
   {

@@ -35,6 +35,11 @@ export function simulateChecks(
     method: Method;
     thickness: (random: RandomSource) => number;
     options?: Partial<ReleaseOptions>;
+    /** What checks before lead to expect, of other syringes; told the readings of a syringe of a thickness. */
+    earlier?: (
+      random: RandomSource,
+      readingsOf: (thickness: number) => Partial<ReleaseOptions>,
+    ) => Partial<ReleaseOptions>;
   },
 ): Simulated {
   const random = randomSource(p.seed);
@@ -48,6 +53,7 @@ export function simulateChecks(
       temperature: TEMPERATURE,
       ...reader(first / thickness),
       ...p.options,
+      ...p.earlier?.(random, other => reader(first / other)),
     });
     if (result!.decision === 'reject') rejected++;
     else if (isOutside(recipe, result!, thickness)) wronglyUsed++;

@@ -24,6 +24,7 @@ const SOUND: Readonly<Record<string, string>> = {
   completion: 'completion bash',
   explain: 'explain key-missing',
   fit: 'fit a.yaml runs.csv',
+  follow: 'follow checks.csv a.yaml',
   'gauge-rr': 'gauge-rr study.csv --part dot --operator reader --value diameter',
   needles: 'needles 22',
   new: 'new',

@@ -22,6 +22,7 @@ const FILES = {
   'other.yaml': WHOLE,
   'runs.csv': floor('trial-runs.csv'),
   'study.csv': floor('gauge-study.csv'),
+  'log.csv': floor('checks.csv').replaceAll('pigtail.yaml', 'in.yaml'),
   'checks.csv': `${CHECK_LOG_HEADER}\n${[1.85, 1.9, 1.8, 1.88, 1.83].map(check).join('')}`,
 };
 
@@ -33,6 +34,7 @@ const CALLS: Readonly<Record<string, string>> = {
   completion: 'bash -o {}.sh',
   explain: 'key-missing -o {}.txt',
   fit: 'in.yaml runs.csv -o {}.svg',
+  follow: 'log.csv in.yaml -o {}.svg',
   'gauge-rr': 'study.csv --part dot --operator reader --value diameter -o {}.svg',
   mix: 'in.yaml --set resin.mix.base=100g --set resin.mix.hardener=45g --set resin.mix.tolerance=3% --set station.scale=0.05g -o {}.pdf',
   needles: '22 -o {}.txt',
