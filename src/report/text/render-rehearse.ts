@@ -104,6 +104,7 @@ const REASONS: Record<RehearseResult['reasons'][number]['code'], string> = {
   'trim-tolerance': 'trimmed, it leaves the tolerance',
   'trim-limit': 'the correction is beyond the limit of a trim',
   'trim-impossible': 'no program of the station keeps its aim',
+  earlier: 'checks before',
   undecided: 'not shown to be good: more readings could',
 };
 
