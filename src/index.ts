@@ -56,12 +56,12 @@ export {
   type RehearseResult,
   rehearse,
 } from './analysis/rehearse/rehearse.ts';
+export { SPREAD_DEFAULTS, type SpreadOptions, type SpreadResult, spread } from './analysis/rehearse/spread.ts';
 export { type ReleaseOptions, type ReleaseResult, release } from './analysis/release/release.ts';
 export { type SetpointOptions, type SetpointResult, setpoint } from './analysis/setpoint/setpoint.ts';
 export { type ShotOptions, type ShotResult, shot } from './analysis/shot/shot.ts';
 export { type MonteCarlo, type MonteCarloOptions, monteCarloSpread } from './analysis/spread/monte-carlo-spread.ts';
 export { type PredictedSpread, predictSpread } from './analysis/spread/predict-spread.ts';
-export { SPREAD_DEFAULTS, type SpreadOptions, type SpreadResult, spread } from './analysis/spread/spread.ts';
 export { type SpreadProblem, spreadProblem } from './analysis/spread/spread-problem.ts';
 export { type GaugeRrInput, type GaugeRrOptions, type GaugeRrResult, gaugeRr } from './analysis/trend/gauge-rr.ts';
 export { type TrendInput, type TrendOptions, type TrendResult, trend } from './analysis/trend/trend.ts';

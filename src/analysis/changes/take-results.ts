@@ -6,9 +6,9 @@ import { cavity } from '../cavity/cavity.ts';
 import { withinNumbers } from '../delivery/beyond-numbers.ts';
 import { gauge } from '../dot/gauge.ts';
 import { ramp } from '../ramp/ramp.ts';
+import { spread } from '../rehearse/spread.ts';
 import { setpoint } from '../setpoint/setpoint.ts';
 import { shot } from '../shot/shot.ts';
-import { spread } from '../spread/spread.ts';
 import type { ResultValue } from './recipe-results.ts';
 
 /** Analyses whose results can be taken by key, by the name of their command. */

@@ -26,6 +26,8 @@ export interface SampledLine {
   shot(moment: ShotMoment, dwell: number): number;
   /** The same without what differs from shot to shot [m³]. */
   still(moment: ShotMoment, dwell: number): number;
+  /** Takes a syringe of which one input alone deviates, for `still`. */
+  hold(input: number, deviation: number): void;
   /** Backfills of the connector as it was drawn, in the places of `OUT` [m³]. */
   readonly window: Float64Array;
   /** Connectors drawn so far in which the needle found no seat, and whose cable is thicker than the cavity somewhere. */
@@ -137,6 +139,11 @@ class Line implements SampledLine {
 
   still(moment: ShotMoment, dwell: number): number {
     return this.evaluate(this.steady, moment, dwell);
+  }
+
+  hold(input: number, deviation: number): void {
+    this.steady.fill(0);
+    this.steady[input] = deviation;
   }
 
   relative(quantity: Quantity): number {

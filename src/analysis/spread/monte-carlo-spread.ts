@@ -181,8 +181,8 @@ export function mayFail({ positive, value, shape, uncertainty, halfWidth }: Spre
   return shape === 'normal' ? value < OUT_OF_REACH * uncertainty : value <= halfWidth;
 }
 
-/** Orders the values at its tails. */
-function sampled(values: Float64Array): Sampled {
+/** What became of some values; orders them at their tails. */
+export function sampled(values: Float64Array): Sampled {
   const n = values.length;
   const told = moments(values);
   sortTails(values, n - Math.round(INTERVAL * n));

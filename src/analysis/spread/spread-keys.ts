@@ -1,4 +1,5 @@
 import { normalCdf, normalQuantile } from '../../stats/distributions.ts';
+import { proportionInterval } from '../../stats/proportion.ts';
 import { inputUnit } from '../inputs/input-unit.ts';
 import type { SpreadInput } from '../inputs/spread-inputs.ts';
 import { type FirstOrder, judged } from './first-order-spread.ts';
@@ -67,8 +68,10 @@ export interface MonteCarloKeys {
   } | null;
   /** The reach is outside its window. */
   readonly outside_pct: number | null;
-  /** Standard error of `outside_pct`. */
+  /** Standard error of `outside_pct`; null where none was outside, of which the interval tells. */
   readonly outside_error_pct: number | null;
+  /** 95 %, Clopper–Pearson; where none was outside from zero to the one-sided bound. */
+  readonly outside_interval_pct: readonly [number, number] | null;
   readonly too_little_pct: number | null;
   readonly too_much_pct: number | null;
   /** By the standard deviation of the margin. */
@@ -180,15 +183,17 @@ function sampledKeys({ mean, standardDeviation, skewness, interval: [low, high] 
 
 function outsideKeys({ window }: SpreadProblem['nominal'], run: MonteCarlo) {
   if (window === null || run.window === null) {
-    const none = { outside_pct: null, outside_error_pct: null, too_little_pct: null, too_much_pct: null };
-    return { ...none, cp: null, cpk: null, cpk_from_outside: null };
+    const none = { outside_pct: null, outside_error_pct: null, outside_interval_pct: null };
+    return { ...none, too_little_pct: null, too_much_pct: null, cp: null, cpk: null, cpk_from_outside: null };
   }
   const { tooLittle, tooMuch, marginLow, marginHigh } = run.window;
   const share = (tooLittle + tooMuch) / run.samples;
   const worse = Math.max(tooLittle, tooMuch) / run.samples;
+  const interval = proportionInterval({ count: tooLittle + tooMuch, of: run.samples });
   return {
     outside_pct: share * 100,
-    outside_error_pct: Math.sqrt((share * (1 - share)) / run.samples) * 100,
+    outside_error_pct: share === 0 ? null : Math.sqrt((share * (1 - share)) / run.samples) * 100,
+    outside_interval_pct: [100 * interval.low, 100 * interval.high] as const,
     too_little_pct: (tooLittle / run.samples) * 100,
     too_much_pct: (tooMuch / run.samples) * 100,
     ...capabilityOf({ window, margins: [marginLow, marginHigh], sd: sampledJudged(run).standardDeviation }),

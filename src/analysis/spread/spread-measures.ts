@@ -13,9 +13,12 @@ const named = (pattern: RegExp) => (input: SpreadInput) => input.paths.some(path
 const without = (chosen: (input: SpreadInput) => boolean) => (input: SpreadInput) => (chosen(input) ? 0 : 1);
 const halved = (chosen: (input: SpreadInput) => boolean) => (input: SpreadInput) => (chosen(input) ? 0.5 : 1);
 
+/** The one that is rehearsed. */
+export const TRIM_ACTION = 'trim each fresh syringe by `release`';
+
 /** In the order in which they are listed where they help alike. */
 export const SPREAD_MEASURES: readonly SpreadMeasure[] = [
-  { action: 'trim each fresh syringe by `release`', left: without(isTrimmed) },
+  { action: TRIM_ACTION, left: without(isTrimmed) },
   {
     action: 'measure the bore of each needle and set the dwell by it',
     left: without(named(/^needle\.(bore|sections)/)),

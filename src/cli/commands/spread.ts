@@ -1,5 +1,5 @@
 import type { Command } from 'commander';
-import { SPREAD_DEFAULTS, spread } from '../../analysis/spread/spread.ts';
+import { SPREAD_DEFAULTS, spread } from '../../analysis/rehearse/spread.ts';
 import { renderSpread } from '../../report/text/render-spread.ts';
 import { wholeNumber } from '../options/number-option.ts';
 import { addRecipeArguments } from '../recipes/recipe-options.ts';
@@ -15,7 +15,8 @@ limits of the needle table, and tells how the shot of \`settings\` (else of the 
 how its margin does, the shot less what its connector needs: to first order, and by Monte Carlo with
 a fixed seed. A tolerance may
 say \`per: shot | syringe | needle | lot | connector\`; what is the same for a syringe, needle or lot is
-gone after the trim of \`release\`. \`correlations: [{between: [path, path], r: 0.6}]\` in the recipe
+what \`release\` trims, and what is left then is rehearsed (see \`rehearse\`), with a syringe for every
+hundred samples. \`correlations: [{between: [path, path], r: 0.6}]\` in the recipe
 declares what goes together.
 
 Examples:

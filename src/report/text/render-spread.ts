@@ -1,6 +1,7 @@
-import type { AfterTrim, SpreadResult } from '../../analysis/spread/spread.ts';
+import type { AfterTrim, SpreadResult } from '../../analysis/rehearse/spread.ts';
 import type { SpreadAgreement } from '../../analysis/spread/spread-agreement.ts';
 import type { FirstOrderKeys, MonteCarloKeys, SpreadInputKeys } from '../../analysis/spread/spread-keys.ts';
+import { counted } from '../../diagnostics/number-words.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { displayUnits, pressureText } from '../words/display-units.ts';
 import { madeBy } from '../words/made-by.ts';
@@ -33,10 +34,18 @@ function head(spread: SpreadResult, recipe: Recipe, view: View): string {
     [
       ['pressure, dwell', `${setting} (${from})`],
       ['aim', spread.aim_uL === null ? null : `${numberText(spread.aim_uL)} µL${window}`],
-      ['after the trim', spread.after_trim === null ? null : `dwell ${settingText(spread.after_trim.dwell_s)} s`],
+      ['after the trim', spread.after_trim === null ? null : trimText(spread.after_trim)],
     ],
     view,
   );
+}
+
+function trimText({ dwell_s, rehearsal }: AfterTrim): string {
+  const dwell = `dwell ${settingText(dwell_s)} s where the syringe is as the recipe says`;
+  if (rehearsal === null) return dwell;
+  const { check, syringes, rejected_pct, trimmed_pct } = rehearsal;
+  const readings = `${counted(check.readings, check.kind === 'dots' ? 'dot' : 'weighing')} of ${counted(check.shots_per_reading, 'shot')} each`;
+  return `${dwell}; ${readings}: ${percentage(trimmed_pct)} % of ${syringes} syringes trimmed, ${percentage(rejected_pct)} % rejected`;
 }
 
 /** Rows are what is told, columns the two ways before and after the trim. */
@@ -44,7 +53,9 @@ function summary({ first_order, monte_carlo, after_trim }: SpreadResult, view: V
   const columns: Column[] = ['', 'first order', 'Monte Carlo'].map(rightAligned);
   const sides: [FirstOrderKeys, MonteCarloKeys][] = [[first_order, monte_carlo]];
   if (after_trim !== null) {
-    columns.push(...['trimmed, first order', 'trimmed, Monte Carlo'].map(rightAligned));
+    const drawn = after_trim.rehearsal === null ? 'trimmed, Monte Carlo' : 'trimmed, rehearsed';
+    const count = after_trim.rehearsal === null ? 'trimmed, first order' : 'trimmed, counted';
+    columns.push(...[count, drawn].map(rightAligned));
     sides.push(trimmed(after_trim));
   }
   const row = (label: string, first: (f: FirstOrderKeys) => string, run: (m: MonteCarloKeys) => string) => [
@@ -83,7 +94,7 @@ function summary({ first_order, monte_carlo, after_trim }: SpreadResult, view: V
     row(
       'outside window %',
       f => percentage(f.outside_pct),
-      m => percentage(m.outside_pct),
+      m => (m.outside_pct === 0 ? noneText(m) : percentage(m.outside_pct)),
     ),
     row(
       '  too little %',
@@ -127,6 +138,11 @@ function margin(value: number | undefined): string {
 function percentage(value: number | null): string {
   if (value === null) return NONE;
   return value >= 0.1 || value === 0 ? fixedText(value, 1) : value < 1e-4 ? '< 0.0001' : numberText(value, 2);
+}
+
+/** None of so many, as the bound that it is. */
+function noneText({ outside_interval_pct: interval }: MonteCarloKeys): string {
+  return `none, < ${numberText(interval?.[1], 2)}`;
 }
 
 function agreement({ agreement: a, monte_carlo: m }: SpreadResult, view: View): string {
@@ -173,10 +189,14 @@ function measures({ measures: list, monte_carlo }: SpreadResult, view: View): st
   ];
   const rows = list.map(measure => [
     measure.action,
-    numberText(measure.standard_deviation_uL),
-    signedPercent(-measure.share_removed_pct),
-    percentage(measure.outside_pct),
-    fixedText(measure.cpk, 2),
+    ...(measure.told
+      ? [
+          numberText(measure.standard_deviation_uL),
+          signedPercent(-measure.share_removed_pct),
+          percentage(measure.outside_pct),
+          fixedText(measure.cpk, 2),
+        ]
+      : ['', 'not told apart', '', '']),
   ]);
   const now = [
     'as it is',
@@ -196,9 +216,14 @@ function meaning({ window_uL, after_trim, monte_carlo }: SpreadResult, view: Vie
   ];
   if (after_trim !== null) {
     sentences.push(
-      'Trimmed: the dwell of every fresh syringe set to the aim by `release`, so that what is the same for a syringe, needle or lot is gone; the reading of the dots is not counted.',
+      after_trim.rehearsal === null
+        ? 'Trimmed: the dwell of every fresh syringe set to the aim, so that what is the same for a syringe, needle or lot is gone from the shot; the check is taken as exact, since this recipe cannot be rehearsed.'
+        : 'Trimmed: every fresh syringe checked and judged as by `release`, and run by its program to its end: what the check misreads, what is left within the tolerance, the steps of the program, drift and the emptying syringe count. `rehearse` tells more.',
     );
   }
+  sentences.push(
+    'What would help is compared with the same draws; a difference within twice its standard error is not told apart. A needle or lot that is measured counts as known exactly.',
+  );
   if (monte_carlo.redrawn > 0) {
     sentences.push(`${monte_carlo.redrawn} draws were taken again, because a value in them could not be.`);
   }

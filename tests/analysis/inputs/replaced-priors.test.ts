@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { spreadInputs } from '../../../src/analysis/inputs/spread-inputs.ts';
 import { spreadModel } from '../../../src/analysis/inputs/spread-terms.ts';
-import { spread } from '../../../src/analysis/spread/spread.ts';
+import { spread } from '../../../src/analysis/rehearse/spread.ts';
 import { exampleRecipe } from '../../helpers/recipe-builder.ts';
 
 const setting = { pressure: 210e3, dwell: 0.53 };

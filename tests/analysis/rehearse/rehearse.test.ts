@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { planRehearsal, rehearsal } from '../../../src/analysis/rehearse/rehearsal.ts';
 import { type RehearseOptions, rehearse } from '../../../src/analysis/rehearse/rehearse.ts';
+import { spread } from '../../../src/analysis/rehearse/spread.ts';
 import { judgeCheck } from '../../../src/analysis/release/judge-check.ts';
 import { release } from '../../../src/analysis/release/release.ts';
 import { readVolumes } from '../../../src/analysis/release/release-readings.ts';
@@ -184,4 +185,17 @@ it('a rehearsal whose inputs are held has less spread, syringe by syringe with t
     return rehearsal(plan, { method, syringes: 80, seed: 1 })!.tally.moments().sd;
   };
   expect(sd(/^connector/)).toBeLessThan(sd(null));
+});
+
+describe('what is counted after trim', () => {
+  it.each([
+    ['3 dots of the demo recipe', 'tide-gauge-pigtail.yaml'],
+    ['a calibrated one', 'tide-gauge-pigtail-calibrated.yaml'],
+  ])('agrees on Cpk with a rehearsal within a tenth: %s; more in after-trim.long.test.ts', async (_, name) => {
+    const recipe = await demoRecipe(name);
+    const { first_order, monte_carlo } = spread(recipe, { samples: 20_000 }).result!.after_trim!;
+    const { cpk } = resultOf(recipe, { samples: 400, seed: 2 });
+    expect(Math.abs(first_order.cpk! / cpk! - 1)).toBeLessThan(0.1);
+    expect(Math.abs(monte_carlo.cpk! / cpk! - 1)).toBeLessThan(0.1);
+  });
 });

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { spread } from '../../../src/analysis/spread/spread.ts';
+import { spread } from '../../../src/analysis/rehearse/spread.ts';
 import { parseRecipe } from '../../../src/recipe/format/load.ts';
 import { memoryFiles } from '../memory-files.ts';
 

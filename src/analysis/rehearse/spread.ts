@@ -2,14 +2,15 @@ import { deliveryFinding } from '../../diagnostics/codes/delivery-codes.ts';
 import { spreadFinding } from '../../diagnostics/codes/spread-codes.ts';
 import { distinct } from '../../diagnostics/distinct.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
-import { inWords } from '../../diagnostics/number-words.ts';
+import { inPercent, inWords } from '../../diagnostics/number-words.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { cavityBook } from '../cavity/cavity-book.ts';
-import { type OperatingPoint, operatingPoint, type Setting } from '../delivery/operating-point.ts';
+import { type OperatingPoint, operatingPoint, prepareDelivery, type Setting } from '../delivery/operating-point.ts';
 import { type SettingInForce, settingInForce } from '../setpoint/program-in-force.ts';
-import { firstOrderSpread, judged } from './first-order-spread.ts';
-import { type MonteCarlo, monteCarloSpread, sampledJudged } from './monte-carlo-spread.ts';
-import { spreadAgreement } from './spread-agreement.ts';
+import { compareMeasures } from '../spread/compare-measures.ts';
+import { firstOrderSpread, judged } from '../spread/first-order-spread.ts';
+import { type MonteCarlo, monteCarloSpread, sampledJudged } from '../spread/monte-carlo-spread.ts';
+import { spreadAgreement } from '../spread/spread-agreement.ts';
 import {
   type FirstOrderKeys,
   firstOrderKeys,
@@ -17,10 +18,13 @@ import {
   type MonteCarloKeys,
   monteCarloKeys,
   type SpreadInputKeys,
-} from './spread-keys.ts';
-import { isTrimmed, SPREAD_MEASURES } from './spread-measures.ts';
-import { type SpreadProblem, spreadProblem } from './spread-problem.ts';
-import { type BothAgreements, spreadVerdicts } from './spread-verdicts.ts';
+} from '../spread/spread-keys.ts';
+import { isTrimmed, SPREAD_MEASURES, TRIM_ACTION } from '../spread/spread-measures.ts';
+import { type SpreadProblem, spreadProblem } from '../spread/spread-problem.ts';
+import { type BothAgreements, spreadVerdicts } from '../spread/spread-verdicts.ts';
+import { type AfterTrim, afterTrim } from './after-trim.ts';
+
+export type { AfterTrim };
 
 export interface SpreadOptions {
   /** Default: see `SPREAD_DEFAULTS`. */ readonly samples?: number;
@@ -48,7 +52,7 @@ export interface SpreadResult {
   readonly first_order: FirstOrderKeys & { readonly inputs: readonly SpreadInputKeys[] };
   readonly monte_carlo: MonteCarloKeys & { /** How a sample is worked out. */ readonly way: SpreadProblem['way'] };
   readonly agreement: BothAgreements;
-  /** The spread once `release` has trimmed the dwell to the aim; null where nothing is constant for a syringe. */
+  /** The spread once `release` has checked and trimmed; null where nothing is constant for a syringe. */
   readonly after_trim: AfterTrim | null;
   /** What would help, most first: against the spread of shot less aim (of the shot where there is no window). */
   readonly measures: readonly SpreadMeasureKeys[];
@@ -56,21 +60,17 @@ export interface SpreadResult {
   readonly defaults: readonly string[];
 }
 
-export interface AfterTrim {
-  readonly dwell_s: number;
-  /** The inputs that the trim takes out. */
-  readonly trimmed: readonly string[];
-  readonly first_order: FirstOrderKeys;
-  readonly monte_carlo: MonteCarloKeys;
-}
-
 export interface SpreadMeasureKeys {
   readonly action: string;
   readonly paths: readonly string[];
   /** Of shot less aim. */
   readonly standard_deviation_uL: number;
-  /** Of its variance. */
+  /** Of its variance; zero where the difference is within its noise. */
   readonly share_removed_pct: number;
+  /** Standard error of the share. */
+  readonly share_removed_error_pct: number;
+  /** The difference is more than twice its standard error; else the figures are those of the recipe as it is. */
+  readonly told: boolean;
   readonly outside_pct: number | null;
   readonly cpk: number | null;
 }
@@ -145,8 +145,9 @@ function resultOf(work: Work, findings: Finding[]): SpreadResult | null {
     );
     return paths.length === 0 ? [] : [{ action, scale, paths }];
   });
-  const run = runner(work, 1 + 1 + COMPARISON_SHARE * (1 + measures.length));
-  const monteCarlo = run(problem, 1);
+  const trims = problem.inputs.some(isTrimmed) ? 1 : 0;
+  const run = runner(work, 1 + trims + COMPARISON_SHARE * (1 + measures.length));
+  const monteCarlo = run.samples(problem, 1);
   if (monteCarlo === null) {
     findings.push(hardlyPossible(problem));
     return null;
@@ -157,6 +158,12 @@ function resultOf(work: Work, findings: Finding[]): SpreadResult | null {
   const inputs = inputKeys(problem, first);
   findings.push(...spreadVerdicts(problem, { agreement, inputs, monteCarlo: monteCarloResult, unsure: first.unsure }));
   const { window } = problem.nominal;
+  const progress = run.part(trims);
+  const trimmed = afterTrim({
+    ...{ recipe: work.recipe, problem, point, setting, first, seed, syringes: syringesOf(work), progress },
+    run: (there, scale) =>
+      monteCarloSpread(there, { samples: run.count(1), seed, scale, ...(progress && { progress }) }),
+  });
   return {
     pressure_kPa: setting.pressure / 1e3,
     dwell_s: setting.dwell,
@@ -166,10 +173,10 @@ function resultOf(work: Work, findings: Finding[]): SpreadResult | null {
     first_order: { ...keys, inputs },
     monte_carlo: monteCarloResult,
     agreement,
-    after_trim: afterTrim(work, run),
-    measures: measureList(work, run, monteCarlo, measures),
+    after_trim: trimmed,
+    measures: measureList(work, run, { monteCarlo, measures, trimmed }),
     models: point.models,
-    defaults: [...point.defaults, ...defaultsUsed(work)],
+    defaults: [...point.defaults, ...defaultsUsed(work), ...notCounted(work, trimmed)],
   };
 }
 
@@ -183,42 +190,39 @@ function agreementOf(first: FirstOrderKeys, run: MonteCarloKeys): BothAgreements
   };
 }
 
-type Runner = (problem: SpreadProblem, share: number, scale?: Float64Array) => MonteCarlo | null;
+interface Runner {
+  /** A run of a share of the samples. */
+  readonly samples: (problem: SpreadProblem, share: number) => MonteCarlo | null;
+  /** Tells how far a part of so much is, before the next part begins. */
+  readonly part: (share: number) => ((done: number) => void) | undefined;
+  readonly count: (share: number) => number;
+}
 
 /** Runs of a share of the samples, with one count of what is done over all of them. */
 function runner({ samples, seed, progress }: Work, total: number): Runner {
   let done = 0;
-  return (problem, share, scale) => {
+  const part: Runner['part'] = share => {
     const before = done;
     done += share;
-    return monteCarloSpread(problem, {
-      samples: Math.max(Math.min(samples, SPREAD_DEFAULTS.fewest), Math.round(samples * share)),
-      seed,
-      ...(scale && { scale }),
-      ...(progress && { progress: part => progress(Math.min(1, (before + share * part) / total)) }),
-    });
+    return progress && (now => progress(Math.min(1, (before + share * now) / total)));
+  };
+  const count = (share: number) => Math.max(Math.min(samples, SPREAD_DEFAULTS.fewest), Math.round(samples * share));
+  return {
+    part,
+    count,
+    samples: (problem, share) => {
+      const told = part(share);
+      return monteCarloSpread(problem, { samples: count(share), seed, ...(told && { progress: told }) });
+    },
   };
 }
 
-/** With the dwell that a trim to the aim gives, on the station's resolution, and without what the trim takes out. */
-function afterTrim({ problem, point, setting, recipe, seed }: Work, run: Runner): AfterTrim | null {
-  const trimmed = problem.inputs.filter(input => isTrimmed(input) && input.moves);
-  if (trimmed.length === 0) return null;
-  const aim = problem.nominal.window?.aim ?? problem.nominal.shot;
-  const exact = aim > 0 ? point.dwellFor({ pressure: setting.pressure, volume: aim }) : null;
-  const step = recipe.station?.dwell?.step.value ?? 0;
-  const rounded = exact === null || step <= 0 ? exact : Number((Math.round(exact / step) * step).toPrecision(12));
-  const dwell = rounded === null || rounded <= 0 ? setting.dwell : rounded;
-  const there = problem.withDwell(dwell);
-  const scale = Float64Array.from(problem.inputs, input => (isTrimmed(input) ? 0 : 1));
-  const made = run(there, 1, scale);
-  if (made === null) return null;
-  return {
-    dwell_s: dwell,
-    trimmed: trimmed.map(({ paths }) => paths[0]!),
-    first_order: firstOrderKeys(there, firstOrderSpread(there, { scale })),
-    monte_carlo: monteCarloKeys(there, made, seed),
-  };
+/** Connectors to a syringe, about: so many samples are worth one syringe. */
+const SAMPLES_PER_SYRINGE = 100;
+const SYRINGES = { fewest: 20, most: 20_000 };
+
+function syringesOf({ samples }: Work): number {
+  return Math.min(SYRINGES.most, Math.max(SYRINGES.fewest, Math.round(samples / SAMPLES_PER_SYRINGE)));
 }
 
 interface ScaledMeasure {
@@ -227,24 +231,80 @@ interface ScaledMeasure {
   readonly scale: Float64Array;
 }
 
-/** Each measure against the recipe as it is with the same draws, so that what does nothing shows as nothing. */
-function measureList(
-  { problem, seed }: Work,
-  run: Runner,
-  whole: MonteCarlo,
-  measures: readonly ScaledMeasure[],
-): SpreadMeasureKeys[] {
-  const before = measures.length === 0 ? null : run(problem, COMPARISON_SHARE);
-  if (before === null) return [];
-  const keys = measures.flatMap(({ action, paths, scale }) => {
-    const made = run(problem, COMPARISON_SHARE, scale);
-    if (made === null) return [];
-    const left = sampledJudged(made).standardDeviation / sampledJudged(before).standardDeviation;
-    const { outside_pct, cpk } = monteCarloKeys(problem, made, seed);
-    const standard_deviation_uL = sampledJudged(whole).standardDeviation * left * 1e9;
-    return [{ action, paths, standard_deviation_uL, share_removed_pct: (1 - left ** 2) * 100, outside_pct, cpk }];
+interface Compared {
+  readonly monteCarlo: MonteCarlo;
+  readonly measures: readonly ScaledMeasure[];
+  readonly trimmed: AfterTrim | null;
+}
+
+/**
+ * Each measure against the recipe as it is with the same draws, so that what does nothing shows as nothing and what is within the noise
+ * of the draws is not shown; the trim by `release` as it was rehearsed.
+ */
+function measureList(work: Work, run: Runner, { monteCarlo, measures, trimmed }: Compared): SpreadMeasureKeys[] {
+  const { problem, seed } = work;
+  if (measures.length === 0) return [];
+  const told = run.part(COMPARISON_SHARE * (1 + measures.length));
+  const options = { samples: run.count(COMPARISON_SHARE), seed, ...(told && { progress: told }) };
+  const changes = compareMeasures(
+    problem,
+    measures.map(({ scale }) => scale),
+    options,
+  );
+  if (changes === null) return [];
+  const whole = monteCarloKeys(problem, monteCarlo, seed);
+  const sd = sampledJudged(monteCarlo).standardDeviation * 1e9;
+  const keys = measures.map(({ action, paths }, i): SpreadMeasureKeys => {
+    const rehearsed = trimmed?.rehearsal ?? null;
+    if (action === TRIM_ACTION && trimmed !== null && rehearsed !== null) {
+      const { margin, outside_pct, cpk } = trimmed.monte_carlo;
+      const left = margin!.standard_deviation_uL;
+      // Syringes are the independent ones: the variance of a spread of k of them has a relative error of √(2/k).
+      const error = (left / sd) ** 2 * Math.sqrt(2 / Math.max(1, rehearsed.syringes - 1)) * 100;
+      const removed = (1 - (left / sd) ** 2) * 100;
+      return {
+        ...{ action, paths, standard_deviation_uL: left, share_removed_pct: removed },
+        ...{ share_removed_error_pct: error, told: Math.abs(removed) > 2 * error, outside_pct, cpk },
+      };
+    }
+    const { ratio, error, outside, cpk, told } = changes[i]!;
+    const plain = { standard_deviation_uL: sd, share_removed_pct: 0, outside_pct: whole.outside_pct, cpk: whole.cpk };
+    const changed = {
+      standard_deviation_uL: sd * ratio,
+      share_removed_pct: (1 - ratio ** 2) * 100,
+      outside_pct:
+        outside === null || whole.outside_pct === null ? null : Math.max(0, whole.outside_pct + 100 * outside),
+      cpk: cpk === null || whole.cpk === null ? null : whole.cpk * cpk,
+    };
+    return { action, paths, ...(told ? changed : plain), share_removed_error_pct: error * 100, told };
   });
   return keys.sort((a, b) => a.standard_deviation_uL - b.standard_deviation_uL);
+}
+
+/** What a reader of the spread must know of slow air: the model's own bound, and the syringe that empties. */
+function notCounted({ recipe, point, setting }: Work, trimmed: AfterTrim | null): string[] {
+  const notes: string[] = [];
+  const bound = point.bound(setting);
+  const shot = point.deliver(setting).volume;
+  if (bound !== null && shot > 0) {
+    const most = bound.reduce((far, each) => (Math.abs(each - shot) > Math.abs(far - shot) ? each : far), shot);
+    if (most !== shot) {
+      notes.push(`station.air.exponent: air that exchanges no heat would give ${signed(most / shot - 1)}, not counted`);
+    }
+  }
+  const [, , last] = prepareDelivery(recipe, {}).result?.syringeEnds() ?? [];
+  if (recipe.station?.air.model !== 'iso6358' || last === undefined || !(shot > 0)) return notes;
+  const empty = operatingPoint(recipe, { dispensed: last }).result?.deliver(setting).volume;
+  if (empty === undefined || empty === shot) return notes;
+  const where = trimmed?.rehearsal === null || trimmed === null ? 'not counted' : 'counted after the trim alone';
+  return [
+    ...notes,
+    `a nearly empty syringe gives ${signed(empty / shot - 1)}, ${where}: the shot is that of a full one`,
+  ];
+}
+
+function signed(share: number): string {
+  return `${inPercent(Math.abs(share))} ${share > 0 ? 'more' : 'less'}`;
 }
 
 function defaultsUsed({ samples, seed }: Work): string[] {

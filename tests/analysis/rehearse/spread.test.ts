@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
+import { SPREAD_DEFAULTS, spread } from '../../../src/analysis/rehearse/spread.ts';
 import { predictSpread } from '../../../src/analysis/spread/predict-spread.ts';
-import { SPREAD_DEFAULTS, spread } from '../../../src/analysis/spread/spread.ts';
 import type { Recipe } from '../../../src/recipe/schema/recipe.ts';
 import { normalCdf } from '../../../src/stats/distributions.ts';
 import { buildRecipe, exampleRecipe, type Tree } from '../../helpers/recipe-builder.ts';
@@ -171,7 +171,7 @@ describe('Monte Carlo', () => {
   });
 
   it('gives the same for the same seed, and another sample for another', () => {
-    const run = (seed: number) => resultOf(exampleRecipe(), { seed }).monte_carlo;
+    const run = (seed: number) => resultOf(exampleRecipe({ 'process.takt': null }), { seed }).monte_carlo;
     expect(run(3)).toEqual(run(3));
     expect(run(4).mean_uL).not.toBe(run(3).mean_uL);
     expect(run(3)).toMatchObject({ samples: 20_000, seed: 3, way: 'product' });
@@ -183,10 +183,12 @@ describe('Monte Carlo', () => {
     });
     const lag = { 'station.air': { model: 'first-order', rise: 0.06, fall: 0.08, delay: 0.01 } };
     const { samples } = SPREAD_DEFAULTS;
-    const taken = (overrides: object) => Number(/\d+/.exec(resultOfDefaults(exampleRecipe({ ...overrides })))?.[0]);
+    // Without a takt nothing is rehearsed, which takes its time.
+    const taken = (overrides: object) =>
+      Number(/\d+/.exec(resultOfDefaults(exampleRecipe({ 'process.takt': null, ...overrides })))?.[0]);
     expect(taken({ ...lag, ...cross(12) })).toBe(samples.air);
     expect(taken(cross(leaf(12, 0.05)))).toBe(samples.curve);
-    expect(resultOf(exampleRecipe(lag), { samples: 300 }).monte_carlo.samples).toBe(300);
+    expect(resultOf(exampleRecipe({ ...lag, 'process.takt': null }), { samples: 300 }).monte_carlo.samples).toBe(300);
   });
 
   it('draws again what cannot be, and says how often', () => {
@@ -294,16 +296,13 @@ describe('the connector’s own tolerances', () => {
 });
 
 describe('after the trim', () => {
-  it('only what differs from shot to shot and connector to connector is left, about the aim', () => {
-    const result = resultOf(exampleRecipe());
+  it('what differs from shot to shot and connector to connector is left about the aim where the check is exact', () => {
+    const result = resultOf(exampleRecipe({ 'process.takt': null })); // without a takt no run can be rehearsed
     const { after_trim: after, first_order: first } = result;
-    expect(after!.trimmed).toEqual([
-      'needle.bore',
-      'needle.outside',
-      'resin.rheology.viscosity',
-      'process.temperature',
-    ]);
-    const left = first.inputs.filter(({ per }) => per === 'shot' || per === 'connector');
+    expect(after!.rehearsal).toBeNull();
+    // The outside of the needle moves its seat, and no trim the seat.
+    expect(after!.trimmed).toEqual(['needle.bore', 'resin.rheology.viscosity', 'process.temperature']);
+    const left = first.inputs.filter(({ path }) => !after!.trimmed.includes(path));
     // At another dwell the shares of the shot go with it: within the 2 % that the trim changes the dwell by.
     const expected = Math.hypot(...left.map(input => input.margin_contribution_uL!));
     expect(after!.first_order.margin!.standard_uncertainty_uL / expected).toBeCloseTo(1, 1.5);
@@ -311,6 +310,18 @@ describe('after the trim', () => {
     expect(after!.monte_carlo.margin!.standard_deviation_uL).toBeLessThan(
       result.monte_carlo.margin!.standard_deviation_uL / 4,
     );
+  });
+
+  it('with the check that a recipe has, dead band, reading, program and drift are left as well', () => {
+    const { after_trim: after, measures, first_order: first } = resultOf(exampleRecipe(), { samples: 30_000 });
+    const left = first.inputs.filter(({ path }) => !after!.trimmed.includes(path));
+    const ideal = Math.hypot(...left.map(input => input.margin_contribution_uL!));
+    expect(after!.monte_carlo.margin!.standard_deviation_uL).toBeGreaterThan(1.3 * ideal);
+    expect(Math.abs(after!.first_order.cpk! / after!.monte_carlo.cpk! - 1)).toBeLessThan(0.1);
+    expect(after!.rehearsal).toMatchObject({ check: { kind: 'dots', readings: 3 }, syringes: 300 });
+    const trim = measures.find(({ action }) => action.includes('release'))!;
+    expect(trim.cpk).toBe(after!.monte_carlo.cpk);
+    expect(trim.standard_deviation_uL).toBe(after!.monte_carlo.margin!.standard_deviation_uL);
   });
 
   it('measures are listed by what they leave, and one that removes an input removes its share', () => {
@@ -321,6 +332,62 @@ describe('after the trim', () => {
     const bore = measures.find(({ action }) => action.includes('bore'))!;
     // First order and Monte Carlo differ by the bend of the fourth power: some per cent.
     expect(Math.abs(bore.share_removed_pct - first.inputs[0]!.margin_share_pct!)).toBeLessThan(5);
+  });
+});
+
+describe('what would help', () => {
+  it('a measure is compared with the same draws: what can only help never shows as harm', () => {
+    for (let seed = 1; seed <= 5; seed++) {
+      const { measures } = resultOf(exampleRecipe({ 'process.takt': null }), { samples: 1000, seed });
+      for (const { share_removed_pct } of measures) expect(share_removed_pct).toBeGreaterThanOrEqual(0);
+      const pressure = measures.find(({ action }) => action.includes('pressure'))!;
+      // First order: 0.48 % of the shot's 17 %, halved: 0.06 % of the variance.
+      expect(pressure.share_removed_pct).toBeLessThan(0.5);
+    }
+  });
+
+  it('a difference within twice its standard error is shown as none, with the figures of the recipe as it is', () => {
+    // Thirty thousandths of a second of jitter: a hundredth of a per mille of the variance.
+    const recipe = exampleRecipe({ 'process.takt': null, 'station.dwell.jitter': 3e-5 });
+    const { measures, monte_carlo: whole } = resultOf(recipe, { samples: 1000 });
+    for (const { told, share_removed_pct: removed, share_removed_error_pct: error, ...m } of measures) {
+      if (told) expect(Math.abs(removed)).toBeGreaterThan(2 * error);
+      else {
+        expect(removed).toBe(0);
+        expect(m).toMatchObject({ cpk: whole.cpk, outside_pct: whole.outside_pct });
+      }
+    }
+    expect(measures.some(({ told }) => told)).toBe(true);
+  });
+
+  it('the share that a measure removes is that of first order, within its error', () => {
+    const exact = { 'process.takt': null, 'needle.bore': 0.41e-3, 'needle.outside': 0.72e-3 };
+    const { measures, first_order: first } = resultOf(exampleRecipe(exact), { samples: 40_000 });
+    const share = (path: string) => first.inputs.find(input => input.path === path)!.margin_share_pct!;
+    const temperature = measures.find(({ action }) => action.includes('temperature'))!;
+    const due = 0.75 * share('process.temperature'); // half the deviation leaves a quarter of the variance
+    expect(Math.abs(temperature.share_removed_pct - due)).toBeLessThan(4 * temperature.share_removed_error_pct + 1);
+  });
+});
+
+it('none outside of n samples is at most 1 − 0.05^(1/n), and no error of zero', () => {
+  const held = { 'needle.bore': 0.413e-3, 'resin.rheology.viscosity': 2.4, 'process.temperature': 296.15 };
+  const { monte_carlo: run } = resultOf(exampleRecipe({ 'process.takt': null, ...held }), { samples: 500 });
+  expect(run.outside_pct).toBe(0);
+  expect(run.outside_error_pct).toBeNull();
+  expect(run.outside_interval_pct![1]).toBeCloseTo(100 * (1 - 0.05 ** (1 / 500)), 9);
+});
+
+describe('slow air', () => {
+  it('says its model’s bound, and what a nearly empty syringe gives', () => {
+    const air = {
+      ...{ model: 'iso6358', conductance: 2e-9, critical_ratio: 0.3, exhaust_conductance: 2e-9 },
+      ...{ exhaust_critical_ratio: 0.3, vent_to: 0, exponent: 1 },
+    };
+    const recipe = exampleRecipe({ 'station.air': air, 'process.takt': null });
+    const { defaults } = resultOf(recipe, { samples: 100 });
+    expect(defaults.find(text => text.startsWith('station.air.exponent'))).toMatch(/(more|less), not counted$/);
+    expect(defaults.find(text => text.startsWith('a nearly empty syringe'))).toMatch(/(more|less), not counted/);
   });
 });
 
