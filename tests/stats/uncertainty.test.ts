@@ -71,6 +71,22 @@ describe('JCGM 100, first order', () => {
     expect(combineUncertainty(inputs, [{ between: [0, 1], r: -1 }]).uncertainty).toBeCloseTo(7, 12);
   });
 
+  test('inputs that cancel to the last digit leave no uncertainty, and not a number that is none', () => {
+    // |c₁u₁ − c₂u₂| at r = −1, JCGM 100, 5.2.2 note 1; in doubles this variance comes out below zero
+    const u = 1 / 7;
+    const inputs = [
+      { sensitivity: 1, uncertainty: u },
+      { sensitivity: 1, uncertainty: u * (1 + 3e-9) },
+    ];
+    const c = combineUncertainty(inputs, [{ between: [0, 1], r: -1 }]);
+    expect(c.uncertainty).toBe(0);
+    expect(c.shares).toEqual([0, 0]);
+    for (const r of [-1, 1]) expect(() => combineUncertainty(inputs, [{ between: [0, 1], r }])).not.toThrow();
+    for (const r of [-1 - 1e-15, 1 + 1e-15, Number.NaN]) {
+      expect(() => combineUncertainty(inputs, [{ between: [0, 1], r }])).toThrow(/r = /);
+    }
+  });
+
   test('impossible correlations are refused', () => {
     const three = [1, 1, 1].map(u => ({ sensitivity: 1, uncertainty: u }));
     const all = [

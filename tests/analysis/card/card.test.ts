@@ -13,6 +13,14 @@ function cardOf(overrides: Record<string, unknown> = {}, options: Parameters<typ
 }
 
 describe('the setup card', () => {
+  it('shows the outside of the needle that the recipe gives, in mm, or else that of its gauge', () => {
+    expect(cardOf({ 'needle.outside': 0.72e-3 }).result.needle.outside_mm).toBeCloseTo(0.72, 12);
+    const { needle } = cardOf().result;
+    // ISO 9626: designated metric size 0.7 mm, outside 0.698 to 0.730 mm
+    expect(needle.outside_mm).toBeGreaterThanOrEqual(0.698);
+    expect(needle.outside_mm).toBeLessThanOrEqual(0.73);
+  });
+
   it('shows released settings as they are, step by step', () => {
     // 0.53 s for four shots, then 0.02 s more for each further four; 73 shots end at 12 + 72·40 s = 60 min, factor 2
     const { result } = cardOf({ 'process.tolerance': 0.5 });

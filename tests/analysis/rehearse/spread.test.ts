@@ -35,6 +35,20 @@ function resultOfDefaults(recipe: Recipe): string {
   return spread(recipe).result!.defaults.find(text => text.startsWith('samples'))!;
 }
 
+it('has no result where nothing is set and no setpoint can be, and says what stands in the way', () => {
+  // A shot of 0.4 µL takes less than the least dwell at the least pressure.
+  const recipe = exampleRecipe({
+    settings: null,
+    'station.pressure': { min: 540e3, max: 550e3, step: 1e3 },
+    'station.dwell': { min: 50, max: 99, step: 0.01 },
+  });
+  const { result, findings } = spread(recipe, { samples: 1000 });
+  expect(result).toBeNull();
+  expect(findings.filter(({ severity }) => severity === 'error').map(({ code }) => code)).toContain(
+    'setpoint-impossible',
+  );
+});
+
 const noConnectorTolerances = {
   'connector.cavity': [
     { part: 'bore', diameter: 126e-6, length: 5.5e-3 },

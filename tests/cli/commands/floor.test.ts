@@ -617,6 +617,19 @@ describe('fit', () => {
 });
 
 describe('trend and gauge-rr', () => {
+  it('--one-side takes eight points or nine for a run', async () => {
+    // Rule 2: so many points in a row on one side of the centre line; Nelson (1984) has nine, the Western Electric handbook eight (from memory).
+    const values = [1, -1, 1, -1, 1, -1, ...Array(8).fill(0.4), -1, -1, -1, -1.2];
+    const csv = `mean [uL]\n${values.map(v => (10 + v).toFixed(2)).join('\n')}\n`;
+    const stable = async (...options: string[]) => {
+      const words = ['trend', 'v.csv', '--rules', '2', '--target', '10', '--sigma', '1', ...options];
+      return (await json(words, { 'v.csv': csv })).result.stable;
+    };
+    expect(await stable()).toBe(true);
+    expect(await stable('--one-side', '9')).toBe(true);
+    expect(await stable('--one-side', '8')).toBe(false);
+  });
+
   const files = { 'checks.csv': example('checks.csv'), 'study.csv': example('gauge-study.csv') };
 
   it('finds the drift of the season, in text and as a picture', async () => {

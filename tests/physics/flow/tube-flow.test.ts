@@ -64,6 +64,19 @@ describe.each(Object.entries(MODELS))('tube flow of %s', (_, rheology) => {
     expect(wallStressForFlow({ rheology, radius: RADIUS, flow: 0 })).toBe(yieldStressOf(rheology));
   });
 
+  it('refuses a stress or flow below zero or without end', () => {
+    const curve = wallCurve(rheology);
+    for (const bad of [-1, -1e-300, Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY, Number.NaN]) {
+      expect(() => curve.atStress(bad), String(bad)).toThrow(/stress = .*finite and not below zero/);
+      expect(() => curve.atExcess(bad), String(bad)).toThrow(/excess = .*finite and not below zero/);
+      expect(() => curve.atReducedFlow(bad), String(bad)).toThrow(/reducedFlow = .*finite and above zero/);
+    }
+    expect(() => curve.atReducedFlow(0)).toThrow(/reducedFlow = 0/);
+    for (const at of [curve.atStress(0), curve.atExcess(0)]) {
+      expect(at).toMatchObject({ excess: 0, shearRate: 0, reducedFlow: 0 });
+    }
+  });
+
   it('has a slope that fits its own wall shear rate: dq/dτ = (γ̇w − 3q)/τ', () => {
     const curve = wallCurve(rheology);
     for (const stress of [150, 1500]) {

@@ -26,6 +26,52 @@ describe('a tolerance that reaches zero', () => {
   });
 });
 
+describe('stages of a ramp', () => {
+  const stages = (...from: number[]) => `recipe: 1
+settings:
+  pressure: 210 kPa
+  dwell: 0.5 s
+  ramp:
+${from.map(shot => `    - {from_shot: ${shot}, add: 0.01 s, every: 5}\n`).join('')}`;
+
+  test('start one after the other: two that start at the same shot are as wrong as two out of order', async () => {
+    expect(await summary(stages(1, 21, 40))).toEqual([]);
+    expect(await summary(stages(1, 21, 21))).toEqual(['a.yaml:8:19 order-wrong settings.ramp[2].from_shot']);
+    expect(await summary(stages(1, 21, 20))).toEqual(['a.yaml:8:19 order-wrong settings.ramp[2].from_shot']);
+    expect(await summary(stages(1, 1))).toEqual(['a.yaml:7:19 order-wrong settings.ramp[1].from_shot']);
+  });
+});
+
+describe('a %YAML line', () => {
+  test('is good where it says 1.2, and an error with its place where it says another version', async () => {
+    expect(await summary('%YAML 1.2\n---\nrecipe: 1\n')).toEqual([]);
+    const { diagnostics } = await parse('%YAML 1.1\n---\nrecipe: 1\n');
+    expect(diagnostics).toMatchObject([
+      {
+        code: 'yaml-syntax',
+        message: 'the text says YAML 1.1; recipes are YAML 1.2',
+        help: 'remove the %YAML line',
+        line: 1,
+        column: 1,
+        end_line: 1,
+        end_column: 6,
+      },
+    ]);
+  });
+});
+
+describe('the place of a finding in an override', () => {
+  test('is the part that is wrong, from its first sign to behind its last', async () => {
+    const place = async (text: string) => {
+      const { diagnostics } = await parse('recipe: 1\nneedle: {gauge: 22, length: 12.7 mm}\n', [text]);
+      return diagnostics.map(d => [d.code, d.line, text.slice(d.column - 1, d.end_column - 1), d.end_line]);
+    };
+    expect(await place('needle.length=12 kg')).toEqual([['unit-mismatch', 1, '12 kg', 1]]);
+    expect(await place('needle length')).toEqual([['override-invalid', 1, 'needle length', 1]]);
+    expect(await place('needle..length=1 mm')).toEqual([['override-invalid', 1, 'needle..length', 1]]);
+  });
+});
+
 describe('the recipe in SI', () => {
   test('the tide-gauge pigtail comes out with the values of its file', async () => {
     const { recipe } = await loadRecipe('tests/fixtures/ok/tide-gauge-pigtail.yaml', nodeFileSystem);

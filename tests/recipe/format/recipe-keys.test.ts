@@ -52,6 +52,18 @@ describe('blockOfKeys', () => {
 });
 
 describe('inputs', () => {
+  it('that differ stand in the order of the paths, items of a list by number and not as text', () => {
+    const at = (values: Readonly<Record<string, string>>) => new Map(Object.entries(values));
+    const [old, now] = [{}, {}] as [Record<string, string>, Record<string, string>];
+    for (const i of [10, 2, 11, 1, 0]) {
+      old[`connector.cavity[${i}].length`] = '1 mm';
+      now[`connector.cavity[${i}].length`] = '2 mm';
+    }
+    old['connector.cavity[2].diameter'] = '3 mm';
+    const paths = inputChanges(at(old), at(now)).map(({ path }) => path.replace('connector.cavity', ''));
+    expect(paths).toEqual(['[0].length', '[1].length', '[2].diameter', '[2].length', '[10].length', '[11].length']);
+  });
+
   it('are the values as written, without names and remarks, items in their order', async () => {
     const { data } = await load(WHOLE);
     const inputs = recipeInputs(data);
