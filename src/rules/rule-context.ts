@@ -1,4 +1,5 @@
 import { type CavityBook, cavityBook } from '../analysis/cavity/cavity-book.ts';
+import { type NeedleRoom, needleRoom } from '../analysis/cavity/needle-room.ts';
 import { type HoldBackResult, holdBack } from '../analysis/delivery/hold-back.ts';
 import { type ResolvedNeedle, resolveNeedle } from '../analysis/delivery/needle.ts';
 import {
@@ -34,6 +35,12 @@ export class RuleContext {
   /** Volumes, seat and bead of the connector. */
   get book(): Outcome<CavityBook> {
     return this.once('book', () => (this.recipe.connector?.cavity?.length ? sharedBook(this.recipe) : NOTHING));
+  }
+
+  /** The seated needle in its cavity. */
+  get needleRoom(): NeedleRoom | null {
+    const book = this.book.result;
+    return this.once('needleRoom', () => (book === null ? null : needleRoom(this.recipe.needle, book)));
   }
 
   get needle(): Outcome<ResolvedNeedle> {

@@ -1,4 +1,9 @@
 import { airRulesDwell } from './air-rules-dwell.ts';
+import { backfillBeyondNeedle } from './backfill-beyond-needle.ts';
+import { beadOutgrowsFace } from './bead-outgrows-face.ts';
+import { cableJams } from './cable-jams.ts';
+import { needleTooShort } from './needle-too-short.ts';
+import { needleWedges } from './needle-wedges.ts';
 import { pressureAboveRating } from './pressure-above-rating.ts';
 import { primeTooFew } from './prime-too-few.ts';
 import { programLeavesTolerance } from './program-leaves-tolerance.ts';
@@ -14,6 +19,7 @@ import { spreadExceedsWindow } from './spread-exceeds-window.ts';
 import { stationAboveRating } from './station-above-rating.ts';
 import { stopPastPotLife } from './stop-past-pot-life.ts';
 import { syringeOutlastsResin } from './syringe-outlasts-resin.ts';
+import { taktTooShort } from './takt-too-short.ts';
 
 /** Every rule that is not an analysis' own. */
 export const RULES: readonly Rule[] = [
@@ -32,4 +38,10 @@ export const RULES: readonly Rule[] = [
   stopPastPotLife,
   primeTooFew,
   spreadExceedsWindow,
+  needleTooShort,
+  needleWedges,
+  backfillBeyondNeedle,
+  taktTooShort,
+  beadOutgrowsFace,
+  cableJams,
 ];

@@ -1,6 +1,6 @@
 import { cavityBook } from '../analysis/cavity/cavity-book.ts';
 import { inputKey, isQuantity, visitQuantities } from '../analysis/inputs/input-key.ts';
-import { deviationAt, standardUncertainty } from '../analysis/inputs/spread-terms.ts';
+import { deviationAt, spreadModel, standardUncertainty } from '../analysis/inputs/spread-terms.ts';
 import type { Connector, Deviation, Quantity, Recipe, Section } from '../recipe/schema/recipe.ts';
 import type { RuleContext } from './rule-context.ts';
 
@@ -45,7 +45,32 @@ function shotVariance({ recipe, start, setting, startShot }: RuleContext): numbe
     const at = (value: number) => point.deliver({ ...setting, [key]: value }).volume;
     return (((at(setting[key] + step) - at(setting[key] - step)) / (2 * step)) * u) ** 2;
   };
-  return part('pressure', pressure?.accuracy) + part('dwell', dwell?.jitter);
+  const others = changesByShot(recipe) ? (spreadModel(recipe).result?.fromShotToShot(setting) ?? 0) : 0;
+  return Math.max(
+    (others * startShot.volume) ** 2,
+    part('pressure', pressure?.accuracy) + part('dwell', dwell?.jitter),
+  );
+}
+
+/** Whether anything beside the set pressure and dwell is said to change from shot to shot. */
+function changesByShot({ needle, resin, station, process, calibration }: Recipe): boolean {
+  let found = false;
+  visitQuantities(
+    [
+      needle,
+      resin?.rheology,
+      resin?.lot_factor,
+      resin?.cure,
+      station?.air,
+      station?.syringe,
+      process?.temperature,
+      calibration,
+    ],
+    ({ tolerance }) => {
+      if (tolerance?.per === 'shot' && tolerance.halfWidth > 0) found = true;
+    },
+  );
+  return found;
 }
 
 interface Input {

@@ -3,6 +3,7 @@ import { stackVolume } from '../../physics/cavity/cavity.ts';
 import { freeVolume } from '../../physics/cavity/gap.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { type CavityBook, cavityBook } from './cavity-book.ts';
+import { type NeedleRoom, needleRoom } from './needle-room.ts';
 
 export interface CavitySection {
   readonly part: string;
@@ -46,6 +47,14 @@ export interface CavityResult {
   readonly final_bead_uL: number | null;
   readonly final_bead_diameter_mm: number | null;
   readonly face_mm: number | null;
+  /** Whether the needle reaches its seat; null where it does not seat, or its length is not known. */
+  readonly needle: {
+    /** From the rear opening to the seat. */ readonly needed_mm: number;
+    /** What stands out of the hub. */ readonly exposed_mm: number;
+    /** What is left between hub and connector; below zero where the needle is too short. */ readonly clear_mm: number;
+  } | null;
+  /** Gross volume between seat and rear less the needle's own, cable out. */
+  readonly capacity_with_needle_uL: number | null;
   /** From the reach of the bore shot alone (no backfill) to the rear of the cavity. */
   readonly fill_curve: readonly FillPoint[];
 }
@@ -60,10 +69,10 @@ const DEFAULTS = { fillCurveIntervals: 24 };
  */
 export function cavity(recipe: Recipe): Outcome<CavityResult> {
   const { result: book, findings } = cavityBook(recipe);
-  return { result: book === null ? null : resultOf(book), findings };
+  return { result: book === null ? null : resultOf(book, needleRoom(recipe.needle, book)), findings };
 }
 
-function resultOf(book: CavityBook): CavityResult {
+function resultOf(book: CavityBook, room: NeedleRoom | null): CavityResult {
   const { balance, connector, fit } = book;
   return {
     sections: sectionsOf(book),
@@ -87,6 +96,15 @@ function resultOf(book: CavityBook): CavityResult {
     final_bead_uL: scaled(book.finalBead, MICROLITRE),
     final_bead_diameter_mm: scaled(book.finalBeadDiameter, MILLI),
     face_mm: scaled(connector.face?.value, MILLI),
+    needle:
+      room === null
+        ? null
+        : {
+            needed_mm: room.needed * MILLI,
+            exposed_mm: room.exposed * MILLI,
+            clear_mm: (room.exposed - room.needed) * MILLI,
+          },
+    capacity_with_needle_uL: scaled(room?.capacity, MICROLITRE),
     fill_curve: fillCurve(book),
   };
 }

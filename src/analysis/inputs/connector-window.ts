@@ -74,6 +74,18 @@ export function connectorWindow(
   return cavity.moving + cable.moving + others.moving > 0 ? evaluate : once(evaluate, slots);
 }
 
+/** Whether the cable of one connector is thicker than its cavity somewhere; null without a cavity or a cable. */
+export function connectorFit(connector: Connector, slots: Slots): ((deviations: Float64Array) => boolean) | null {
+  if (connector.cavity === undefined || connector.cavity.length === 0 || connector.cable === undefined) return null;
+  const cavity = new SampledStack(connector.cavity, slots.fixed(0), slots);
+  const cable = new SampledStack(connector.cable, slots.of(connector.protrusion), slots);
+  return deviations => {
+    cavity.read(deviations);
+    cable.read(deviations);
+    return interferes(cavity, cable);
+  };
+}
+
 /** A connector without tolerances is evaluated once. */
 function once(evaluate: WindowEvaluation, slots: Slots): WindowEvaluation {
   const known = new Float64Array(OUT.length);

@@ -30,6 +30,7 @@ export const needle = block(
     gauge: optional(gauge),
     wall: withDefault(word(['regular', 'thin', 'extra-thin'], 'Wall class'), 'regular'),
     length: optional(quantity('length', 'Length of the cannula', POSITIVE)),
+    exposed: optional(quantity('length', 'What of it stands free of its hub', POSITIVE), '`length`'),
     bore: optional(quantity('length', 'Inside diameter; give it when it was measured', POSITIVE), "the gauge's"),
     outside: optional(quantity('length', 'Outside diameter', POSITIVE), "the gauge's"),
     sections: optional(

@@ -57,6 +57,11 @@ export const process = block(
       }),
     ),
     takt: optional(quantity('time', 'Time from one connector to the next', POSITIVE)),
+    handling: optional(quantity('time', 'Time that one connector takes without air on', NOT_NEGATIVE), '0 s'),
+    reaction: optional(
+      quantity('time', 'From the sight of the wanted bead to the end of the air', NOT_NEGATIVE),
+      '0.25 s',
+    ),
     ready_after: withDefault(quantity('time', 'Age of the resin at the first production shot', NOT_NEGATIVE), '0 min'),
     tolerance: optional(
       quantity('percentage', 'Tolerance on the volume of the shot, inside the reach window', POSITIVE),

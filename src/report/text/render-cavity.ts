@@ -39,6 +39,8 @@ function shots(cavity: CavityResult, view: View): string {
   return pairsText(
     [
       ['needle seats', cavity.seat_mm === null ? null : `${numberText(cavity.seat_mm)} mm${seat}`],
+      ['needle', needleText(cavity)],
+      ['room beside it', present(cavity.capacity_with_needle_uL, 'µL')],
       ['bore shot', present(cavity.bore_shot_uL, 'µL')],
       ['backfill, least', window(cavity.backfill_min_uL, cavity.reach_min_mm)],
       ['backfill, aim', window(cavity.backfill_aim_uL, cavity.reach_aim_mm)],
@@ -48,6 +50,13 @@ function shots(cavity: CavityResult, view: View): string {
     ],
     view,
   );
+}
+
+function needleText({ needle }: CavityResult): string | null {
+  if (needle === null) return null;
+  const rest =
+    needle.clear_mm >= 0 ? `${numberText(needle.clear_mm)} mm clear` : `${numberText(-needle.clear_mm)} mm short`;
+  return `${numberText(needle.needed_mm)} mm needed to the seat, ${numberText(needle.exposed_mm)} mm stand free: ${rest}`;
 }
 
 function window(volume: number | null, reach: number | null): string | null {
