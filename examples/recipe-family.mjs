@@ -87,7 +87,7 @@ function keep(file, text) {
 
 function connector({ tube, reach }) {
   return `cavity:
-  - {part: bore, diameter: 126 ± 0.5 um, length: 5.5 ± 0.1 mm}
+  - {part: bore, diameter: 126 ± 0.5 um, length: 5.5 mm}
   - {part: lead-in, diameter: [126 um, 0.9 mm], length: 0.6 mm}
   - {part: tube, diameter: 1.1 mm, length: ${tube}}
 face: 1.25 mm

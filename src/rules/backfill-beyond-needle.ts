@@ -11,7 +11,7 @@ export const backfillBeyondNeedle = rule(
     'Withdraw the needle while the backfill runs, take a thinner needle, or aim at a shorter reach; silence this with the reason where the work sheet says to withdraw.',
   ),
   ({ needleRoom: room, window }, say) => {
-    if (room === null || window === null || atMost(window.aim, room.capacity)) return [];
+    if (room === null || room.wedged !== null || window === null || atMost(window.aim, room.capacity)) return [];
     const message = `the backfill is ${inWords(window.aim, 'µL')}, and ${inWords(Math.max(0, room.capacity), 'µL')} fit around the seated needle`;
     return [say('needle', message)];
   },

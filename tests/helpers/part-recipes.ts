@@ -3,7 +3,7 @@ export const WHOLE = `recipe: 1
 name: Tide-gauge pigtail
 connector:
   cavity: # from the end face backwards
-    - {part: bore, diameter: 126 ± 0.5 um, length: 5.5 ± 0.1 mm}
+    - {part: bore, diameter: 126 ± 0.5 um, length: 5.5 mm}
     - {part: lead-in, diameter: [126 um, 0.9 mm], length: 0.6 mm}
     - {part: tube, diameter: 1.1 mm, length: 7 mm}
   face: 1.25 mm

@@ -30,6 +30,8 @@ const result: CavityResult = {
   final_bead_uL: 0.0865,
   final_bead_diameter_mm: 0.71,
   face_mm: 1.25,
+  needle: { needed_mm: 7.1, exposed_mm: 12.7, clear_mm: 5.6 },
+  capacity_with_needle_uL: 3.9,
   fill_curve: Array.from({ length: 31 }, (_, i) => ({ reach_mm: 6 + i * 0.25, backfill_uL: i * 0.1 })).concat({
     reach_mm: 13.6,
     backfill_uL: 3.05,
