@@ -125,6 +125,7 @@ describe('the keys of the JSON', () => {
       ...['gauge-rr', `${floor}/gauge-study.csv`],
       ...['--part', 'dot', '--operator', 'reader', '--value', 'diameter'],
     ],
+    recall: ['recall', '--lot', 'L-0412', `${floor}/checks.csv`],
     compare: ['compare', demo, 'recipes/hydrophone-pigtail.yaml'],
     freeze: ['freeze', demo],
     sweep: ['sweep', demo, '--grid', 'settings.dwell=0.3 s,0.5 s', '--take', 'shot.volume_uL'],

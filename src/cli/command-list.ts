@@ -122,6 +122,12 @@ export const COMMANDS: readonly CommandEntry[] = [
     load: () => import('./commands/gauge-rr.ts'),
   },
   {
+    name: 'recall',
+    summary: 'where a lot of resin or a syringe went, from the check logs',
+    group: FLOOR,
+    load: () => import('./commands/recall.ts'),
+  },
+  {
     name: 'new',
     summary: 'a starter recipe with comments, from options and parts of a library',
     group: CHANGE,

@@ -18,7 +18,7 @@ async function run(line: string, now: Record<string, string> = files) {
 describe('the examples of the shop floor', () => {
   it('are commands of every kind', () => {
     expect(new Set(commands.map(line => shellWords(line)[0]))).toEqual(
-      new Set(['trials', 'fit', 'release', 'follow', 'trend', 'gauge-rr']),
+      new Set(['trials', 'fit', 'release', 'follow', 'trend', 'recall', 'gauge-rr']),
     );
   });
 

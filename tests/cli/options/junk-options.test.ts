@@ -28,6 +28,7 @@ const SOUND: Readonly<Record<string, string>> = {
   'gauge-rr': 'gauge-rr study.csv --part dot --operator reader --value diameter',
   needles: 'needles 22',
   new: 'new',
+  recall: 'recall checks.csv --lot L-1',
   release: 'release a.yaml --masses 9.0mg,9.1mg --shots 5',
   schema: 'schema',
   spread: 'spread a.yaml --samples 1000',

@@ -39,6 +39,7 @@ const CALLS: Readonly<Record<string, string>> = {
   mix: 'in.yaml --set resin.mix.base=100g --set resin.mix.hardener=45g --set resin.mix.tolerance=3% --set station.scale=0.05g -o {}.pdf',
   needles: '22 -o {}.txt',
   new: '{}.yaml --force --resin parts/amber.yaml',
+  recall: 'checks.csv --lot L-1 -o {}.csv',
   release: 'in.yaml --masses 9.0mg,9.1mg --shots 5 -o {}.txt',
   schema: '-o {}.json',
   spread: 'in.yaml --samples 1000 -o {}.txt',
@@ -75,6 +76,7 @@ describe('an output that is a file which the call read', () => {
   const sourceOf: Readonly<Record<string, string>> = {
     'gauge-rr': 'study.csv',
     trend: 'checks.csv',
+    recall: 'checks.csv',
     new: 'parts/amber.yaml',
   };
   const reading = COMMANDS.map(({ name }) => name).filter(
