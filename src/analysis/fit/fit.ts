@@ -17,6 +17,7 @@ import {
 } from './fit-report.ts';
 import { type FitRow, type PreparedRow, prepareRows, type ReadingErrors } from './fit-rows.ts';
 import { replicateGroups } from './replicate-groups.ts';
+import { type RunOrderDrift, runOrderDrift, runOrderFindings } from './run-order.ts';
 
 export type { FitRow } from './fit-rows.ts';
 
@@ -59,6 +60,8 @@ export interface FitResult {
   readonly converged: boolean;
   readonly iterations: number;
   readonly residuals: readonly FitResidual[];
+  /** Along the order of the rows; null where they have ages, or too few of them. */
+  readonly run_order: RunOrderDrift | null;
 }
 
 /** Parameters of a calibration: how they are called, and what one is shown as. */
@@ -112,6 +115,10 @@ export function fit(recipe: Recipe, rows: readonly FitRow[], options: FitOptions
     const message = `lack of fit: F = ${lack.f.toPrecision(3)} on ${lack.lackDegrees} and ${lack.pureDegrees} degrees of freedom, p = ${lack.p.toPrecision(2)}`;
     findings.push(floorFinding('fit-lack', null, message));
   }
+  const drift = data.every(d => d.row.age === null)
+    ? runOrderDrift(problemOf(data, held), solved, weightsOf(data))
+    : null;
+  findings.push(...runOrderFindings(drift));
   const result: FitResult = {
     parameters,
     residual_sd: solved.residualSd,
@@ -126,6 +133,7 @@ export function fit(recipe: Recipe, rows: readonly FitRow[], options: FitOptions
     converged: solved.converged,
     iterations: solved.iterations,
     residuals: residualsOf(data, solved),
+    run_order: drift,
   };
   return { result, findings };
 }

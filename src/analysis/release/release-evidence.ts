@@ -48,6 +48,11 @@ function widthOf(e: Pick<Evidence, 'mean' | 'scatter' | 'assumedScatter' | 'shar
   };
 }
 
+/** Half-width of the interval [m³] were the scatter so many times the one that was used. */
+export function wideAt(e: Evidence, times: number): number {
+  return widthOf({ ...e, assumedScatter: times * e.assumedScatter }, e.count).halfWidth;
+}
+
 /** Quantiles that were worked out before: a rehearsal makes thousands of checks alike. */
 const QUANTILES = new Map<number, number>();
 

@@ -9,7 +9,7 @@ import { type Reason, reason } from './release-decision.ts';
 import type { ScatterTest } from './release-evidence.ts';
 
 /** Scatter that a sound syringe shows less often than this is taken for a fault [-]; *our choice*. */
-const SCATTER_LEVEL = 0.01;
+export const SCATTER_LEVEL = 0.01;
 
 /*
  * What no program mends, in the order in which it is looked at: resin past its end at this age and temperature, or no connector left in

@@ -1,11 +1,14 @@
 import { floorFinding } from '../../diagnostics/codes/floor-codes.ts';
 import { distinct } from '../../diagnostics/distinct.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
-import { counted, inWords } from '../../diagnostics/number-words.ts';
+import { counted, inWords, shortened } from '../../diagnostics/number-words.ts';
 import { atLeast, atMost } from '../../numeric/limits.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
+import { chiSquareQuantile } from '../../stats/distributions.ts';
 import { settingAt } from '../setpoint/program-in-force.ts';
 import { type JudgedCheck, judgeCheck } from './judge-check.ts';
+import { type Evidence, wideAt } from './release-evidence.ts';
+import { SCATTER_LEVEL } from './release-faults.ts';
 import { type ReleaseResult, releaseKeys } from './release-keys.ts';
 import { type ReleaseOptions, type SyringeCheck, syringeCheck } from './syringe-check.ts';
 
@@ -55,11 +58,27 @@ function countFindings({ read, evidence, target }: SyringeCheck): Finding[] {
   return [floorFinding('release-shots', null, message, `give \`--shots ${count}\` if that is what was laid`)];
 }
 
+/** "its scatter of 0.6 % is assumed, not seen …": with how much wider the interval would be at the scatter that a check of three would still pass. */
+function oneReading(evidence: Evidence): string {
+  const { mean, assumedScatter, halfWidth } = evidence;
+  const assumed = inWords(assumedScatter / mean, '%', 2);
+  const wider = wideAt(evidence, passedBy(READINGS_WANTED));
+  const ends = [halfWidth, wider].map(half => inWords(half / mean, '%', 2));
+  return `there is one reading: its scatter of ${assumed} is assumed, not seen. Were it ${shortened(passedBy(READINGS_WANTED), 2)} times that, which ${READINGS_WANTED} readings could still show and pass, the interval would be ± ${ends[1]} in place of ± ${ends[0]}`;
+}
+
+/** What the remedy of a single reading asks for. */
+const READINGS_WANTED = 3;
+
+/** Scatter over the predicted one up to which so many readings pass the test of `scatterTest`. */
+function passedBy(readings: number): number {
+  return Math.sqrt(chiSquareQuantile(1 - SCATTER_LEVEL, readings - 1) / (readings - 1));
+}
+
 function evidenceFindings({ evidence }: SyringeCheck, { undecided, moreReadings: more }: JudgedCheck): Finding[] {
   const findings: Finding[] = [];
   if (evidence.count === 1) {
-    const message = 'there is one reading, so its scatter is what the recipe predicts from shot to shot';
-    findings.push(floorFinding('release-one-reading', null, message));
+    findings.push(floorFinding('release-one-reading', null, oneReading(evidence)));
   }
   if (!undecided) return findings;
   const moreReadings = more();

@@ -167,6 +167,11 @@ export const floorCodes = {
     'Without an activation energy the points cannot be brought to one temperature.',
     'Give `resin.activation_energy`, or fit each temperature by itself.',
   ),
+  'fit-run-order': byCommand.warning(
+    'The rows drift in the order in which they stand',
+    'The resin thickens while trials are made. Without ages the fit takes that for an effect of whatever was changed from row to row, and no interval allows for it.',
+    'Fill in the column `age [min]`. Where the rows do not stand in the order in which they were made, put them in it; `trials` makes its runs in random order.',
+  ),
   'fit-needless': byCommand.warning(
     'A parameter that does nothing was not written',
     'What may as well be zero, and what the fit is no better for, would be taken for a measurement by every later command.',
@@ -229,7 +234,7 @@ export const floorCodes = {
   ),
   'release-one-reading': byCommand.warning(
     'The release rests on a single reading',
-    'One reading has no scatter; its interval rests on the spread that the recipe predicts.',
+    'One reading has no scatter; its interval rests on the spread that the recipe predicts. Were that wrong, nothing in the check could show it.',
     'Take three dots or weighings at least.',
   ),
   'release-conditions': byCommand.warning(

@@ -102,6 +102,12 @@ function quality(fit: FitResult & { readonly written: string | null }, view: Vie
           ? untoldLack(fit)
           : `p = ${numberText(lack, 2)}${lack < 0.05 ? ', it shows' : ', it does not show'}`,
       ],
+      [
+        'drift along the rows',
+        fit.run_order === null
+          ? null
+          : `${signedPercent(fit.run_order.drift_pct)} a row, p = ${numberText(fit.run_order.p, 2)}`,
+      ],
       ['weights', fit.weights],
       ['written into', fit.written],
     ],

@@ -9,6 +9,7 @@ import {
   evidenceOf,
   readingsToSettle,
   scatterTest,
+  wideAt,
 } from '../../../src/analysis/release/release-evidence.ts';
 import type { JudgedRun } from '../../../src/analysis/release/shots-left.ts';
 import { exampleRecipe } from '../../helpers/recipe-builder.ts';
@@ -64,6 +65,20 @@ describe('evidence', () => {
     const e = evidenceOf({ volumes: [2], shared: [] }, 0.04);
     expect(e.scatter).toBeNull();
     expect(e.halfWidth).toBeCloseTo(1.959964 * 0.08, 6);
+    expect(wideAt(e, 2)).toBeCloseTo(2 * 1.959964 * 0.08, 6);
+  });
+
+  test('and says so, with how wide the interval would be at the scatter that three readings still pass', () => {
+    // χ² of 0.99 on two degrees of freedom is −2·ln 0.01 = 9.2103: √(9.2103/2) = 2.146 times
+    const { findings, result } = release(recipe, { ...conditions, masses: [1e-5], shots: 5 });
+    const { message } = findings.find(f => f.code === 'release-one-reading')!;
+    expect(message).toContain('assumed, not seen');
+    expect(message).toContain('2.1 times');
+    const [wider, now] = [...message.matchAll(/± ([\d.]+) %/g)].map(match => Number(match[1]));
+    const own = (1.959964 * result!.scatter.predicted_rel) ** 2;
+    const half = (result!.interval_uL[1] - result!.interval_uL[0]) / 2 / result!.mean_uL;
+    expect(now! / (100 * half)).toBeCloseTo(1, 1);
+    expect(wider! / (100 * Math.sqrt(half ** 2 + (9.2103 / 2 - 1) * own))).toBeCloseTo(1, 1);
   });
 
   test('readings to settle: the least count whose t-interval fits, tried one by one', () => {
