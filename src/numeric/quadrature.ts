@@ -77,7 +77,7 @@ function gaussKronrod(f: (x: number) => number, from: number, to: number): Part 
   let gauss = 0;
   let kronrod = 0;
   let size = 0; // integral of |f|
-  const values: [number, number][] = [];
+  const values = new Float64Array(2 * NODES.length);
   for (let i = 0; i < NODES.length; i++) {
     const isMiddle = i === NODES.length - 1;
     const above = checked(f, middle + half * NODES[i]!);
@@ -85,14 +85,15 @@ function gaussKronrod(f: (x: number) => number, from: number, to: number): Part 
     gauss += GAUSS[i]! * (above + below);
     kronrod += KRONROD[i]! * (above + below);
     size += KRONROD[i]! * (Math.abs(above) + Math.abs(below));
-    values.push([above, below]);
+    values[2 * i] = above;
+    values[2 * i + 1] = below;
   }
   // The spread about the mean tells a smooth integrand, for which the raw difference overstates the error by far.
   const mean = 0.5 * kronrod;
   let spread = 0;
   for (let i = 0; i < NODES.length; i++) {
-    const [above, below] = values[i]!;
-    spread += KRONROD[i]! * (Math.abs(above - mean) + (i === NODES.length - 1 ? 0 : Math.abs(below - mean)));
+    const belowToo = i === NODES.length - 1 ? 0 : Math.abs(values[2 * i + 1]! - mean);
+    spread += KRONROD[i]! * (Math.abs(values[2 * i]! - mean) + belowToo);
   }
   const width = Math.abs(half);
   const rounding = 50 * Number.EPSILON * size * width;

@@ -9,6 +9,7 @@ import { frustumVolume } from '../../physics/cavity/cavity.ts';
 import { makeNeedle, type NeedleFlow } from '../../physics/flow/needle-flow.ts';
 import { quickFlow } from '../../physics/flow/quick-flow.ts';
 import type { Rheology } from '../../physics/rheology/rheology.ts';
+import { thickenedScales } from '../../physics/rheology/scaled-rheology.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { airModel, airModelFindings, stationAirVolume } from './air-model.ts';
 import { ageFindings } from './cure-model.ts';
@@ -109,7 +110,8 @@ export function prepareDelivery(
   const air = airSupply(recipe);
   const findings = [...needle.findings, ...course.findings, ...air.findings];
   if (needle.result === null || course.result === null || air.result === null) return { result: null, findings };
-  const parts = { recipe, needle: needle.result, course: course.result, air: air.result };
+  const pulsed = pulsedFlow(course.result, needle.result);
+  const parts = { recipe, needle: needle.result, course: course.result, air: air.result, pulsed };
   const delivery: Delivery = {
     recipe: withBore(recipe, parts.needle),
     course: parts.course,
@@ -174,10 +176,31 @@ interface Parts {
   readonly needle: ResolvedNeedle;
   readonly course: ResinCourse;
   readonly air: AirSupply;
+  readonly pulsed: PulsedFlow;
+}
+
+/** Flow [m³/s] over net pressure [Pa] of a resin so many times as thick, for the course of a pressure. */
+type PulsedFlow = (thickness: number) => {
+  readonly flow: (net: number) => number;
+  /** As `FlowPath.kinks`. */ readonly kinks: readonly number[];
+};
+
+/** One quick flow serves all ages: a thicker resin flows as the mixed one does at another scale, see `thickenedScales`. */
+function pulsedFlow({ mixed }: ResinCourse, needle: ResolvedNeedle): PulsedFlow {
+  let known: ReturnType<PulsedFlow> | null = null;
+  return thickness => {
+    if (known === null) {
+      const ready = makeNeedle({ rheology: mixed, sections: needleSections(needle), ends: needle.ends });
+      known = { flow: quickFlow(ready), kinks: ready.kinks() };
+    }
+    const { flow, kinks } = known;
+    const { stress, rate } = thickenedScales({ shape: mixed, stress: 1, rate: 1 }, thickness);
+    return { flow: net => rate * flow(net / stress), kinks: kinks.map(net => net * stress) };
+  };
 }
 
 function pointAt(parts: Parts, moment: Moment): Outcome<OperatingPoint> {
-  const { recipe, course, air, needle } = parts;
+  const { recipe, course, air, needle, pulsed } = parts;
   const age = moment.age ?? recipe.process?.ready_after.value ?? 0;
   const dispensed = moment.dispensed ?? 0;
   const findings = momentFindings(parts, age, dispensed);
@@ -190,11 +213,11 @@ function pointAt(parts: Parts, moment: Moment): Outcome<OperatingPoint> {
   const volume = air.volume(dispensed);
   const conductance = state.rheology.model === 'newtonian' ? flow.flow(1e5) / 1e5 : null; // any pressure will do
   // ideal air asks for one flow a pressure, the others for hundreds
-  const alongPulse = air.model.model === 'ideal' ? flow.flow : quickFlow(flow);
+  const alongPulse = air.model.model === 'ideal' ? { flow: flow.flow, kinks: [] } : pulsed(state.thickness);
   const pulseInput = (pressure: number): AirPulseInput => ({
     air: air.model,
     setPressure: Math.max(0, pressure - offset),
-    flow: alongPulse,
+    ...alongPulse,
     ...(conductance === null ? {} : { flowConductance: conductance }),
     friction: air.friction,
     yieldPressure: flow.yieldPressure,

@@ -25,11 +25,14 @@ export interface ResinState {
   readonly rheology: Rheology;
   /** Shear rates [1/s] between which the curve was measured, as they are now; null where the recipe does not say. */
   readonly measured: readonly [number, number] | null;
+  /** Of every viscosity over that of `mixed` [-]. */ readonly thickness: number;
 }
 
 /** The resin of a recipe along its temperature course, ready for any age. */
 export interface ResinCourse {
   readonly lotFactor: number;
+  /** The resin as the recipe has it, calibrated: at its reference temperature, fresh, of the usual lot. */
+  readonly mixed: Rheology;
   readonly temperature: TemperatureProfile;
   readonly cure: CureCurve;
   /** Last age at which it may be dispensed [s], inclusive; null where the cure model has no gel point. */
@@ -65,6 +68,7 @@ export function resinCourse(
   const range = rangeOf(resin.rheology, base);
   const course: ResinCourse = {
     lotFactor,
+    mixed: calibrated,
     temperature: ageing.temperature,
     cure: ageing.cure,
     lastAge: ageing.cure.lastAge,
@@ -76,7 +80,8 @@ export function resinCourse(
       // What thickens a resin with a yield stress leaves its shear rates where they are; all else flows that much more slowly at a stress.
       const shift = slower * (yieldStressOf(base) > 0 ? 1 : factor);
       const measured = range === null ? null : ([range[0] / shift, range[1] / shift] as const);
-      return { age, temperature, viscosityFactor, rheology: thickened(calibrated, factor), measured };
+      const rheology = thickened(calibrated, factor);
+      return { age, temperature, viscosityFactor, thickness: factor, rheology, measured };
     },
   };
   return { result: course, findings: problems };

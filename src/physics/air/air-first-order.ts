@@ -1,7 +1,7 @@
 import { requireNonNegative } from '../../numeric/domain-error.ts';
 import { findRoot } from '../../numeric/root.ts';
 import type { AirModel, AirPulse, AirPulseInput, AirShot } from './air-model.ts';
-import { integratePhase } from './air-phase.ts';
+import { integratePhase, openPhase } from './air-phase.ts';
 
 type FirstOrder = Extract<AirModel, { model: 'first-order' }>;
 
@@ -29,39 +29,51 @@ export function firstOrderPulse(air: FirstOrder, input: AirPulseInput): AirPulse
     air.rise === 0 ? (time > 0 ? setPressure : 0) : -setPressure * Math.expm1(-Math.max(time, 0) / air.rise);
   const start = flows && air.rise > 0 ? -air.rise * Math.log1p(-threshold / setPressure) : 0;
   const linear = conductance !== undefined && threshold === friction;
+  const kinks = (input.kinks ?? [])
+    .map(net => net + friction)
+    .filter(gauge => gauge > threshold && gauge < setPressure);
+  const timeOf = (gauge: number) => -air.rise * Math.log1p(-gauge / setPressure);
   const rising = (time: number) => (time > start && flows ? riseVolume(time) : 0);
   const falling = (peak: number) => (flows && peak > threshold ? fallVolume(peak) : 0);
+
+  // What is missing to the steady flow, over u = e^(−t/rise); smooth down to u = 0.
+  const missing = openPhase({
+    rate: u => (steadyFlow - flow(setPressure * (1 - u) - friction)) / u,
+    fixed: 1 - threshold / setPressure,
+    cuts: kinks.map(gauge => 1 - gauge / setPressure),
+  });
+  const tail = openPhase({
+    rate: p => (air.fall * flow(p - friction)) / p, // over dp, since dt = −fall·dp/p
+    fixed: threshold,
+    cuts: kinks,
+  });
 
   function riseVolume(time: number): number {
     if (linear) return conductance! * ((setPressure - friction) * (time - start) - air.rise * (risen(time) - friction));
     if (air.rise === 0) return steadyFlow * time;
     const rate = (t: number) => flow(risen(t) - friction);
-    if (time - start < air.rise) return integratePhase({ rate, from: start, to: time, soft: 'from' });
-    // What is missing to the steady flow, over u = e^(−t/rise); smooth down to u = 0.
-    const missing = (u: number) => (steadyFlow - flow(setPressure * (1 - u) - friction)) / u;
-    const from = Math.exp(-Math.min(time / air.rise, LONG));
-    const to = 1 - threshold / setPressure;
-    const lost = air.rise * integratePhase({ rate: missing, from, to, soft: 'to' });
+    if (time - start < air.rise)
+      return integratePhase({ rate, from: start, to: time, soft: 'from', cuts: kinks.map(timeOf) });
+    const lost = air.rise * missing(Math.exp(-Math.min(time / air.rise, LONG)));
     return steadyFlow * (time - start) - lost;
   }
 
   function fallVolume(peak: number): number {
     if (air.fall === 0) return 0;
     if (linear) {
-      const tail = friction > 0 ? friction * Math.log(peak / friction) : 0;
-      return conductance! * air.fall * (peak - friction - tail);
+      const rest = friction > 0 ? friction * Math.log(peak / friction) : 0;
+      return conductance! * air.fall * (peak - friction - rest);
     }
-    const rate = (p: number) => (air.fall * flow(p - friction)) / p; // over dp, since dt = −fall·dp/p
-    return integratePhase({ rate, from: threshold, to: peak, soft: 'from' });
+    return tail(peak);
   }
 
   function totalVolume(dwell: number): number {
     const peak = risen(dwell);
     if (!flows || peak <= threshold) return 0;
     if (!linear) return rising(dwell) + falling(peak);
-    const tail = friction > 0 ? friction * air.fall * Math.log(peak / friction) : 0;
+    const rest = friction > 0 ? friction * air.fall * Math.log(peak / friction) : 0;
     const swing = (air.fall - air.rise) * (peak - friction);
-    return conductance! * ((setPressure - friction) * (dwell - start) + swing - tail);
+    return conductance! * ((setPressure - friction) * (dwell - start) + swing - rest);
   }
 
   return {

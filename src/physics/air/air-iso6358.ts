@@ -50,6 +50,7 @@ export function iso6358Pulse(air: Iso6358, input: AirPulseInput): AirPulse {
           ventTo: air.ventTo,
           peak,
           friction,
+          kinks: input.kinks ?? [],
         })
       : 0;
   let whole: { charge: number; discharge: number } | null = null;
@@ -117,11 +118,15 @@ function chargeVolume({ fill, flow, linear, start, time, input }: Charge): numbe
     const lacking = fill.gapOverTime(fill.angle(time), fill.angle(turn));
     return linear * (choked + (setPressure - friction) * (time - turn) - lacking);
   }
+  const kinkTimes = (input.kinks ?? [])
+    .filter(net => net + friction < setPressure)
+    .map(net => fill.timeAtGap(setPressure - net - friction));
   const choked = integratePhase({
     rate: t => flow(fill.pressure(t) - atmosphere - friction),
     from: start,
     to: Math.min(time, fill.sonicEnd),
     soft: 'from',
+    cuts: kinkTimes,
   });
   const begin = Math.max(start, fill.sonicEnd);
   if (time <= begin) return choked;
@@ -129,6 +134,7 @@ function chargeVolume({ fill, flow, linear, start, time, input }: Charge): numbe
     rate: chi => flow(setPressure - fill.gap(chi) - friction) * fill.pace(chi),
     from: fill.angle(time),
     to: fill.angle(begin),
+    cuts: kinkTimes.filter(t => t > begin).map(t => fill.angle(t)),
     ...(start > fill.sonicEnd ? { soft: 'to' as const } : {}),
   });
   return choked + subsonic;
@@ -142,10 +148,11 @@ interface Discharge {
   ventTo: number;
   peak: number;
   friction: number;
+  /** Net pressures [Pa]. */ kinks: readonly number[];
 }
 
 /** What leaves while the pressure falls, until it passes the threshold [m³]. */
-function dischargeVolume({ course, flow, linear, threshold, ventTo, peak, friction }: Discharge): number {
+function dischargeVolume({ course, flow, linear, threshold, ventTo, peak, friction, kinks }: Discharge): number {
   const end = course.timeAtGap(threshold - ventTo);
   const early = end <= course.sonicEnd;
   const chokedEnd = Math.min(end, course.sonicEnd);
@@ -156,10 +163,14 @@ function dischargeVolume({ course, flow, linear, threshold, ventTo, peak, fricti
     const above = course.gapOverTime(threshold > ventTo ? course.angle(end) : 0, course.angle(course.sonicEnd));
     return linear * (choked + above - (friction - ventTo) * (end - course.sonicEnd));
   }
+  const kinkTimes = kinks
+    .filter(net => net + friction > ventTo && net + friction < peak)
+    .map(net => course.timeAtGap(net + friction - ventTo));
   const choked = integratePhase({
     rate: t => flow(course.pressure(t) - atmosphere - friction),
     from: 0,
     to: chokedEnd,
+    cuts: kinkTimes,
     ...(early ? { soft: 'to' as const } : {}),
   });
   if (early) return choked;
@@ -167,6 +178,7 @@ function dischargeVolume({ course, flow, linear, threshold, ventTo, peak, fricti
     rate: chi => flow(ventTo + course.gap(chi) - friction) * course.pace(chi),
     from: threshold > ventTo ? course.angle(end) : 0,
     to: course.angle(course.sonicEnd),
+    cuts: kinkTimes.filter(t => t > course.sonicEnd).map(t => course.angle(t)),
     soft: 'from',
   });
   return choked + subsonic;

@@ -26,6 +26,8 @@ export interface AirPulseInput {
    * is not called and closed forms are used where there are any.
    */
   flowConductance?: number;
+  /** Net pressures at which `flow` has a kink, rising [Pa]. Given, the integrals are faster. */
+  kinks?: readonly number[];
   /** Pressure that the plunger takes [Pa]. */
   friction: number;
   /** Net pressure below which the resin does not flow [Pa], default 0. Given, the integrals are faster. */

@@ -22,6 +22,8 @@ export interface FlowPath {
   excess(flow: number): number;
   /** Slope dQ/dΔP [m³/(s·Pa)] at a pressure [Pa]. */
   slope(pressure: number): number;
+  /** Pressures [Pa] at which the flow over pressure has a kink, rising: there the wall of some passage passes one. */
+  kinks(): readonly number[];
 }
 
 interface Compiled {
@@ -66,6 +68,10 @@ export function flowPath(pieces: readonly PathPiece[], curve: WallCurve): FlowPa
       const at = flow(pressure);
       return at === 0 ? 0 : at / evaluate(path, curve, at).slope;
     },
+    kinks: () => {
+      const flows = path.radii.flatMap(radius => curve.kinks.map(reduced => Math.PI * radius ** 3 * reduced));
+      return flows.map(at => yieldPressure + excess(at)).sort((a, b) => a - b);
+    },
   };
 }
 
@@ -82,7 +88,7 @@ function powerPath(path: Compiled, curve: WallCurve, n: number): FlowPath {
           pressure > 0 ? finite(referenceFlow * (pressure / referencePressure) ** (1 / n)) : atRest(pressure);
   const pressure = (at: number) => (isZeroFlow(at) ? 0 : referencePressure * (at / referenceFlow) ** n);
   return {
-    ...{ yieldPressure: 0, flow, flowAbove: flow, pressure, excess: pressure },
+    ...{ yieldPressure: 0, flow, flowAbove: flow, pressure, excess: pressure, kinks: () => [] },
     slope: pressure =>
       n === 1 ? conductance : pressure > 0 ? flow(pressure) / (n * pressure) : n < 1 ? 0 : atRest(pressure),
   };

@@ -1,5 +1,6 @@
 import { panelCurve } from '../../numeric/panel-curve.ts';
-import type { Rheology } from '../rheology/rheology.ts';
+import type { Rheology, TableRheology } from '../rheology/rheology.ts';
+import { shearTable } from '../rheology/shear-table.ts';
 import type { ReadyNeedle } from './needle-flow.ts';
 
 /** Pressures above the yield pressure for which the curve is kept [Pa]; outside, which is seldom, the needle is asked. */
@@ -10,8 +11,8 @@ const KEPT = { from: 100, to: 5e6 } as const;
  *
  *   Q = exp(c(ln(p − p_yield))), c the Chebyshev interpolant of the needle's own ln Q on narrow panels
  *
- * Every model but the table is smooth in these logarithms, so that the interpolant is right to 1e-11 and the shot to its
- * 1e-6. Newtonian and power-law resins and tables are left as they are: the first two are one power, the last has kinks.
+ * Every model is smooth in these logarithms, a table between its kinks, where the panels break: so the interpolant is right
+ * to 1e-11 and the shot to its 1e-6. Newtonian and power-law resins are left as they are: each is one power.
  * Valid for, throws: as `ReadyNeedle.flow`, at any pressure.
  * Shape: a needle in, a function out; it pays from some hundred pressures on.
  * Source: derived here. Evidence: the needle itself, for every model, plain and tapered.
@@ -19,7 +20,8 @@ const KEPT = { from: 100, to: 5e6 } as const;
 export function quickFlow(needle: ReadyNeedle): (netPressure: number) => number {
   const width = panelWidth(needle.rheology);
   if (width === null) return needle.flow;
-  const curve = panelCurve(x => Math.log(needle.flow(needle.yieldPressure + Math.exp(x))), width);
+  const kinks = needle.kinks().map(pressure => Math.log(pressure - needle.yieldPressure));
+  const curve = panelCurve(x => Math.log(needle.flow(needle.yieldPressure + Math.exp(x))), width, kinks);
   return netPressure => {
     const excess = netPressure - needle.yieldPressure;
     if (!(excess >= KEPT.from && excess <= KEPT.to)) return needle.flow(netPressure);
@@ -38,7 +40,16 @@ function panelWidth(rheology: Rheology): number | null {
     case 'bingham':
     case 'casson':
       return 0.5;
+    case 'table':
+      return tablePanel(rheology.points);
     default:
       return null;
   }
+}
+
+/** On a piece q = A·τ⁻³ + B·τ^(1/n), whose logarithm is singular where both are of one size: at ±iπ/(3 + 1/n). */
+function tablePanel(points: TableRheology['points']): number {
+  const { indices } = shearTable(points);
+  const steepest = Math.min(...indices);
+  return Math.min(0.5, (0.5 * Math.PI) / (3 + 1 / steepest));
 }

@@ -45,5 +45,6 @@ export function tableWallCurve(r: TableRheology): FlowingCurve {
     atExcess: stress => ({ ...stateAt(table.rateAt(stress)), stress, excess: stress }),
     atReducedFlow: reducedFlow => ({ ...stateAt(table.rateAtReducedFlow(reducedFlow)), reducedFlow }),
     excessIntegral: (from, to) => between(from.shearRate, to.shearRate),
+    kinks: table.flows.slice(1, -1),
   };
 }

@@ -29,10 +29,12 @@ export interface WallCurve {
   atReducedFlow(reducedFlow: number): WallState;
   /** ∫ (τ − τ₀) d ln q between two flowing states [Pa]: a cone's pressure, see cone-flow. */
   excessIntegral(from: WallState, to: WallState): number;
+  /** q at which the curve has a kink, rising [1/s]; none for the smooth models. */ readonly kinks: readonly number[];
 }
 
 /** The inner part of a wall curve, which only knows flowing states. */
-export type FlowingCurve = Pick<WallCurve, 'atExcess' | 'atReducedFlow' | 'excessIntegral'>;
+export type FlowingCurve = Pick<WallCurve, 'atExcess' | 'atReducedFlow' | 'excessIntegral'> &
+  Partial<Pick<WallCurve, 'kinks'>>;
 
 const built = new WeakMap<Rheology, WallCurve>();
 
@@ -109,6 +111,7 @@ function guarded(curve: FlowingCurve, yieldStress: number, exactIndex: number | 
       return curve.atReducedFlow(reducedFlow);
     },
     excessIntegral: curve.excessIntegral,
+    kinks: curve.kinks ?? [],
   };
 }
 

@@ -1,6 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { makeNeedle } from '../../../src/physics/flow/needle-flow.ts';
 import { quickFlow } from '../../../src/physics/flow/quick-flow.ts';
+import { thickened } from '../../../src/physics/rheology/rheology.ts';
+import { thickenedScales } from '../../../src/physics/rheology/scaled-rheology.ts';
 import { MODELS, relative } from './flow-models.ts';
 
 const PLAIN = [{ front: 0.41e-3, rear: 0.41e-3, length: 12.7e-3 }];
@@ -19,6 +21,18 @@ describe('the quick flow', () => {
         const pressure = needle.yieldPressure + excess;
         // the needle's own solver stops at about 1e-12
         expect(relative(quick(pressure), needle.flow(pressure))).toBeLessThan(1e-10);
+      }
+    }
+  });
+
+  it.each(Object.entries(MODELS))('serves thicker resins at another scale, %s', (_name, rheology) => {
+    const quick = quickFlow(makeNeedle({ rheology, sections: TAPERED }));
+    for (const factor of [0.4, 1.9, 25]) {
+      const needle = makeNeedle({ rheology: thickened(rheology, factor), sections: TAPERED });
+      const { stress, rate } = thickenedScales({ shape: rheology, stress: 1, rate: 1 }, factor);
+      for (let excess = 90 * stress; excess < 1e6; excess *= 2.37) {
+        const pressure = needle.yieldPressure + excess;
+        expect(relative(rate * quick(pressure / stress), needle.flow(pressure))).toBeLessThan(1e-10);
       }
     }
   });
