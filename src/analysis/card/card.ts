@@ -11,11 +11,14 @@ import { resinDot } from '../dot/dot.ts';
 import type { Paper } from '../dot/gauge-grid.ts';
 import { mix } from '../mix/mix.ts';
 import type { RampEnd } from '../program/run-end.ts';
+import { type DwellGrid, dwellGrid } from '../ramp/dwell-grid.ts';
 import { type ProgramBasis, type ProgramRun, programRun } from '../ramp/program-run.ts';
+import { type CardCheck, cardChecks } from './card-checks.ts';
 import { type CardDot, cardDot } from './card-dot.ts';
 import { type CardStep, cardSteps } from './card-steps.ts';
+import { type CardTrim, cardTrims } from './card-trims.ts';
 
-export type { CardDot, CardStep };
+export type { CardCheck, CardDot, CardStep, CardTrim };
 
 export interface CardOptions {
   /** Default A4. */
@@ -24,6 +27,10 @@ export interface CardOptions {
   readonly mixedAt?: number | undefined;
   /** Shots on one circle of the first-piece check; default: enough to tell the tolerance, as the card has room. */
   readonly dotsPerCircle?: number | undefined;
+  /** Values of the recipe were replaced for this card: it is then no released one. */
+  readonly trial?: boolean | undefined;
+  /** Temperatures of the grid [K]; default: every kelvin of the tolerance of the process. */
+  readonly gridTemperatures?: readonly number[] | undefined;
 }
 
 export interface CardResult {
@@ -32,8 +39,8 @@ export interface CardResult {
   readonly file: string | null;
   readonly resin: string | null;
   readonly station: string | null;
-  /** `released`: from `settings`. */
-  readonly settings: 'released' | 'computed, not released';
+  /** `released`: from `settings`; `trial`: values were replaced for this card. */
+  readonly settings: 'released' | 'trial' | 'computed, not released';
   readonly pressure_kPa: number;
   /** Of the first shot. */
   readonly dwell_s: number;
@@ -46,6 +53,8 @@ export interface CardResult {
   readonly temperature_C: number;
   readonly takt_s: number;
   readonly bore_shot: 'by_sight' | 'by_dwell';
+  /** Bead that ends the bore shot, across; null where the recipe does not say. */
+  readonly bead_mm: number | null;
   readonly needle: {
     readonly gauge: string | null;
     readonly wall: string;
@@ -104,6 +113,11 @@ export interface CardResult {
     readonly least_mass_g: number | null;
     readonly largest_mass_g: number | null;
   } | null;
+  /** Null where no run can be planned. */
+  readonly grid: DwellGrid | null;
+  /** Every 0.1 mm of the dots of the first piece; [] without a dot or a released setting. */
+  readonly trims: readonly CardTrim[];
+  readonly checks: readonly CardCheck[];
   readonly models: readonly string[];
   readonly defaults: readonly string[];
 }
@@ -184,7 +198,7 @@ function resultOf(p: Parts): CardResult {
   return {
     ...{ paper: options.paper ?? 'a4', file: null },
     ...{ resin: recipe.resin?.name ?? null, station: recipe.station?.name ?? null },
-    settings: isReleased(force) ? 'released' : 'computed, not released',
+    settings: isReleased(force) ? (options.trial === true ? 'trial' : 'released') : 'computed, not released',
     pressure_kPa: force.pressure / 1e3,
     dwell_s: force.shots[0]!.dwell,
     dwell_decimals: decimalsOf([plan.limits.step, plan.limits.addStep, force.shots[0]!.dwell]),
@@ -195,6 +209,7 @@ function resultOf(p: Parts): CardResult {
     temperature_C: plan.shots[0]!.point.temperature - 273.15,
     takt_s: recipe.process!.takt!.value, // a ramp has asked for it
     bore_shot: recipe.process?.bore_shot ?? 'by_sight',
+    bead_mm: recipe.connector?.bead?.diameter === undefined ? null : recipe.connector.bead.diameter.value * 1e3,
     needle: needleKeys(p.needle),
     prime_shots: plan.primeShots,
     ready_after_min: readyAfter / 60,
@@ -214,6 +229,9 @@ function resultOf(p: Parts): CardResult {
     dot,
     calibration: calibrationKeys(recipe),
     mix: mixKeys(recipe),
+    grid: dwellGrid(recipe, { pressure: force.pressure, temperatures: options.gridTemperatures }),
+    trims: cardTrims(recipe, dot),
+    checks: cardChecks(plan.shots.slice(0, lastShot(p)), options.mixedAt),
     models: plan.shots[0]!.point.models,
     defaults: plan.shots[0]!.point.defaults,
   };

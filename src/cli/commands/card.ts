@@ -9,6 +9,7 @@ import { renderCard } from '../../report/text/render-card.ts';
 import { displayUnits } from '../../report/words/display-units.ts';
 import { clockTime } from '../options/clock-option.ts';
 import { wholeNumber } from '../options/number-option.ts';
+import { temperatureList } from '../options/temperature-list.ts';
 import { addRecipeArguments } from '../recipes/recipe-options.ts';
 import { runOnRecipes } from '../recipes/run-on-recipes.ts';
 import type { Call, CommandModule } from '../terminal/command.ts';
@@ -17,8 +18,9 @@ import { notes } from '../terminal/help-notes.ts';
 import { sheetOrigin } from '../write/sheet-origin.ts';
 
 const HELP = `
-One page to hang at the station: settings, ramp, hold-back, first-piece check to scale, when
-to stop, lines to sign. Settings come from \`settings\` of the recipe; without them they are
+Two pages to hang at the station. The first decides alone: settings, ramp, hold-back, first-piece
+check to scale, when to stop, lines to sign. The second has the work in steps, the dwell by
+temperature and age, what the dots of a fresh syringe ask for, and lines for its checks. Settings come from \`settings\` of the recipe; without them they are
 computed, and the card says so. Print at 100 %, without fitting to the page.
 
 Examples:
@@ -39,16 +41,24 @@ export const command: CommandModule = {
       .addOption(new Option('--paper <size>', 'size of the paper').choices(['a4', 'letter']).default('a4'))
       .option('--mixed-at <time>', 'when the kit was mixed: the card then gives clock times', clockTime)
       .option('--dots-per-circle <n>', 'shots on one circle; default: enough to tell the tolerance', wholeNumber(1))
+      .option('--grid-temperatures <list>', 'of the table of dwells: "18, 20, 22 degC"')
       .addHelpText('after', notes(HELP));
   },
 
-  run(call: Call): Promise<ExitStatus> {
+  async run(call: Call): Promise<ExitStatus> {
     const { paper, mixedAt, dotsPerCircle } = call.flags as CardOptions;
+    const gridTemperatures = await temperatureList(call);
     return runOnRecipes(call, {
       ownOutput: true,
       render: renderCard,
       compute: async (recipe, loaded) => {
-        const { result, findings } = card(recipe, { paper, mixedAt, dotsPerCircle });
+        const { result, findings } = card(recipe, {
+          paper,
+          mixedAt,
+          dotsPerCircle,
+          gridTemperatures,
+          trial: call.set.length > 0,
+        });
         if (result === null || call.out === null) return { result, findings };
         const written = { ...result, file: call.out };
         const { bytes, stepsLeftOut } = await pdfOf(loaded, written);

@@ -1,8 +1,11 @@
 import { type Command, Option } from 'commander';
-import { type RampOptions, ramp } from '../../analysis/ramp/ramp.ts';
+import { type DwellGrid, dwellGrid } from '../../analysis/ramp/dwell-grid.ts';
+import { type RampOptions, type RampResult, ramp } from '../../analysis/ramp/ramp.ts';
+import { withGrid } from '../../report/text/render-grid.ts';
 import { renderRamp } from '../../report/text/render-ramp.ts';
 import { addResinOptions, RESIN_OPTIONS } from '../options/condition-options.ts';
 import { quantityFlags, quantityOf } from '../options/quantity-option.ts';
+import { temperatureList } from '../options/temperature-list.ts';
 import { addRecipeArguments, collect } from '../recipes/recipe-options.ts';
 import { runOnRecipes } from '../recipes/run-on-recipes.ts';
 import type { Call, CommandModule } from '../terminal/command.ts';
@@ -31,6 +34,8 @@ export const command: CommandModule = {
         .optionsGroup('The ramp:')
         .option('-o, --out <file>', 'also write every shot to this CSV file')
         .addOption(new Option('--by <what>', 'what grows').choices(['dwell', 'pressure']).default('dwell'))
+        .option('--grid', 'add the dwell by temperature and age')
+        .option('--grid-temperatures <list>', 'of that table: "18, 20, 22 degC"; implies --grid')
         .option('--pause <time@shot>', 'a pause of that time after that shot; repeatable', collect),
     ).addHelpText('after', notes(HELP));
   },
@@ -43,13 +48,19 @@ export const command: CommandModule = {
       ...(by !== undefined && { by }),
       pauses,
     };
-    return runOnRecipes(call, {
+    const temperatures = await temperatureList(call);
+    const asked = call.flags['grid'] === true || temperatures !== undefined;
+    if (asked && by === 'pressure') throw new UsageError('--grid is of dwells; leave out --by pressure');
+    return runOnRecipes<RampResult & { readonly grid?: DwellGrid | null }>(call, {
       ownOutput: true,
-      render: renderRamp,
+      render: (result, view, recipe) => withGrid(renderRamp(result, view, recipe), result.grid, view),
       compute: recipe => {
-        const outcome = ramp(recipe, options);
-        if (outcome.result !== null && call.out !== null) call.io.writeFile(call.out, rampCsv(outcome.result));
-        return outcome;
+        const { result, findings } = ramp(recipe, options);
+        if (result !== null && call.out !== null) call.io.writeFile(call.out, rampCsv(result));
+        if (result === null || !asked) return { result, findings };
+        const pressure = result.pressure_kPa === null ? null : result.pressure_kPa * 1e3;
+        const grid = pressure === null ? null : dwellGrid(recipe, { pressure, temperatures });
+        return { result: { ...result, grid }, findings };
       },
     });
   },

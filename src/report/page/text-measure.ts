@@ -14,14 +14,14 @@ export const FONT_NAMES: readonly FontName[] = ['regular', 'medium', 'semibold']
 export const PT_PER_MM = 72 / 25.4;
 
 /**
- * OpenType features of a text: figures of one width where the text is a number alone, so that columns line up, and no
+ * OpenType features of a text: figures of one width where the text is a number, a range or a clock time alone, so that columns line up, and no
  * contextual swaps, so that what is read back from the file is what was written ("->" stays two characters, "12x8" keeps
  * its x).
  *
  * @internal Its type is pdfkit's, which users of the package do not have.
  */
 export function fontFeatures(text: string): PDFKit.Mixins.OpenTypeFeatures[] {
-  const features = /^[\d\s.,+\u2212\u00b1%-]*$/.test(text) ? { tnum: true, calt: false } : { calt: false };
+  const features = /^[\d\s.,:+\u2013\u2212\u00b1%-]*$/.test(text) ? { tnum: true, calt: false } : { calt: false };
   return features as unknown as PDFKit.Mixins.OpenTypeFeatures[]; // the types know only the list, fontkit takes both
 }
 

@@ -65,11 +65,15 @@ function leadingOf(size: number): number {
   return (size / PT_PER_MM) * LEADING;
 }
 
+/** What is written by hand into a blank column. */
+const CLOCK = '00:00';
+
 function columnsFor(card: CardResult, size: number, measure: TextMeasure): Column[] {
   const rows = card.ramp.steps.map(step => cells(step, card));
-  const titles = ['Shots', 'Dwell s', ...(card.mixed_at === null ? ['from min'] : ['from'])];
+  const titles = ['Shots', 'Dwell s', ...(card.mixed_at === null ? ['from min', 'clock'] : ['from'])];
   return titles.map((title, i) => {
-    const widest = Math.max(...rows.map(r => measure(r[i]!, i === 0 ? 'medium' : 'regular', size)));
+    const written = title === 'clock' ? [CLOCK] : rows.map(r => r[i]!);
+    const widest = Math.max(...written.map(words => measure(words, i === 0 ? 'medium' : 'regular', size)));
     return {
       title,
       width: Math.max(widest, measure(title, 'medium', 7)) + CELL_GAP,
@@ -80,7 +84,8 @@ function columnsFor(card: CardResult, size: number, measure: TextMeasure): Colum
 
 function cells(step: CardStep, card: CardResult): string[] {
   const range = step.from_shot === step.to_shot ? String(step.from_shot) : `${step.from_shot}–${step.to_shot}`;
-  return [range, step.dwell_s.toFixed(card.dwell_decimals), step.at ?? step.from_age_min.toFixed(1)];
+  const dwell = step.dwell_s.toFixed(card.dwell_decimals);
+  return card.mixed_at === null ? [range, dwell, step.from_age_min.toFixed(1), ''] : [range, dwell, step.at ?? ''];
 }
 
 /** Rows down the first table, then down the next; all as long as the first but for the last. */
@@ -127,7 +132,7 @@ function summary(card: CardResult, box: RampBox, measure: TextMeasure): { blocks
   const leftOut = steps.length - count;
   const rows = [
     ...steps.slice(0, head).map(s => cells(s, card)),
-    ['…', '…', '…'],
+    grid.columns.map(({ title }) => (title === 'clock' ? '' : '…')),
     ...steps.slice(head + leftOut).map(s => cells(s, card)),
   ];
   const program: Block = {

@@ -8,6 +8,7 @@ import { type DisplayUnits, pressureNumber, pressureText } from '../words/displa
 import { kitText } from '../words/kit-text.ts';
 import { numberText, plain } from '../words/number-text.ts';
 import type { CardLayout } from './card-layout.ts';
+import { vacuumToSet } from './card-work.ts';
 import { barDown } from './check-bars.ts';
 
 interface Cell {
@@ -25,7 +26,7 @@ export function settingsPart(s: CardLayout): Block[] {
   const cells = settingCells(card, units).map((cell): Block => {
     const at = x;
     x += cell.width * (s.inner - s.left);
-    const width = x - at - 3;
+    const width = x - at - 5;
     const size = sizeThatFits(cell, width, s.measure);
     const small = { font: 'regular', size: TYPE.label } as const;
     return {
@@ -59,16 +60,15 @@ function sizeThatFits({ value, sizes }: Cell, width: number, measure: TextMeasur
   return sizes.find(size => measure(value, 'semibold', size) <= width) ?? sizes.at(-1)!;
 }
 
-/** No vacuum is safe whatever the plunger has kept. */
-const STICKING = ['watch the tip:', 'the plunger may stick'];
-
 function settingCells(card: CardResult, units: DisplayUnits): Cell[] {
   const { needle, hold_back: held } = card;
   const kilo = units.pressure.name === 'kPa' ? [] : [`${plain(card.pressure_kPa, 4)} kPa`];
   const range = (r: { min_kPa: number; max_kPa: number }) =>
     `${pressureNumber(r.min_kPa, units.vacuum, 3)}–${pressureNumber(r.max_kPa, units.vacuum, 3)} ${units.vacuum.name}`;
   const serving = held?.safe.common_range ?? held?.common_range ?? null;
-  const vacuum = held === null ? 'not computed' : serving === null ? 'two settings' : range(serving);
+  const middle = vacuumToSet(card);
+  const vacuum =
+    held === null ? 'not computed' : middle === null ? 'two settings' : pressureText(middle, units.vacuum, 2);
   const name = needle.gauge === null ? `${numberText(needle.bore_mm)} mm` : `${needle.gauge} ${needle.wall}`;
   return [
     {
@@ -87,7 +87,7 @@ function settingCells(card: CardResult, units: DisplayUnits): Cell[] {
         width: 0.19,
         sizes: [26, 24, 22, 20, 18, 16],
       },
-      notes: card.ramp.steps.length > 1 ? ['then as the ramp says'] : ['for every shot'],
+      notes: card.ramp.steps.length > 1 ? ['then by the ramp'] : ['for every shot'],
     },
     {
       ...{ label: 'Needle', value: name, width: 0.22, sizes: [18, 16, 14, 12] },
@@ -105,11 +105,17 @@ function settingCells(card: CardResult, units: DisplayUnits): Cell[] {
     {
       ...{ label: 'Hold-back', value: vacuum, width: 0.19, sizes: [18, 16, 14, 12, 11] },
       notes: [
+        ...(serving === null ? [] : [`vacuum; ${range(serving)}`]),
         ...(held === null || serving !== null ? [] : [`full ${range(held.full)}`, `nearly empty ${range(held.empty)}`]),
-        ...(held === null || held.friction_kPa === 0 || held.safe.common_range !== null ? [] : STICKING),
       ],
     },
   ];
+}
+
+/** No vacuum is safe whatever the plunger has kept. */
+function sticking({ hold_back: held }: CardResult): string[] {
+  const safe = held === null || held.friction_kPa === 0 || held.safe.common_range !== null;
+  return safe ? [] : ['watch the tip, the plunger may stick'];
 }
 
 function shotFacts(card: CardResult, units: DisplayUnits): string {
@@ -119,6 +125,7 @@ function shotFacts(card: CardResult, units: DisplayUnits): string {
   const c = card.calibration;
   return [
     `${aim}${window}${tolerance}`,
+    ...sticking(card),
     `bore shot ${card.bore_shot === 'by_dwell' ? 'by dwell' : 'by sight'}`,
     ...(card.mix === null ? [] : [`mix ${kitText(card.mix)}`]),
     `one connector every ${plain(card.takt_s)} s`,

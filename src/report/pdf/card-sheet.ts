@@ -11,6 +11,7 @@ import { firstPiecePart } from './card-first-piece.ts';
 import { type CardLayout, type CardSheetInput, cardLayout, RAMP_TOP } from './card-layout.ts';
 import { rampTable, stageText } from './card-ramp.ts';
 import { settingsPart } from './card-settings.ts';
+import { workPart } from './card-work.ts';
 
 export type { CardSheetInput };
 
@@ -46,10 +47,19 @@ export function cardSheet(input: CardSheetInput, measure: TextMeasure): CardShee
   const document = sheetDocument(input, {
     title: `Setup card: ${plainText(input.name)}`,
     subject: 'Settings, ramp, first-piece check and stop of one recipe, to hang at the station',
-    pages: [{ width, height, blocks }],
+    pages: [
+      { width, height, blocks },
+      { width, height, blocks: [...workPart(sheet), footPart(sheet, 2)] },
+    ],
   });
   return { document, stepsLeftOut: ramp.leftOut };
 }
+
+const STATES: Readonly<Record<CardResult['settings'], string>> = {
+  released: 'Released settings',
+  trial: 'Trial settings',
+  'computed, not released': 'Computed, not released',
+};
 
 function headPart(s: CardLayout): Block[] {
   const { card, name } = s.input;
@@ -66,7 +76,7 @@ function headPart(s: CardLayout): Block[] {
   } as const;
   const middle = x + boxWidth / 2;
   const paper = card.paper === 'a4' ? 'A4' : 'Letter';
-  const state = card.settings === 'released' ? 'Released settings' : 'Computed, not released';
+  const state = STATES[card.settings];
   return [
     heading(s.left, 19, 'Setup card', 'H1'),
     textBlock(name, nameBox, s.measure),
@@ -210,12 +220,16 @@ function endPart(s: CardLayout): Block[] {
     { label: 'Released by', share: 3 },
   ];
   const small = { ...line, leading: 2.9, font: 'regular', size: TYPE.small, lines: 4 } as const;
-  const made = madeText(input, { before: `recipe format ${input.format}` });
   return [
     artifact(rule(s.left, s.right, s.end)),
     blanks(first, { ...line, y: s.end + 5.6 }, s.measure),
     blanks(second, { ...line, y: s.end + 12 }, s.measure),
     textBlock(CAUTION_TEXT, { ...small, y: s.end + 17.2 }, s.measure),
-    foot(made, 'Page 1 of 1', { left: s.left, right: s.right, y: s.height - 10.5 }, s.measure),
+    footPart(s, 1),
   ];
+}
+
+function footPart(s: CardLayout, page: number): Block {
+  const made = madeText(s.input, { before: `recipe format ${s.input.format}` });
+  return foot(made, `Page ${page} of 2`, { left: s.left, right: s.right, y: s.height - 10.5 }, s.measure);
 }

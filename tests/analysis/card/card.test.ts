@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { card } from '../../../src/analysis/card/card.ts';
 import { gauge } from '../../../src/analysis/dot/gauge.ts';
 import { ramp } from '../../../src/analysis/ramp/ramp.ts';
+import { release } from '../../../src/analysis/release/release.ts';
 import { setpoint } from '../../../src/analysis/setpoint/setpoint.ts';
 import { exampleRecipe } from '../../helpers/recipe-builder.ts';
 
@@ -127,5 +128,38 @@ describe('the setup card', () => {
     const { result, findings } = card(exampleRecipe({ 'process.takt': null }));
     expect(result).toBeNull();
     expect(findings.map(f => f.path)).toContain('process.takt');
+  });
+});
+
+describe('the second page', () => {
+  it('has a row for every 0.1 mm, from the last dot that stops below to the first above', () => {
+    const { trims, dot } = card(exampleRecipe()).result!;
+    const sizes = trims.map(t => t.diameter_mm);
+    for (const [i, size] of sizes.slice(1).entries()) expect(size - sizes[i]!).toBeCloseTo(0.1, 9);
+    expect(trims[0]!.action).toBe('stop');
+    expect(trims.at(-1)!.action).toBe('stop');
+    expect(trims.filter(t => t.action === 'stop')).toHaveLength(2);
+    const aim = dot!.rings.find(ring => ring.name === 'aim')!.diameter_mm;
+    expect(trims.find(t => Math.abs(t.diameter_mm - aim) < 0.05)!.action).toBe('keep');
+    // A smaller dot is a thicker resin, and takes longer.
+    const dwells = trims.flatMap(t => (t.action === 'set' ? [t.dwell_s!] : []));
+    expect(dwells).toEqual([...dwells].sort((a, b) => b - a));
+  });
+
+  it('says what a release of such dots says', () => {
+    const recipe = exampleRecipe();
+    const { trims, dot } = card(recipe).result!;
+    for (const t of [trims[1]!, trims.at(-2)!]) {
+      const dots = [t.diameter_mm, t.diameter_mm, t.diameter_mm].map(mm => mm / 1e3);
+      const { result } = release(recipe, { dots, shots: dot!.shots_per_circle, shot: 1, temperature: 296.15 });
+      expect(result!.decision).toBe('use with trim');
+      expect(t.dwell_s).toBe(result!.trim!.program.stages[0]!.first_dwell_s);
+    }
+  });
+
+  it('spreads the checks evenly over the run, the first piece among them', () => {
+    const { checks, stop } = card(exampleRecipe(), { mixedAt: 36_300 }).result!;
+    expect(checks.map(({ shot }) => shot)).toEqual([0, 1, 2, 3].map(i => 1 + Math.floor((i * stop.shot) / 4)));
+    expect(checks[0]).toMatchObject({ age_min: 12, at: '10:17' });
   });
 });

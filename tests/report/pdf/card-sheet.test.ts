@@ -64,10 +64,11 @@ const CARDS: readonly (readonly [string, CardSheetInput])[] = (['a4', 'letter'] 
 describe('the layout', () => {
   test.each(CARDS)('stays inside the margins with its texts apart: %s', (_, made) => {
     const { document } = cardSheet(made, measure);
-    expect(document.pages).toHaveLength(1);
-    const page = document.pages[0]!;
-    expect(outside(page, 9.5, measure)).toEqual([]);
-    expect(collisions(marksOf(page.blocks), measure)).toEqual([]);
+    expect(document.pages).toHaveLength(2);
+    for (const page of document.pages) {
+      expect(outside(page, 9.5, measure)).toEqual([]);
+      expect(collisions(marksOf(page.blocks), measure)).toEqual([]);
+    }
   });
 
   test.each(CARDS)('sets the ramp in 14 pt or more: %s', (_, made) => {
@@ -147,6 +148,32 @@ describe('the file read back', () => {
       expect(words).toContain(part);
   });
 
+  test('has on its second page the work in steps, dwells in °C and °F, what dots ask for, and lines for checks', async () => {
+    const { bytes } = await cardPdf(input({ ...WIDE, 'process.tolerance': 0.1 }, { mixedAt: 36_300 }), fonts);
+    const words = (await textOf(await openPdf(bytes), 2)).replace(/\s+/g, ' ').normalize('NFKC');
+    // 23 °C is 73.4 °F; the example's bead is 0.5 mm across.
+    for (const part of [
+      'The work in steps',
+      'Prime',
+      'bead on the end face is 0.5 mm',
+      '°F',
+      '73.4',
+      'lay aside',
+      'as it is',
+      'Checks of this syringe',
+      'initials',
+      '10:17',
+    ])
+      expect(words).toContain(part);
+  });
+
+  test('says "Trial settings" where values were replaced', async () => {
+    const { bytes } = await cardPdf(input(WIDE, { trial: true }), fonts);
+    const words = (await textOf(await openPdf(bytes), 1)).replace(/\s+/g, ' ');
+    expect(words).toContain('Trial settings');
+    expect(words).not.toContain('Released settings');
+  });
+
   test('warns in words where settings are computed or useless', async () => {
     const wordsOf = async (made: CardSheetInput) =>
       (await textOf(await openPdf((await cardPdf(made, fonts)).bytes), 1)).replace(/\s+/g, ' ');
@@ -159,12 +186,12 @@ describe('the file read back', () => {
     expect(await wordsOf(input(calibrated))).toContain('calibrated: viscosity factor 1.04');
   });
 
-  test('is black on white, tagged, one page, and the same to the last byte', async () => {
+  test('is black on white, tagged, two pages, and the same to the last byte', async () => {
     const made = input(WIDE, {}, LONG_NAME);
     const { bytes } = await cardPdf(made, fonts);
     expect(Buffer.compare(bytes, (await cardPdf(made, fonts)).bytes)).toBe(0);
     const pdf = await openPdf(bytes);
-    expect(pdf.numPages).toBe(1);
+    expect(pdf.numPages).toBe(2);
     expect(await pdf.getMarkInfo()).toMatchObject({ Marked: true });
     expect(await pdf.getViewerPreferences()).toMatchObject({ PrintScaling: 'None' });
     const file = Buffer.from(bytes).toString('latin1');
