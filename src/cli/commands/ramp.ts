@@ -1,8 +1,7 @@
 import { type Command, Option } from 'commander';
 import { type DwellGrid, dwellGrid } from '../../analysis/ramp/dwell-grid.ts';
 import { type RampOptions, type RampResult, ramp } from '../../analysis/ramp/ramp.ts';
-import { withGrid } from '../../report/text/render-grid.ts';
-import { renderRamp } from '../../report/text/render-ramp.ts';
+import { renderRamp, withGrid } from '../../report/text/render-ramp.ts';
 import { addResinOptions, RESIN_OPTIONS } from '../options/condition-options.ts';
 import { quantityFlags, quantityOf } from '../options/quantity-option.ts';
 import { temperatureList } from '../options/temperature-list.ts';

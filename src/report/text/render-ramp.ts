@@ -1,8 +1,9 @@
+import type { DwellGrid } from '../../analysis/ramp/dwell-grid.ts';
 import type { RampResult, RampShotKeys, StageKeys } from '../../analysis/ramp/ramp.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { type DisplayUnit, displayUnits, pressureNumber, pressureText } from '../words/display-units.ts';
 import { madeBy } from '../words/made-by.ts';
-import { fixedText, numberText, settingText } from '../words/number-text.ts';
+import { fixedText, NONE, numberText, plain, settingText } from '../words/number-text.ts';
 import { blocksText } from '../words/paragraph.ts';
 import { pairsText, tableText } from '../words/table.ts';
 import type { View } from '../words/view.ts';
@@ -107,4 +108,22 @@ function shotTable(ramp: RampResult, unit: DisplayUnit, view: View): string {
   );
   const rest = ramp.shots.length - shown.length;
   return rest === 0 ? table : `${table}\n(${rest} shots between them not shown; -o shots.csv has all)`;
+}
+
+/** A result with the dwell by temperature and age below it, temperatures across; as it is without one. */
+export function withGrid(result: string, grid: DwellGrid | null | undefined, view: View): string {
+  if (grid === undefined) return result;
+  return `${result}\n\n${grid === null ? 'No dwell by temperature and age: no run can be planned.' : gridText(grid, view)}`;
+}
+
+function gridText(grid: DwellGrid, view: View): string {
+  const { temperatures_C, ages_min, dwell_s, stop_min } = grid;
+  const heads = ['age min', ...temperatures_C.map(celsius => `${plain(celsius)} °C`)];
+  const rows = ages_min.map((age, a) => [
+    plain(age),
+    ...dwell_s.map(row => (row[a] === null || row[a] === undefined ? NONE : settingText(row[a]))),
+  ]);
+  const stops = ['stop min', ...stop_min.map(stop => (stop === null ? NONE : plain(stop, 3)))];
+  const columns = heads.map(head => ({ head, align: 'right' as const }));
+  return `Dwell s by temperature and age\n${tableText(columns, [...rows, stops], view)}`;
 }
