@@ -109,6 +109,6 @@ surface_tension: 42 mN/m
 rheology: {model: newtonian, viscosity: ${viscosity}}
 activation_energy: 60 kJ/mol
 cure: {model: pot-life, time: 60 min, factor: 2, activation_energy: 60 kJ/mol}
-dot: {contact_angle: 32 deg, read_after: 20 s}
+dot: {contact_angle: 32 deg, read_after: 60 s}
 `;
 }

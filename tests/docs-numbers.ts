@@ -18,9 +18,10 @@ import { arrheniusFactor } from '../src/physics/cure/arrhenius.ts';
 import { cupCourse } from '../src/physics/cure/cup-heat.ts';
 import { type CureModel, cureCurve } from '../src/physics/cure/cure.ts';
 import { glassTransition } from '../src/physics/cure/glass.ts';
-import { capVolume } from '../src/physics/drop/cap.ts';
+import { capContactDiameter, capVolume } from '../src/physics/drop/cap.ts';
 import { fitContactAngle } from '../src/physics/drop/dot-calibration.ts';
 import { readingVolumeError } from '../src/physics/drop/dot-reading.ts';
+import { spreadingAngle } from '../src/physics/drop/dot-spreading.ts';
 import { dropFromVolume } from '../src/physics/drop/drop.ts';
 import { type NeedleFlow, needleFlow, needlePressureDrop } from '../src/physics/flow/needle-flow.ts';
 import { findNeedle } from '../src/physics/flow/needle-table.ts';
@@ -178,6 +179,11 @@ export const COMPUTED: Readonly<Record<string, () => number | Promise<number>>> 
       ...{ slits: [{ gap: 50e-6, length: 1 }], reservoirGap: Number.POSITIVE_INFINITY, surfaceTension: 0.042 },
       ...{ contactAngle: 0, fluidity: 60 / 2.4 },
     }).length * 1e3,
+  spreading: () => {
+    const dot = { volume: 2e-9, viscosity: 3, surfaceTension: 0.042, spreadLog: 10 };
+    const contactAngle = spreadingAngle({ ...dot, contactAngle: 0, time: 1e14 });
+    return (capContactDiameter({ volume: dot.volume, contactAngle }) / 2) * 1e3;
+  },
   'cavity-lead-in': () => frustumVolume({ front: 126e-6, rear: 0.9e-3, length: 0.6e-3 }) * 1e9,
   seat: async () => (await book()).seat_mm!,
   'bore-shot-volume': async () => (await book()).bore_shot_uL!,

@@ -11,7 +11,7 @@ export const MODEL_VERSIONS = {
   /** Viscosity over age and temperature. */
   cure: 1,
   /** Shape of a drop on a surface. */
-  drop: 1,
+  drop: 2,
   /** Flow through needle and bore. */
   flow: 1,
   /** The step program and its end. */

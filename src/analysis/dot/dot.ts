@@ -3,10 +3,10 @@ import { dotFinding } from '../../diagnostics/codes/dot-codes.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { inWords } from '../../diagnostics/number-words.ts';
 import { type DotCalibration, fitContactAngle } from '../../physics/drop/dot-calibration.ts';
-import { readingErrorOfVolume, shotsPerCircle } from '../../physics/drop/dot-reading.ts';
 import { type Drop, dropFromDiameter, dropFromVolume, isDropAngle } from '../../physics/drop/drop.ts';
 import type { DotCalibrationPoint, Quantity, Recipe, Resin } from '../../recipe/schema/recipe.ts';
 import { tQuantile } from '../../stats/distributions.ts';
+import { calibrationTime } from './spreading-resin.ts';
 
 /** The keys of a dot in the results of commands. */
 export interface DotKeys {
@@ -31,10 +31,6 @@ export interface ResinDot {
   readonly dropOfDiameter: (seenDiameter: number) => Drop;
   /** The keys of the dot of a volume [m³], for a result. */
   readonly keys: (volume: number) => DotKeys;
-  /** Relative volume error [-] of a dot of a volume [m³] misread by {@link readingError}. */
-  readonly misreading: (volume: number) => number;
-  /** Shots of a volume [m³] on one circle so that the misreading is at most half the tolerance [-]. */
-  readonly shotsFor: (p: { shotVolume: number; tolerance: number }) => number;
 }
 
 /**
@@ -51,7 +47,7 @@ export function resinDot(recipe: Recipe): Outcome<ResinDot> {
   }
   const liquid = { density: density.value, surfaceTension: surfaceTension.value };
   const readingError = dot.reading_error.value;
-  const calibration = dot.calibration?.length ? calibrate(dot.calibration, { ...liquid, readingError }) : null;
+  const calibration = dot.calibration?.length ? calibrate(recipe, dot.calibration, { ...liquid, readingError }) : null;
   if (calibration !== null) findings.push(...calibrationFindings(calibration));
   const contactAngle = calibration?.contactAngle ?? (dot.contact_angle as Quantity).value;
   if (calibration === null && !isDropAngle(contactAngle)) {
@@ -67,7 +63,7 @@ export function resinDot(recipe: Recipe): Outcome<ResinDot> {
       basis: calibration === null ? 'given' : 'calibration',
       calibration,
       readingError,
-      ...boundModel({ ...liquid, contactAngle }, readingError),
+      ...boundModel({ ...liquid, contactAngle }),
     },
     findings,
   };
@@ -85,17 +81,16 @@ function missingKeys(resin: Resin | undefined): Finding[] {
     .map(([, path]) => blockMissing(path, 'the dot', path.startsWith('resin.dot') ? help : undefined));
 }
 
-function boundModel(
-  liquid: { density: number; surfaceTension: number; contactAngle: number },
-  readingError: number,
-): Pick<ResinDot, 'drop' | 'dropOfDiameter' | 'keys' | 'misreading' | 'shotsFor'> {
+function boundModel(liquid: {
+  density: number;
+  surfaceTension: number;
+  contactAngle: number;
+}): Pick<ResinDot, 'drop' | 'dropOfDiameter' | 'keys'> {
   const drop = (volume: number): Drop => dropFromVolume({ ...liquid, volume });
   return {
     drop,
     dropOfDiameter: seenDiameter => dropFromDiameter({ ...liquid, seenDiameter }),
     keys: volume => dotKeys(drop(volume)),
-    misreading: volume => readingErrorOfVolume({ ...liquid, volume, readingError }),
-    shotsFor: p => shotsPerCircle({ ...liquid, ...p, readingError }),
   };
 }
 
@@ -109,12 +104,17 @@ function dotKeys(drop: Drop): DotKeys {
   };
 }
 
-/** The mass of a pair is that of all its shots on one circle together. */
+/** The mass of a pair is that of all its shots on one circle together. One with an age counts as it was still spreading. */
 function calibrate(
+  recipe: Recipe,
   pairs: readonly DotCalibrationPoint[],
   p: { density: number; surfaceTension: number; readingError: number },
 ): DotCalibration {
-  const dots = pairs.map(pair => ({ volume: pair.mass.value / p.density, diameter: pair.diameter.value }));
+  const dots = pairs.map(pair => {
+    const dot = { volume: pair.mass.value / p.density, diameter: pair.diameter.value };
+    const spreadTime = calibrationTime(recipe, pair, dot.volume);
+    return spreadTime === null ? dot : { ...dot, spreadTime };
+  });
   return fitContactAngle({ ...p, dots });
 }
 

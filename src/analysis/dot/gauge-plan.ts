@@ -6,6 +6,8 @@ import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { cavityBook } from '../cavity/cavity-book.ts';
 import type { ResinDot } from './dot.ts';
 import { type GaugeGrid, gaugeGrid, type Paper } from './gauge-grid.ts';
+import { type ReadDot, readDot } from './read-dot.ts';
+import { spreadingViscosity } from './spreading-resin.ts';
 
 export interface GaugeOptions {
   /** Default A4. */
@@ -33,6 +35,8 @@ export interface GaugeWindow {
 export interface GaugePlan {
   readonly window: GaugeWindow;
   readonly dot: ResinDot;
+  /** Of a fresh syringe, as it is read. */
+  readonly read: ReadDot;
   readonly paper: Paper;
   readonly scaleX: number;
   readonly scaleY: number;
@@ -93,6 +97,7 @@ export function gaugePlan(recipe: Recipe, options: GaugeOptions, window: GaugeWi
   return {
     window,
     dot,
+    read: readDot(recipe, dot, spreadingViscosity(recipe, { age: recipe.process?.ready_after.value ?? 0 })),
     paper: options.paper ?? 'a4',
     scaleX: options.scaleX ?? 1,
     scaleY: options.scaleY ?? 1,
@@ -109,7 +114,8 @@ export function shotsOf(plan: GaugePlan, asked: number | undefined): Outcome<num
   }
   if (gridFor(plan, 1) === null) return { result: null, findings: [tooLarge(plan, 1)] };
   // an aim at the end of its window leaves no tolerance to tell: then one shot, and the coarse reading is a finding
-  const needed = plan.tolerance > 0 ? plan.dot.shotsFor({ shotVolume: plan.window.aim, tolerance: plan.tolerance }) : 1;
+  const needed =
+    plan.tolerance > 0 ? plan.read.shotsFor({ shotVolume: plan.window.aim, tolerance: plan.tolerance }) : 1;
   let fits = 1;
   let beyond = needed + 1;
   while (beyond - fits > 1) {
@@ -121,13 +127,13 @@ export function shotsOf(plan: GaugePlan, asked: number | undefined): Outcome<num
 }
 
 function tooLarge(plan: GaugePlan, shots: number): Finding {
-  const diameter = plan.dot.drop(shots * plan.window.max).seenDiameter;
+  const diameter = plan.read.diameter(shots * plan.window.max);
   const message = `the max ring of ${counted(shots, 'shot')} is ${inWords(diameter, 'mm')} across, more than the ${plan.paper === 'a4' ? 'A4' : 'letter'} sheet can hold`;
   return dotFinding('gauge-too-large', null, message);
 }
 
 /** The places of the circles; null where the largest ring does not fit. */
 export function gridFor(plan: GaugePlan, shots: number): GaugeGrid | null {
-  const diameter = plan.dot.drop(shots * plan.window.max).seenDiameter;
+  const diameter = plan.read.diameter(shots * plan.window.max);
   return gaugeGrid({ paper: plan.paper, width: diameter / plan.scaleX, height: diameter / plan.scaleY });
 }

@@ -16,6 +16,8 @@ import {
   optionFindings,
   shotsOf,
 } from './gauge-plan.ts';
+import { settledAfter, spreadingFindings } from './read-dot.ts';
+import { spreadingViscosity, stopAge } from './spreading-resin.ts';
 
 export type { GaugeOptions };
 
@@ -52,6 +54,8 @@ export interface GaugeResult {
   readonly calibration_dots: number;
   readonly surface: string | null;
   readonly read_after_s: number | null;
+  /** How far the aim ring is from rest when it is read, and when it would be; null where nothing is known of it. */
+  readonly spreading: SpreadingKeys | null;
   readonly scale_x: number;
   readonly scale_y: number;
   /** Half-width on one shot that the number of shots is chosen for. */
@@ -59,6 +63,17 @@ export interface GaugeResult {
   readonly model: string;
   /** What the recipe does not say and was taken instead. */
   readonly defaults: readonly string[];
+}
+
+/** Of the dot in the aim ring. */
+export interface SpreadingKeys {
+  /** Age for which the rings are drawn. */
+  readonly age_min: number;
+  /** Its diameter when it is read, over the last one. */
+  readonly diameter_share: number;
+  /** Until it is within 1 % in diameter: shot fresh, and at the stop (null where the recipe has none). */
+  readonly within_1_pct_fresh_s: number;
+  readonly within_1_pct_stop_s: number | null;
 }
 
 const MICROLITRE = 1e9; // m³ to µL
@@ -102,13 +117,13 @@ export function plannedGauge(recipe: Recipe, options: GaugeOptions = {}): Outcom
   if (shots.result === null) return { result: null, findings };
   findings.push(...circleFindings(recipe, plan, shots.result));
   if (findings.some(f => f.code === 'gauge-uncalibrated')) return { result: null, findings };
-  const largest = plan.dot.drop(shots.result * plan.window.max).seenDiameter;
+  const largest = plan.read.diameter(shots.result * plan.window.max);
   return { result: { plan, shots: shots.result, largest }, findings };
 }
 
 /** What the reader of a circle must be warned of. */
 function circleFindings(recipe: Recipe, plan: GaugePlan, shots: number): Finding[] {
-  const { dot, window, tolerance } = plan;
+  const { dot, read, window, tolerance } = plan;
   const out: Finding[] = [];
   const rheology = recipe.resin?.rheology;
   const yieldStress = rheology === undefined ? 0 : yieldStressOf(rheologyModel(rheology));
@@ -117,12 +132,13 @@ function circleFindings(recipe: Recipe, plan: GaugePlan, shots: number): Finding
       dotFinding('gauge-uncalibrated', found.path, `${found.message}: the gauge needs \`resin.dot.calibration\``),
     );
   }
-  const error = dot.misreading(shots * window.aim);
+  if (out.length === 0) out.push(...spreadingFindings(recipe, dot, { read, volume: shots * window.aim }));
+  const error = read.misreading(shots * window.aim);
   if (!atMost(error, tolerance / 2)) {
     const message = `a misreading of ${inWords(dot.readingError, 'mm')} is ${inWords(error, '%', 3)} of the volume of ${counted(shots, 'shot')}, more than half the tolerance of ${inWords(tolerance, '%', 3)}`;
     out.push(dotFinding('gauge-reading-coarse', recipe.resin?.dot?.reading_error.path ?? null, message));
   }
-  const [least, middle, most] = [window.min, window.aim, window.max].map(v => dot.drop(shots * v).seenDiameter);
+  const [least, middle, most] = [window.min, window.aim, window.max].map(v => read.diameter(shots * v));
   const gap = Math.min(middle! - least!, most! - middle!);
   if (gap < dot.readingError) {
     const message = `the diameters of two rings differ by ${inWords(Math.max(gap, 0), 'mm', 3)} only, the reading error is ${inWords(dot.readingError, 'mm')}`;
@@ -131,35 +147,52 @@ function circleFindings(recipe: Recipe, plan: GaugePlan, shots: number): Finding
   return out;
 }
 
+function spreadingKeys(recipe: Recipe, { dot, read, window }: GaugePlan, shots: number): SpreadingKeys | null {
+  const age = recipe.process?.ready_after.value ?? 0;
+  const volume = shots * window.aim;
+  const settled = (at: number) =>
+    settledAfter(recipe, dot, { viscosity: spreadingViscosity(recipe, { age: at }), volume });
+  const fresh = settled(age);
+  if (fresh === null) return null;
+  const stop = stopAge(recipe);
+  return {
+    age_min: age / 60,
+    diameter_share: read.share(volume),
+    within_1_pct_fresh_s: fresh,
+    within_1_pct_stop_s: stop === null ? null : settled(stop),
+  };
+}
+
 /** What a gauge says; so many circles, default as many as the paper holds. */
 export function gaugeKeys(recipe: Recipe, { plan, shots }: PlannedGauge, circles?: number): GaugeResult {
-  const { dot, window } = plan;
+  const { dot, read, window } = plan;
   const density = recipe.resin?.density?.value ?? 0; // resinDot has asked for it
   const amounts = (volume: number) => ({
     volume_uL: volume * MICROLITRE,
     mass_mg: volume * density * MILLIGRAM,
-    diameter_mm: dot.drop(volume).seenDiameter * MILLI,
+    diameter_mm: read.diameter(volume) * MILLI,
   });
   const grid = gridFor(plan, shots);
   const block = recipe.resin?.dot;
   return {
     rings: (['min', 'aim', 'max'] as const).map(name => ({ name, ...amounts(shots * window[name]) })),
     shots_per_circle: shots,
-    reading_error_pct: dot.misreading(shots * window.aim) * PERCENT,
+    reading_error_pct: read.misreading(shots * window.aim) * PERCENT,
     circles: circles ?? (grid === null ? 1 : grid.columns * grid.rows),
     paper: plan.paper,
     file: null,
     reading_error_mm: dot.readingError * MILLI,
     tolerance_pct: plan.tolerance * PERCENT,
-    shot: { ...amounts(window.aim), reading_error_pct: dot.misreading(window.aim) * PERCENT },
+    shot: { ...amounts(window.aim), reading_error_pct: read.misreading(window.aim) * PERCENT },
     contact_angle_deg: (dot.contactAngle * 180) / Math.PI,
     contact_angle_uncertainty_deg: dot.standardUncertainty === null ? null : (dot.standardUncertainty * 180) / Math.PI,
     calibration_dots: dot.basis === 'calibration' ? (block?.calibration?.length ?? 0) : 0,
     surface: block?.surface ?? null,
     read_after_s: block?.read_after?.value ?? null,
+    spreading: spreadingKeys(recipe, plan, shots),
     scale_x: plan.scaleX,
     scale_y: plan.scaleY,
-    model: 'sessile drop under gravity (Young–Laplace)',
+    model: `sessile drop under gravity (Young–Laplace)${read.spreads ? ', spreading by Cox and Voinov' : ''}`,
     defaults: plan.defaults,
   };
 }

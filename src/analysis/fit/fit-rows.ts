@@ -4,7 +4,9 @@ import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { inWords } from '../../diagnostics/number-words.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { type Delivery, type OperatingPoint, prepareDelivery } from '../delivery/operating-point.ts';
-import { type ResinDot, resinDot } from '../dot/dot.ts';
+import { resinDot } from '../dot/dot.ts';
+import { type ReadDot, readDot } from '../dot/read-dot.ts';
+import { slowViscosity } from '../dot/spreading-resin.ts';
 
 /** One trial in SI: shots at one setting, weighed together or put on one dot. */
 export interface FitRow {
@@ -53,7 +55,8 @@ export function prepareRows(recipe: Recipe, rows: readonly FitRow[], errors: Rea
   const prepared = rows.flatMap((row): PreparedRow[] => {
     const at = delivery(row.temperature)?.at(row.age === null ? {} : { age: row.age });
     if (at === undefined) return [];
-    const reading = readingOf(row, { dot, density: density ?? null, errors, recipe });
+    const read = dot === null || at.result === null ? null : readDot(recipe, dot, slowViscosity(at.result.rheology));
+    const reading = readingOf(row, { dot: read, density: density ?? null, errors, recipe });
     if (at.result === null || reading === null) {
       for (const f of at.findings)
         findings.push(floorFinding('fit-row-impossible', null, `line ${row.line}: ${f.message}`));
@@ -75,7 +78,7 @@ export function prepareRows(recipe: Recipe, rows: readonly FitRow[], errors: Rea
 
 function readingOf(
   row: FitRow,
-  by: { dot: ResinDot | null; density: number | null; errors: ReadingErrors; recipe: Recipe },
+  by: { dot: ReadDot | null; density: number | null; errors: ReadingErrors; recipe: Recipe },
 ): { measured: number; readingError: number | null } | null {
   if (row.mass !== null) {
     if (by.density === null) return null;
@@ -86,12 +89,12 @@ function readingOf(
     };
   }
   if (row.diameter === null || by.dot === null) return null;
-  const { volume } = by.dot.dropOfDiameter(row.diameter);
+  const volume = by.dot.volumeOf(row.diameter);
   const given = by.recipe.resin?.dot?.reading_error;
   const error =
     by.errors.diameterError ?? (given === undefined || given.source === 'default' ? undefined : given.value);
   if (error === undefined) return { measured: volume / row.shots, readingError: null };
-  const wider = by.dot.dropOfDiameter(row.diameter + error).volume;
+  const wider = by.dot.volumeOf(row.diameter + error);
   return { measured: volume / row.shots, readingError: wider / volume - 1 };
 }
 

@@ -11,6 +11,8 @@ import { uncertaintyOfHalfWidth } from '../../stats/uncertainty.ts';
 import { rheologyModel } from '../delivery/rheology-model.ts';
 import { type ResinDot, relaxationFindings, resinDot } from '../dot/dot.ts';
 import { plannedGauge } from '../dot/gauge.ts';
+import { type ReadDot, readDot, spreadingFindings } from '../dot/read-dot.ts';
+import { type DotMoment, spreadingViscosity } from '../dot/spreading-resin.ts';
 
 /** What was read off a fresh syringe: dots as seen from above, or weighings. */
 export interface ReleaseReadings {
@@ -28,9 +30,12 @@ export interface ReleaseReadings {
   readonly readingError?: number;
 }
 
+/** How and when it was read: dots spread, and the later they are shot the slower. */
+export interface TimedReadings extends ReleaseReadings, Partial<DotMoment> {}
+
 /** A cause that all readings share, and that more of them do not average out; relative to the shot [-]. */
 export interface SharedCause {
-  readonly cause: 'reading' | 'contact angle' | 'balance';
+  readonly cause: 'reading' | 'contact angle' | 'spreading' | 'balance';
   readonly relative: number;
 }
 
@@ -58,7 +63,7 @@ export interface ReadVolumes {
  * rounded to its step δ: δ/√12 each (F.2.2.1), δ/√6 together; it is shared as well, since masses that hardly scatter are all
  * rounded alike. Both may also differ from reading to reading, so that they are no sign of a bad syringe: `readingScatter`.
  */
-export function readVolumes(recipe: Recipe, read: ReleaseReadings): Outcome<ReadVolumes> {
+export function readVolumes(recipe: Recipe, read: TimedReadings): Outcome<ReadVolumes> {
   return read.dots !== undefined ? dotVolumes(recipe, read.dots, read) : massVolumes(recipe, read.masses ?? [], read);
 }
 
@@ -89,7 +94,7 @@ function balanceNote(lastDigit: number | undefined): string {
   return `readability: the last digit of the masses, ${shortened(lastDigit * 1e6)} mg`;
 }
 
-function dotVolumes(recipe: Recipe, dots: readonly number[], how: ReleaseReadings): Outcome<ReadVolumes> {
+function dotVolumes(recipe: Recipe, dots: readonly number[], how: TimedReadings): Outcome<ReadVolumes> {
   const { result: reader, findings } = dotReader(recipe, how);
   if (reader === null) return { result: null, findings };
   const bad = dots.flatMap((diameter, i): Finding[] => {
@@ -101,12 +106,15 @@ function dotVolumes(recipe: Recipe, dots: readonly number[], how: ReleaseReading
   const result = reader.read(dots);
   const volume = mean(result.volumes) * result.shots;
   const shaped = relaxationFindings({ dot: reader.dot, volume, yieldStress: yieldStress(recipe) });
-  return { result, findings: [...findings, ...shaped] };
+  const spread = spreadingFindings(recipe, reader.dot, { read: reader.timed, volume });
+  return { result, findings: [...findings, ...shaped, ...spread] };
 }
 
 /** How dots of a recipe are read, ready for any of them. */
 export interface DotReader {
   readonly dot: ResinDot;
+  /** The dot as it is when it is read. */
+  readonly timed: ReadDot;
   readonly shots: number;
   /** Half-width of a misreading [m]. */ readonly error: number;
   /** Volume of a dot so wide [m³]; null where the drop model ends. */
@@ -123,7 +131,7 @@ export type DotFunctions = Pick<DotReader, 'volumeOf' | 'ofAngle'>;
 /** What it takes to read dots of a recipe; `quick` may stand in place of the drop model. */
 export function dotReader(
   recipe: Recipe,
-  how: ReleaseReadings,
+  how: TimedReadings,
   quick: (exact: DotFunctions) => DotFunctions = exact => exact,
 ): Outcome<DotReader> {
   const { result: dot, findings } = resinDot(recipe);
@@ -131,8 +139,16 @@ export function dotReader(
   const ofGauge = how.shots === undefined ? (plannedGauge(recipe).result?.shots ?? null) : null;
   const shots = how.shots ?? ofGauge ?? 1;
   const error = Math.max(how.readingError ?? dot.readingError, (how.lastDigit ?? 0) / 2);
+  const { age = recipe.process?.ready_after.value ?? 0, temperature, lotFactor } = how;
+  const conditions = {
+    ...(temperature !== undefined && { temperature }),
+    ...(lotFactor !== undefined && { lotFactor }),
+  };
+  const viscosity =
+    recipe.resin?.dot?.read_after === undefined ? null : spreadingViscosity(recipe, { age, ...conditions });
+  const timed = readDot(recipe, dot, viscosity);
   const { volumeOf, ofAngle } = quick({
-    volumeOf: diameter => dropVolume(dot, diameter),
+    volumeOf: diameter => dropVolume(timed, diameter),
     ofAngle: diameter => angleShare(recipe, dot, diameter),
   });
   const angle =
@@ -142,17 +158,30 @@ export function dotReader(
     const misread = volumeOf(diameter + error)! / volumeOf(diameter)! - 1;
     const reading = { cause: 'reading' as const, relative: uncertaintyOfHalfWidth(misread, 'uniform') };
     const share = ofAngle(diameter);
+    // ln V moves with ln d as a misreading shows; ln d moves with ln Λ as the spreading law has it.
+    const slope = Math.log1p(misread) / Math.log1p(error / diameter);
+    const spreading = slope * timed.ofSpreadLog(volumeOf(diameter)!);
     return {
       kind: 'dots',
       readings: dots,
       ...{ shots, shotsOfGauge: ofGauge !== null, volumes: dots.map(each => volumeOf(each)! / shots) },
-      shared: share === 0 ? [reading] : [reading, { cause: 'contact angle', relative: share }],
+      shared: [
+        reading,
+        ...(share === 0 ? [] : [{ cause: 'contact angle' as const, relative: share }]),
+        ...(spreading === 0 ? [] : [{ cause: 'spreading' as const, relative: spreading }]),
+      ],
       readingScatter: reading.relative,
-      models: ['dot Young–Laplace'],
-      defaults: [...shotsNote(how.shots, ofGauge), ...angle],
+      models: ['dot Young–Laplace', ...(timed.spreads ? ['spreading Cox–Voinov'] : [])],
+      defaults: [...shotsNote(how.shots, ofGauge), ...angle, ...spreadNote(recipe, timed)],
     };
   };
-  return { result: { dot, shots, error, volumeOf, ofAngle, read }, findings };
+  return { result: { dot, timed, shots, error, volumeOf, ofAngle, read }, findings };
+}
+
+function spreadNote({ resin }: Recipe, { spreads }: ReadDot): string[] {
+  return spreads && resin?.dot?.spread_log === undefined
+    ? ['resin.dot.spread_log: 10 ± 5, ours, without a source']
+    : [];
 }
 
 function shotsNote(said: number | undefined, ofGauge: number | null): string[] {
@@ -166,9 +195,9 @@ function yieldStress({ resin }: Recipe): number {
 }
 
 /** Null where the drop model ends. */
-function dropVolume(dot: ResinDot, diameter: number): number | null {
+function dropVolume(dot: ReadDot, diameter: number): number | null {
   try {
-    return dot.dropOfDiameter(diameter).volume;
+    return dot.volumeOf(diameter);
   } catch (error) {
     if (error instanceof DomainError) return null;
     throw error;

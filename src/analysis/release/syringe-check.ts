@@ -59,8 +59,8 @@ const REPEATABILITY = 0.02;
 
 /** Puts a check on the program of its recipe. Needs connector, needle, `resin` as the readings ask, and a setting. */
 export function syringeCheck(recipe: Recipe, options: ReleaseOptions): Outcome<SyringeCheck> {
-  const read = readVolumes(recipe, options);
   const place = checkPlace(recipe, options);
+  const read = readVolumes(recipe, { ...options, ...(place.result !== null && { age: place.result.place.age }) });
   const findings = [...read.findings, ...place.findings];
   if (read.result !== null && place.result !== null) {
     findings.push(...slipFindings(read.result, place.result.target.aim));

@@ -14,6 +14,8 @@ import {
   type Setting,
 } from '../delivery/operating-point.ts';
 import { type DotKeys, type ResinDot, relaxationFindings, resinDot } from '../dot/dot.ts';
+import { readDot, spreadingFindings } from '../dot/read-dot.ts';
+import { slowViscosity } from '../dot/spreading-resin.ts';
 import { type BoreKeys, boreKeys, boreMarch } from '../needles/bore-shot.ts';
 import { flowFindings } from './shot-findings.ts';
 
@@ -25,6 +27,8 @@ export interface ShotOptions extends Conditions {
 type Nullable<T> = { readonly [K in keyof T]: T[K] | null };
 
 export interface ShotResult extends Nullable<DotKeys> {
+  /** As it is seen `dot.read_after` later; null where the recipe does not say when that is. */
+  readonly dot_read_diameter_mm: number | null;
   readonly pressure_kPa: number;
   readonly dwell_s: number;
   readonly age_min: number;
@@ -119,6 +123,7 @@ function resultOf(recipe: Recipe, parts: Parts, findings: Finding[]): ShotResult
     ooze_uL: ooze * 1e9,
     mass_mg: density === null ? null : volume * density * 1e6,
     ...(dot === null || volume === 0 ? NO_DOT : dot.keys(volume)),
+    dot_read_diameter_mm: dot === null || volume === 0 ? null : readDiameter(recipe, { dot, volume, point }, findings),
     wall_shear_stress_Pa: flow.wallShearStress,
     wall_shear_rate_per_s: flow.wallShearRate,
     wall_viscosity_Pa_s: flow.wallViscosity,
@@ -134,6 +139,18 @@ function resultOf(recipe: Recipe, parts: Parts, findings: Finding[]): ShotResult
     models: [...point.models, ...(dot === null ? [] : ['dot Young–Laplace'])],
     defaults: point.defaults,
   };
+}
+
+/** [mm] */
+function readDiameter(
+  recipe: Recipe,
+  p: { dot: ResinDot; volume: number; point: OperatingPoint },
+  findings: Finding[],
+): number | null {
+  if (recipe.resin?.dot?.read_after === undefined) return null;
+  const read = readDot(recipe, p.dot, slowViscosity(p.point.rheology));
+  findings.push(...spreadingFindings(recipe, p.dot, { read, volume: p.volume }));
+  return read.diameter(p.volume) * 1e3;
 }
 
 const NO_DOT = {

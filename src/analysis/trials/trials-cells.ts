@@ -1,6 +1,8 @@
 import type { Recipe } from '../../recipe/schema/recipe.ts';
-import type { Delivery } from '../delivery/operating-point.ts';
+import type { Delivery, OperatingPoint } from '../delivery/operating-point.ts';
 import type { ResinDot } from '../dot/dot.ts';
+import { readDot } from '../dot/read-dot.ts';
+import { slowViscosity } from '../dot/spreading-resin.ts';
 import { spreadModel } from '../inputs/spread-terms.ts';
 import type { Levels } from './trials-levels.ts';
 import { amounts, type Scatter, TRIALS_DEFAULTS, type TrialsOptions } from './trials-plan.ts';
@@ -34,6 +36,7 @@ export function scatterOf(recipe: Recipe, options: TrialsOptions): Scatter {
 export function cellsOf(
   delivery: Delivery,
   p: {
+    recipe: Recipe;
     ages: readonly number[];
     levels: Levels;
     scatter: Scatter;
@@ -50,7 +53,7 @@ export function cellsOf(
         const volume = point.deliver({ pressure, dwell }).volume * shots;
         // Of a setting that delivers nothing the scatter is infinite; `trials` refuses it.
         const rounding = (p.options.readability ?? 0) / Math.sqrt(6) / (volume * p.density);
-        const reading = p.dot === null || volume === 0 ? rounding : misread(p.dot, volume, p.options.readingError);
+        const reading = p.dot === null || volume === 0 ? rounding : misread({ ...p, dot: p.dot }, { point, volume });
         const scatter = Math.hypot(p.scatter.at({ pressure, dwell }) / Math.sqrt(shots), reading);
         return { pressure, dwell, point, scatter: Math.max(scatter, 1e-6) };
       }),
@@ -58,8 +61,12 @@ export function cellsOf(
   });
 }
 
-/** Relative standard uncertainty [-] of the volume [m³] of a dot that is read to a half-width [m]. */
-function misread(dot: ResinDot, volume: number, halfWidth = dot.readingError): number {
-  const diameter = dot.drop(volume).seenDiameter;
-  return (dot.dropOfDiameter(diameter + halfWidth).volume / volume - 1) / Math.sqrt(3);
+/** Relative standard uncertainty [-] of the volume [m³] of a dot, read as it is at that age. */
+function misread(
+  { recipe, dot, options }: { recipe: Recipe; dot: ResinDot; options: TrialsOptions },
+  at: { point: OperatingPoint; volume: number },
+): number {
+  const read = readDot(recipe, dot, slowViscosity(at.point.rheology));
+  const halfWidth = options.readingError ?? dot.readingError;
+  return (read.volumeOf(read.diameter(at.volume) + halfWidth) / at.volume - 1) / Math.sqrt(3);
 }

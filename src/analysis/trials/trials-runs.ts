@@ -1,6 +1,7 @@
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { type RandomSource, randomSource } from '../../numeric/random.ts';
 import type { Delivery } from '../delivery/operating-point.ts';
+import { slowViscosity } from '../dot/spreading-resin.ts';
 import type { TrialCell } from './trials-precision.ts';
 
 /** One weighing of a run sheet. */
@@ -15,6 +16,8 @@ export interface PlannedRun {
   readonly age: number;
   /** Of one shot, by the recipe at that age [m³]. */
   readonly expected: number;
+  /** With which its dot spreads [Pa.s]; null where nothing is known of it. */
+  readonly viscosity: number | null;
 }
 
 export interface RunsInput {
@@ -43,7 +46,8 @@ export function planRuns(delivery: Delivery, p: RunsInput): Outcome<PlannedRun[]
       findings.push(...at.findings.filter(f => f.severity === 'error'));
       if (at.result === null) return { result: null, findings };
       const expected = at.result.deliver({ pressure, dwell }).volume;
-      runs.push({ run: runs.length + 1, block: block + 1, pressure, dwell, age, expected });
+      const viscosity = slowViscosity(at.result.rheology);
+      runs.push({ run: runs.length + 1, block: block + 1, pressure, dwell, age, expected, viscosity });
     }
   }
   return { result: runs, findings };

@@ -6,6 +6,7 @@ import { inSeconds, inWords } from '../../diagnostics/number-words.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { prepareDelivery } from '../delivery/operating-point.ts';
 import { resinDot } from '../dot/dot.ts';
+import { readDot } from '../dot/read-dot.ts';
 import { cellsOf, scatterOf } from './trials-cells.ts';
 import { trialLevels } from './trials-levels.ts';
 import {
@@ -48,6 +49,7 @@ export function trials(recipe: Recipe, options: TrialsOptions = {}): Outcome<Tri
   if (levels.result === null) return { result: null, findings: distinct(findings) };
   const scatter = scatterOf(recipe, options);
   const cells = cellsOf(delivery.result, {
+    recipe,
     ages,
     levels: levels.result,
     scatter,
@@ -115,12 +117,14 @@ function resinOf({ process }: Recipe, runs: readonly PlannedRun[], options: Tria
 
 function runKeys({ recipe, options, dot, runs }: Plan): TrialRunKeys[] {
   const { shots } = amounts(options);
+  const diameter = (viscosity: number | null, volume: number) =>
+    dot === null ? null : readDot(recipe, dot, viscosity).diameter(volume) * 1e3;
   const density = recipe.resin!.density!.value;
-  return runs.map(({ run, block, pressure, dwell, age, expected }) => ({
+  return runs.map(({ run, block, pressure, dwell, age, expected, viscosity }) => ({
     ...{ run, block, pressure_kPa: pressure / 1e3, dwell_s: dwell, age_min: Number((age / 60).toPrecision(12)), shots },
     expected_uL: expected * 1e9,
     expected_mg: expected * density * shots * 1e6,
-    expected_mm: dot === null ? null : dot.drop(expected * shots).seenDiameter * 1e3,
+    expected_mm: diameter(viscosity, expected * shots),
   }));
 }
 

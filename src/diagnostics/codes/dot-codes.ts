@@ -22,6 +22,16 @@ export const dotCodes = {
     'The yield stress is above the pressure that drives the drop to its shape (2γ/b + ρgh), so it stays as it was laid down and its diameter does not follow the drop model.',
     'Give calibration pairs of weighed dots of the size used, or weigh shots instead of measuring dots.',
   ),
+  'dot-spread-unknown': byCommand.warning(
+    'Whether the dot is at rest when it is read is not known',
+    'A resin with a yield stress slows down and stops in a shape of its own; how long that takes no model here says.',
+    'Weigh some dots that were read after the same time and give them as `resin.dot.calibration`, or weigh the shots.',
+  ),
+  'dot-spread-gravity': byCommand.warning(
+    'Gravity spreads so wide a dot faster than the model has it',
+    'The spreading law holds for dots that surface tension drives. Wider than the capillary length their weight helps: the dot is nearer to rest, and holds less, than is read.',
+    'Read later, put fewer shots on one circle, or calibrate with weighed dots read after the same time.',
+  ),
   'gauge-option': byCommand.error(
     'A dot gauge option is impossible',
     'Shots and circles are counted from 1. A printed bar that is more than 10 % off was not printed at 100 %: correcting the drawing would only hide that.',

@@ -1,9 +1,11 @@
 import { DomainError, requirePositive } from '../../numeric/domain-error.ts';
+import { spreadShareAt } from './dot-spreading.ts';
 import { CONTACT_ANGLE_RANGE, dropFromVolume } from './drop.ts';
 
 export interface WeighedDot {
   /** Volume of all that lies on the circle [m³]. */ readonly volume: number;
   /** Diameter as seen from above [m]. */ readonly diameter: number;
+  /** When it was read, in the units of its spreading; absent: at rest. */ readonly spreadTime?: number;
 }
 
 export interface DotResidual extends WeighedDot {
@@ -63,13 +65,13 @@ export function fitContactAngle(p: CalibrationInput): DotCalibration {
   const slope = (angle: number): number => {
     let sum = 0;
     for (const dot of p.dots) {
-      const { ln, gradient } = model(p, dot.volume, angle);
+      const { ln, gradient } = model(p, dot, angle);
       sum += (Math.log(dot.diameter) - ln) * gradient;
     }
     return sum;
   };
   const { angle, atLimit } = rootOfSlope(slope);
-  const points = p.dots.map(dot => ({ dot, ...model(p, dot.volume, angle) }));
+  const points = p.dots.map(dot => ({ dot, ...model(p, dot, angle) }));
   const residuals = points.map(({ dot, ln }) => ({ ...dot, residual: Math.log(dot.diameter) - ln }));
   const gradientSquares = points.reduce((sum, q) => sum + q.gradient ** 2, 0);
   const n = residuals.length;
@@ -98,9 +100,15 @@ function check(p: CalibrationInput): void {
 }
 
 /** ln of the model's diameter, and its derivative by the angle (central difference). */
-function model(p: CalibrationInput, volume: number, angle: number): { ln: number; gradient: number } {
+function model(
+  p: CalibrationInput,
+  { volume, spreadTime }: WeighedDot,
+  angle: number,
+): { ln: number; gradient: number } {
   const { least, greatest } = CONTACT_ANGLE_RANGE;
-  const at = (contactAngle: number): number => Math.log(dropFromVolume({ ...p, volume, contactAngle }).seenDiameter);
+  const share = (contactAngle: number) => (spreadTime === undefined ? 1 : spreadShareAt(contactAngle, spreadTime));
+  const at = (contactAngle: number): number =>
+    Math.log(dropFromVolume({ ...p, volume, contactAngle }).seenDiameter * share(contactAngle));
   const low = Math.max(least, angle - DEFAULTS.angleStep);
   const high = Math.min(greatest, angle + DEFAULTS.angleStep);
   return { ln: at(angle), gradient: (at(high) - at(low)) / (high - low) };

@@ -32,13 +32,15 @@ export const MOST_SHOTS = 2 ** 20;
  * Shape: one object in, one whole number of at least 1 out.
  * Throws: DomainError when an argument is not finite and positive.
  */
-export function shotsPerCircle(
-  p: DropLiquid & { shotVolume: number; readingError: number; tolerance: number },
-): number {
+export function shotsPerCircle(p: {
+  shotVolume: number;
+  tolerance: number;
+  /** Relative error of the volume of a misread dot [-], by its volume [m³]; falls with it. */
+  errorOf: (volume: number) => number;
+}): number {
   requirePositive('shotVolume', p.shotVolume, 'm³');
   requirePositive('tolerance', p.tolerance, '-');
-  const enough = (shots: number): boolean =>
-    atMost(readingErrorOfVolume({ ...p, volume: shots * p.shotVolume }), p.tolerance / 2);
+  const enough = (shots: number): boolean => atMost(p.errorOf(shots * p.shotVolume), p.tolerance / 2);
   let high = 1;
   while (!enough(high)) {
     if (high === MOST_SHOTS) return high;

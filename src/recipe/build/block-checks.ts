@@ -88,6 +88,18 @@ function resinIssues(data: Plain, { resin }: PartlyRead): Issue[] {
     const message = '"calibration" does not go with "contact_angle": the angle is given or fitted';
     issues.push({ ...issue('key-conflict', path, message, 'keep one of them'), at: 'key' });
   }
+  const weighed = resin?.dot?.calibration ?? [];
+  if (weighed.some(one => one?.age !== undefined)) {
+    weighed.forEach((one, i) => {
+      const path: Path = ['resin', 'dot', 'calibration', i];
+      const aged = isGiven(data, [...path, 'age']);
+      const timed = isGiven(data, [...path, 'read_after']) || isGiven(data, ['resin', 'dot', 'read_after']);
+      if (one === undefined || (aged && timed)) return;
+      const key = aged ? 'read_after' : 'age';
+      const message = `"${key}" is missing in ${pathText(path)}: dots that still spread need both, every one of them`;
+      issues.push(issue('key-missing', [...path, key], message, `add ${key}, or leave the ages out`));
+    });
+  }
   const glassAt = (key: string): Path => ['resin', 'glass', key];
   issues.push(...ordered(data, [glassAt('uncured'), resin?.glass?.uncured], [glassAt('cured'), resin?.glass?.cured]));
   for (const part of ['base', 'hardener'] as const) {

@@ -60,7 +60,7 @@ const BLOCK_LINES: readonly (readonly [BlockName, string, readonly Line[]])[] = 
         '{model: pot-life, time: 60 min, factor: 2, activation_energy: 60 kJ/mol}',
         'the factor is what the data sheet means by pot life',
       ],
-      ['dot', '{contact_angle: 32 deg, read_after: 20 s}', 'better: weighed dots as `calibration`'],
+      ['dot', '{contact_angle: 32 deg, read_after: 60 s}', 'better: weighed dots as `calibration`'],
     ],
   ],
   [

@@ -138,6 +138,12 @@ const weighedDot = block(
     mass: quantity('mass', 'Mass of all shots together', POSITIVE),
     shots: withDefault(count('Number of shots on this dot'), 1),
     diameter: quantity('length', 'Diameter of the dot as seen from above', POSITIVE),
+    age: optional(
+      quantity('time', 'Age of the resin when it was shot; with it the dot counts as still spreading', NOT_NEGATIVE),
+      'read at rest',
+    ),
+    read_after: optional(quantity('time', 'When it was read', NOT_NEGATIVE), 'that of the dot'),
+    temperature: optional(quantity('temperature', 'Temperature of the resin then'), 'that of the process'),
   },
   'One weighed dot',
 );
@@ -146,7 +152,14 @@ const dot = block(
   {
     contact_angle: optional(quantity('angle', 'Contact angle on the surface', CONTACT_ANGLE)),
     calibration: optional(list(weighedDot, 'Weighed dots, to which the angle is fitted')),
-    read_after: optional(quantity('time', 'When the dot is read', NOT_NEGATIVE)),
+    read_after: optional(
+      quantity('time', 'When the dot is read, while it still spreads', NOT_NEGATIVE),
+      'read at rest',
+    ),
+    spread_log: optional(
+      quantity('factor', 'Logarithm of drop size over slip length, which slows the spreading', POSITIVE),
+      '10 ± 5',
+    ),
     surface: optional(text('What the dot stands on, for the sheet')),
     reading_error: withDefault(quantity('length', 'How far off a reading of the diameter may be', POSITIVE), '0.1 mm'),
   },

@@ -37,7 +37,8 @@ export function renderGauge(gauge: GaugeResult, view: View): string {
       ['one shot', `${quantityText(gauge.shot.diameter_mm, 'mm')} across, ${quantityText(gauge.shot.volume_uL, 'µL')}`],
       ['contact angle', angle],
       ['surface', gauge.surface],
-      ['read after', gauge.read_after_s === null ? null : `${numberText(gauge.read_after_s)} s`],
+      ['read after', readAfter(gauge)],
+      ['within 1 % of rest', settled(gauge)],
       [
         'sheet',
         gauge.file === null
@@ -48,4 +49,19 @@ export function renderGauge(gauge: GaugeResult, view: View): string {
     view,
   );
   return [rings, reading, madeBy([gauge.model], gauge.defaults, view)].join('\n\n');
+}
+
+function readAfter({ read_after_s: after, spreading }: GaugeResult): string | null {
+  if (after === null) return null;
+  const still =
+    spreading === null || spreading.diameter_share >= 0.9995
+      ? ''
+      : `, then ${numberText(spreading.diameter_share * 100)} % of its last diameter, shot ${numberText(spreading.age_min)} min after mixing`;
+  return `${numberText(after)} s${still}`;
+}
+
+function settled({ spreading }: GaugeResult): string | null {
+  if (spreading === null) return null;
+  const { within_1_pct_fresh_s: fresh, within_1_pct_stop_s: stop } = spreading;
+  return `after ${numberText(fresh)} s, shot fresh${stop === null ? '' : `; after ${numberText(stop)} s at the stop`}`;
 }

@@ -77,6 +77,7 @@ function dot(shot: ShotResult): Pair[] {
   if (shot.dot_diameter_mm === null) return [];
   return [
     ['across, from above', quantityText(shot.dot_diameter_mm, 'mm')],
+    ['when it is read', shot.dot_read_diameter_mm === null ? null : quantityText(shot.dot_read_diameter_mm, 'mm')],
     ['contact line', quantityText(shot.dot_contact_diameter_mm, 'mm')],
     ['height', quantityText(shot.dot_height_mm, 'mm')],
     ['a cap would be off', signedPercent(shot.dot_cap_error_pct)],

@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { relaxationFindings, resinDot } from '../../../src/analysis/dot/dot.ts';
+import { readDot } from '../../../src/analysis/dot/read-dot.ts';
 import { dropFromVolume } from '../../../src/physics/drop/drop.ts';
 import { exampleRecipe } from '../../helpers/recipe-builder.ts';
 
@@ -49,7 +50,8 @@ describe('resinDot', () => {
   });
 
   test('knows what a misreading costs and how many shots tell the tolerance', () => {
-    const dot = dotOf({ contact_angle: 32 * degree }).result;
+    const recipe = exampleRecipe({ 'resin.dot': { contact_angle: 32 * degree } });
+    const dot = readDot(recipe, resinDot(recipe).result!, null);
     const one = dot?.misreading(2.1e-9) ?? 0;
     expect(one).toBeGreaterThan(0.05); // about three times 0.1 mm over 3.4 mm
     const shots = dot?.shotsFor({ shotVolume: 2.1e-9, tolerance: 0.1 }) ?? 0;

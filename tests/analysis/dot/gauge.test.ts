@@ -52,6 +52,7 @@ describe('rings', () => {
       {
         'resin.surface_tension': (1150 * G * b * b) / beta,
         'resin.dot.contact_angle': (phi * Math.PI) / 180,
+        'resin.dot.read_after': null, // at rest
       },
       { shots: 1 },
     );

@@ -12,6 +12,8 @@ import {
   wideAt,
 } from '../../../src/analysis/release/release-evidence.ts';
 import type { JudgedRun } from '../../../src/analysis/release/shots-left.ts';
+import { spreadShare } from '../../../src/physics/drop/dot-spreading.ts';
+import { dropFromVolume } from '../../../src/physics/drop/drop.ts';
 import { exampleRecipe } from '../../helpers/recipe-builder.ts';
 
 const density = 1150;
@@ -209,9 +211,38 @@ describe('release', () => {
     const misread = wider.mean_uL / result!.mean_uL - 1; // 0.1 mm, the recipe's reading error
     const reading = result!.uncertainty.shared.find(s => s.cause === 'reading')!;
     expect(reading.relative_pct).toBeCloseTo((100 * misread) / Math.sqrt(3), 9);
-    expect(result!.uncertainty.combined_pct).toBeCloseTo(reading.relative_pct, 9);
+    const shared = result!.uncertainty.shared.map(s => s.relative_pct);
+    expect(result!.uncertainty.combined_pct).toBeCloseTo(Math.hypot(...shared), 9);
     // About three times the error of the diameter (design of a cap): (1 + 0.1/4.2)³ − 1.
     expect(misread).toBeCloseTo((1 + 0.1 / 4.2) ** 3 - 1, 2);
+  });
+
+  test('dots that still spread: read at their own age, with the doubt of the spreading law in the interval', () => {
+    const at = (more: Record<string, unknown>, age = 720) =>
+      release(flat({ 'resin.cure': { model: 'pot-life', time: 3600, factor: 2 }, 'settings.ramp': null, ...more }), {
+        ...{ age, temperature: 296.15, dots: [4.2e-3, 4.2e-3], shots: 2 },
+      }).result!;
+    const rest = at({ 'resin.dot.read_after': null });
+    const [fresh, old] = [at({}), at({}, 2400)];
+    expect(rest.uncertainty.shared.map(s => s.cause)).toEqual(['reading']);
+    // By the law itself: R(20 s)/R(∞) of the dot that was found is the factor between the two diameters.
+    const volume = fresh.mean_uL * 2e-9;
+    const viscosity = 2.4 * Math.exp((60e3 / 8.31446261815324) * (1 / 296.15 - 1 / 298.15)) * 2 ** (12 / 60);
+    const share = spreadShare({
+      ...{ volume, viscosity, surfaceTension: 42e-3, contactAngle: (32 * Math.PI) / 180, spreadLog: 10, time: 20 },
+    });
+    const drop = { density, surfaceTension: 42e-3, contactAngle: (32 * Math.PI) / 180 };
+    expect((dropFromVolume({ ...drop, volume }).seenDiameter * share) / 4.2e-3).toBeCloseTo(1, 5);
+    expect(fresh.mean_uL).toBeGreaterThan(rest.mean_uL * 1.02);
+    expect(old.mean_uL).toBeGreaterThan(fresh.mean_uL * 1.02);
+    // One standard uncertainty of Λ, 2.5 of 10, by reading once more with it.
+    const spreading = fresh.uncertainty.shared.find(s => s.cause === 'spreading')!;
+    const [less, more] = [7.5, 12.5].map(log => at({ 'resin.dot.spread_log': log }).mean_uL);
+    expect(spreading.relative_pct / (50 * (more! / less! - 1))).toBeCloseTo(1, 1);
+    const sure = at({ 'resin.dot.spread_log': 10 });
+    expect(sure.mean_uL).toBeCloseTo(fresh.mean_uL, 9);
+    expect(sure.uncertainty.shared.map(s => s.cause)).toEqual(['reading']);
+    expect(sure.interval_uL[0]).toBeGreaterThan(fresh.interval_uL[0]);
   });
 
   test('more dots do not shrink what one eye misreads', () => {

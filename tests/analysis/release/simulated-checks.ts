@@ -1,5 +1,7 @@
 import { resinDot } from '../../../src/analysis/dot/dot.ts';
 import { gauge } from '../../../src/analysis/dot/gauge.ts';
+import { readDot } from '../../../src/analysis/dot/read-dot.ts';
+import { spreadingViscosity } from '../../../src/analysis/dot/spreading-resin.ts';
 import { programSetting } from '../../../src/analysis/program/program-stages.ts';
 import { programRun } from '../../../src/analysis/ramp/program-run.ts';
 import { type ReleaseOptions, type ReleaseResult, release } from '../../../src/analysis/release/release.ts';
@@ -25,7 +27,7 @@ export interface Simulated {
 /**
  * Checks syringes of a recipe at shot 1, each so thick as `thickness` draws it. Their shots scatter as accuracy and jitter of the
  * station make them: normal, half-widths of two standard deviations, in proportion (Newtonian, ideal air). A balance rounds twice;
- * all dots of a check are misread alike, by anything within the reading error.
+ * all dots of a check are misread alike, by anything within the reading error, and spread as a Λ drawn from its own doubt has them.
  */
 export function simulateChecks(
   recipe: Recipe,
@@ -51,7 +53,7 @@ export function simulateChecks(
     const { result } = release(recipe, {
       shot: 1,
       temperature: TEMPERATURE,
-      ...reader(first / thickness),
+      ...reader(first / thickness, thickness),
       ...p.options,
       ...p.earlier?.(random, other => reader(first / other)),
     });
@@ -63,7 +65,11 @@ export function simulateChecks(
 }
 
 /** Readings of a syringe whose mean shot is so large [m³]. */
-function readerOf(recipe: Recipe, method: Method, random: RandomSource): (mean: number) => Partial<ReleaseOptions> {
+function readerOf(
+  recipe: Recipe,
+  method: Method,
+  random: RandomSource,
+): (mean: number, thickness: number) => Partial<ReleaseOptions> {
   const { pressure, dwell } = recipe.station!;
   const friction = recipe.station!.syringe!.plunger_friction.value;
   const setting = recipe.settings!;
@@ -87,10 +93,13 @@ function readerOf(recipe: Recipe, method: Method, random: RandomSource): (mean: 
   }
   const dot = resinDot(recipe).result!;
   const onCircle = gauge(recipe).result!.shots_per_circle;
-  return mean => {
+  const viscosity = spreadingViscosity(recipe, { age: recipe.process!.ready_after.value, temperature: TEMPERATURE });
+  return (mean, thickness) => {
     const misread = (2 * random.uniform() - 1) * dot.readingError;
-    const dots = Array.from({ length: method.dots }, () => dot.drop(shots(mean, onCircle)).seenDiameter + misread);
-    return { dots };
+    // Λ is one for all dots of a resin; a thick syringe spreads the more slowly.
+    const slowed = ((10 + 2.5 * random.normal()) / 10) * thickness;
+    const read = readDot(recipe, dot, viscosity! * Math.max(0.1, slowed));
+    return { dots: Array.from({ length: method.dots }, () => read.diameter(shots(mean, onCircle)) + misread) };
   };
 }
 

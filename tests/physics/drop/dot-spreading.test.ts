@@ -4,8 +4,10 @@ import { solveOde } from '../../../src/numeric/ode.ts';
 import { capContactDiameter } from '../../../src/physics/drop/cap.ts';
 import {
   type SpreadingDot,
+  spreadCurve,
   spreadingAngle,
   spreadShare,
+  spreadTime,
   timeToShare,
 } from '../../../src/physics/drop/dot-spreading.ts';
 
@@ -70,6 +72,19 @@ describe('a spreading dot', () => {
   it('does not spread where it rests at 90 degrees or more', () => {
     expect(spreadShare({ ...dot, contactAngle: 100 * deg, time: 0 })).toBe(1);
     expect(timeToShare({ ...dot, contactAngle: 100 * deg, share: 0.99 })).toBe(0);
+  });
+
+  it('as a table is the integral to a millionth, and its slope that of two times side by side', () => {
+    for (const angle of [5, 32, 60, 89]) {
+      const d = { ...dot, contactAngle: angle * deg };
+      const curve = spreadCurve(d.contactAngle);
+      for (const time of [0, 1e-6, 0.01, 0.5, 5, 20, 60, 300, 3000]) {
+        expect(Math.abs(curve.share(spreadTime({ ...d, time })) - spreadShare({ ...d, time }))).toBeLessThan(2e-6);
+      }
+      const [a, b] = [0.98, 1.02].map(k => Math.log(spreadShare({ ...d, time: 20 * k })));
+      expect(curve.slope(spreadTime({ ...d, time: 20 }))).toBeCloseTo((b! - a!) / Math.log(1.02 / 0.98), 4);
+    }
+    expect(spreadCurve(120 * deg).share(1)).toBe(1);
   });
 
   it('scales: twice the viscosity takes twice as long, eight times the volume too', () => {

@@ -23,6 +23,7 @@ export function exampleGauge(overrides: Partial<GaugeResult> = {}, diameters = [
     calibration_dots: 0,
     surface: 'glass slide over the sheet',
     read_after_s: 20,
+    spreading: null,
     scale_x: 1,
     scale_y: 1,
     tolerance_pct: 10,
