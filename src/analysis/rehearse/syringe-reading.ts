@@ -28,7 +28,7 @@ export interface SimulatedReading {
 
 /**
  * Readings as they come about: all dots of a check are misread alike, by anything within the reading error, and lie at a contact
- * angle that is off by its own uncertainty; a balance rounds pan and load. `density` is the true one over the recipe's.
+ * angle that is off by its own uncertainty, and have spread by a law that is; a balance rounds pan and load. `density` is the true one over the recipe's.
  */
 export function simulatedReading(
   recipe: Recipe,
@@ -42,18 +42,19 @@ function dots(recipe: Recipe, method: CheckMethod, aim: number): Outcome<Simulat
   const { readings, shots, readingError } = method;
   const how = { ...(shots !== undefined && { shots }), ...(readingError !== undefined && { readingError }) };
   const plain = dotReader(recipe, how).result;
-  const usual = plain === null ? null : plain.dot.drop(plain.shots * aim).seenDiameter;
+  const usual = plain === null ? null : plain.timed.diameter(plain.shots * aim);
   const { result: reader, findings } = dotReader(recipe, how, usual === null ? undefined : quickAbout(usual));
   if (reader === null || usual === null) return { result: null, findings };
-  const { dot, error } = reader;
+  const { timed, error } = reader;
   const logDiameter = alongCurve(
-    logVolume => Math.log(dot.drop(Math.exp(logVolume)).seenDiameter),
+    logVolume => Math.log(timed.diameter(Math.exp(logVolume))),
     Math.log(reader.shots * aim),
     3 * WIDTH,
   );
   const read = (volumeOf: () => number, random: RandomSource): ReadVolumes | null => {
     const misread = (2 * random.uniform() - 1) * error;
     const ofAngle = random.normal();
+    const ofSpreading = timed.spreads ? random.normal() : 0;
     const diameters: number[] = [];
     for (let i = 0; i < readings; i++) {
       const volume = volumeOf();
@@ -61,7 +62,8 @@ function dots(recipe: Recipe, method: CheckMethod, aim: number): Outcome<Simulat
       const true_ = Math.exp(logDiameter(Math.log(volume)));
       const share = reader.ofAngle(true_);
       const lain = share === 0 ? true_ : Math.exp(logDiameter(Math.log(volume * (1 + share * ofAngle))));
-      diameters.push(lain + misread);
+      const spread = timed.spreads ? Math.exp(timed.ofSpreadLog(volume) * ofSpreading) : 1;
+      diameters.push(lain * spread + misread);
     }
     const lost = diameters.some(diameter => !(diameter > 0) || reader.volumeOf(diameter) === null);
     return lost ? null : reader.read(diameters);
