@@ -55,7 +55,7 @@ export function simulateChecks(
       temperature: TEMPERATURE,
       ...reader(first / thickness, thickness),
       ...p.options,
-      ...p.earlier?.(random, other => reader(first / other)),
+      ...p.earlier?.(random, other => reader(first / other, other)),
     });
     if (result!.decision === 'reject') rejected++;
     else if (isOutside(recipe, result!, thickness)) wronglyUsed++;
