@@ -108,7 +108,7 @@ describe('a rehearsal', () => {
     expect(run(3)).toEqual(run(3));
     expect(run(4).margin!.mean_uL).not.toBe(run(3).margin!.mean_uL);
     expect(run(3).by_cause.reduce((sum, { variance_pct }) => sum + variance_pct, 0)).toBeCloseTo(100, 6);
-    expect(run(3).check).toEqual({ kind: 'dots', readings: 2, shots_per_reading: 6 });
+    expect(run(3).check).toEqual({ kind: 'dots', readings: 2, shots_per_reading: 7 });
   });
 
   it('tells its progress, and counts clusters: many connectors of few bad syringes are no certainty', () => {

@@ -10,7 +10,7 @@ const files = Object.fromEntries(
     'hydrophone-pigtail.yaml',
     'parts/connectors/standard.yaml',
     'parts/needles/18-gauge.yaml',
-    'parts/resins/driftwood-12.yaml',
+    'parts/resins/driftwood-5.yaml',
     'parts/stations/bench.yaml',
   ].map(name => [name, readFileSync(join(root, name), 'utf8')]),
 );
