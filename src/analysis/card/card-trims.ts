@@ -1,6 +1,8 @@
 import { gridValue } from '../../numeric/setting-grid.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
-import { release } from '../release/release.ts';
+import { judgeCheck } from '../release/judge-check.ts';
+import { readVolumes } from '../release/release-readings.ts';
+import { checkPlace, preparedCheck } from '../release/syringe-check.ts';
 import type { CardDot } from './card-dot.ts';
 
 /** What dots of a size ask for, as a release of three of them at the first shot decides. */
@@ -24,15 +26,12 @@ const MOST_ROWS = 14;
 /** A row every 0.1 mm, from the last that stops below what can be trimmed to the first that stops above; [] without a dot. */
 export function cardTrims(recipe: Recipe, dot: CardDot | null): CardTrim[] {
   const aim = dot?.rings.find(ring => ring.name === 'aim')?.diameter_mm;
-  if (
-    dot === null ||
-    aim === undefined ||
-    recipe.settings?.pressure === undefined ||
-    recipe.settings.dwell === undefined
-  )
-    return [];
+  const { pressure, dwell } = recipe.settings ?? {};
+  if (dot === null || aim === undefined || pressure === undefined || dwell === undefined) return [];
+  const trimAt = trimsOf(recipe, dot.shots_per_circle);
+  if (trimAt === null) return [];
   const middle = Math.round(aim / 1e3 / STEP);
-  const at = (steps: number) => trimAt(recipe, gridValue(middle + steps, STEP), dot.shots_per_circle);
+  const at = (steps: number) => trimAt(gridValue(middle + steps, STEP));
   const side = (way: 1 | -1) => {
     const rows: CardTrim[] = [];
     for (let i = 1; i <= MOST_ROWS && middle + way * i > 0; i++) {
@@ -45,16 +44,25 @@ export function cardTrims(recipe: Recipe, dot: CardDot | null): CardTrim[] {
   return [...side(-1).reverse(), at(0), ...side(1)];
 }
 
-function trimAt(recipe: Recipe, diameter: number, shots: number): CardTrim {
+/** The decision of `release` for three dots of a diameter [m], with what all of them share worked out once. */
+function trimsOf(recipe: Recipe, shots: number): ((diameter: number) => CardTrim) | null {
   const wanted = recipe.process?.temperature;
   const temperature = wanted === undefined || 'profile' in wanted ? {} : { temperature: wanted.value };
-  const { result } = release(recipe, { dots: new Array<number>(DOTS).fill(diameter), shots, shot: 1, ...temperature });
-  const diameter_mm = Number((diameter * 1e3).toFixed(1));
-  const stage = result?.program?.stages[0];
-  if (result === null || result.decision === 'reject' || stage === undefined) {
-    return { diameter_mm, action: 'stop', dwell_s: null, add_s: null, every: null, stages: 0 };
-  }
-  const action = result.decision === 'use' ? 'keep' : 'set';
-  const { first_dwell_s: dwell_s, add_s, every } = stage;
-  return { diameter_mm, action, dwell_s, add_s, every, stages: result.program!.stages.length };
+  const options = { shot: 1, ...temperature };
+  const place = checkPlace(recipe, options).result;
+  if (place === null) return null;
+  const check = preparedCheck(recipe, options, place).result;
+  return diameter => {
+    const diameter_mm = Number((diameter * 1e3).toFixed(1));
+    const read = readVolumes(recipe, { dots: new Array<number>(DOTS).fill(diameter), shots }).result;
+    const judged = read === null ? null : judgeCheck(check(read));
+    const program = judged === null || judged.decision === 'reject' ? null : (judged.trim?.program ?? place.program);
+    const stage = program?.stages[0];
+    if (program === null || stage === undefined) {
+      return { diameter_mm, action: 'stop', dwell_s: null, add_s: null, every: null, stages: 0 };
+    }
+    const action = judged!.decision === 'use' ? 'keep' : 'set';
+    const { first, add, every } = stage;
+    return { diameter_mm, action, dwell_s: first, add_s: add, every, stages: program.stages.length };
+  };
 }
