@@ -12,7 +12,7 @@ import { wholeNumber } from '../options/number-option.ts';
 import { findRecipes, type RecipeInput } from '../recipes/find-recipes.ts';
 import { addRecipeArguments, collect } from '../recipes/recipe-options.ts';
 import { sourceLines } from '../recipes/source-lines.ts';
-import { loadPoint, type PointOutcome, type SweepBase } from '../sweep/sweep-point.ts';
+import { loadPoint, type PointOutcome, type SweepBase, sweepFiles } from '../sweep/sweep-point.ts';
 import { runSweep } from '../sweep/sweep-run.ts';
 import type { Call, CommandModule } from '../terminal/command.ts';
 import { EXIT, type ExitStatus, UsageError } from '../terminal/exit-status.ts';
@@ -121,7 +121,7 @@ const NO_VALUE = /^(?:override-|key-unknown|unit-|number-|value-type|value-unkno
 
 /** Loads the first point, in which a wrong path or unit shows. Throws: UsageError with what would do. */
 async function probe(call: Call, base: SweepBase, axes: readonly GridAxis[]): Promise<{ name: string | null }> {
-  const loaded = await loadPoint(base, overridesOf(axes, 0), call.io.files);
+  const loaded = await loadPoint(base, overridesOf(axes, 0), sweepFiles(call.io.files));
   const wrong = loaded.diagnostics.filter(({ file, code }) => file === '--set' && NO_VALUE.test(code));
   if (wrong.length === 0) return { name: loaded.recipe?.name ?? null };
   const texts = wrong.map(({ line, message, help }) => {
@@ -153,7 +153,7 @@ async function requireKeys(
     key => computed.length > 0 && computed.every(({ outcome }) => outcome.unknown.includes(key)),
   );
   if (wrong.length === 0) return;
-  const { recipe } = await loadPoint(base, overridesOf(axes, computed[0]!.index), call.io.files);
+  const { recipe } = await loadPoint(base, overridesOf(axes, computed[0]!.index), sweepFiles(call.io.files));
   throw new UsageError(wrong.map(key => `--take ${unknownKeyText(recipe!, key)}`).join('\nerror: '));
 }
 
@@ -208,7 +208,7 @@ function textOf(call: Call, { base, name, result, why }: Swept): string {
 
 /** No point could be computed: what is wrong with the first is most likely wrong with all. */
 async function whyNone(call: Call, base: SweepBase, axes: readonly GridAxis[]): Promise<Diagnostic[]> {
-  const loaded: LoadedRecipe = await loadPoint(base, overridesOf(axes, 0), call.io.files);
+  const loaded: LoadedRecipe = await loadPoint(base, overridesOf(axes, 0), sweepFiles(call.io.files));
   const { diagnosticsOfPoint } = await import('../sweep/sweep-failure.ts');
   return diagnosticsOfPoint(loaded, base.take);
 }

@@ -3,6 +3,7 @@ import { type Taken, takeResults } from '../../analysis/changes/take-results.ts'
 import { distinct } from '../../diagnostics/distinct.ts';
 import { type LoadedRecipe, loadRecipe, parseRecipe } from '../../recipe/format/load.ts';
 import type { FileSystem } from '../../recipe/parts/file-system.ts';
+import { LoadCache } from '../../recipe/parts/load-cache.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { toBeSaid } from '../../rules/silence.ts';
 import { findingOfThrown } from '../recipes/one-of-several.ts';
@@ -28,9 +29,31 @@ export interface PointOutcome {
   readonly failed: boolean;
 }
 
+/** Where points are loaded from, and what they have in common: files are read once, blocks without an override built once. */
+export interface SweepFiles {
+  readonly files: FileSystem;
+  readonly cache: LoadCache;
+}
+
+/** The files of a system as a sweep reads them. */
+export function sweepFiles(system: FileSystem): SweepFiles {
+  const read = new Map<string, Uint8Array>();
+  const readBytes = (path: string, most?: number): Uint8Array => {
+    const known = read.get(path) ?? system.readBytes(path, most);
+    read.set(path, known);
+    return known;
+  };
+  return { files: { ...system, readBytes }, cache: new LoadCache() };
+}
+
 /** The recipe with a point of the grid in it. */
-export function loadPoint(base: SweepBase, overrides: readonly string[], files: FileSystem): Promise<LoadedRecipe> {
+export function loadPoint(
+  base: SweepBase,
+  overrides: readonly string[],
+  { files, cache }: SweepFiles,
+): Promise<LoadedRecipe> {
   const options = {
+    cache,
     set: [...base.set, ...overrides],
     ...(base.root === undefined ? {} : { root: base.root }),
   };
@@ -52,7 +75,7 @@ export function takenAtPoint(recipe: Recipe, take: readonly string[]): Taken {
 export async function sweepPoint(
   base: SweepBase,
   overrides: readonly string[],
-  files: FileSystem,
+  files: SweepFiles,
 ): Promise<PointOutcome> {
   const loaded = await loadPoint(base, overrides, files);
   if (loaded.recipe === null) {

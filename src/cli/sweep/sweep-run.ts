@@ -2,7 +2,7 @@ import { availableParallelism } from 'node:os';
 import { Worker } from 'node:worker_threads';
 import type { FileSystem } from '../../recipe/parts/file-system.ts';
 import { workerScript } from '../check/worker-script.ts';
-import { type PointOutcome, type SweepBase, sweepPoint } from './sweep-point.ts';
+import { type PointOutcome, type SweepBase, sweepFiles, sweepPoint } from './sweep-point.ts';
 import type { SweepDone, SweepTask } from './sweep-worker.ts';
 
 export interface SweepJob {
@@ -38,8 +38,9 @@ export async function runSweep(job: SweepJob): Promise<readonly PointOutcome[]> 
 
 async function runHere(job: SweepJob): Promise<PointOutcome[]> {
   const outcomes: PointOutcome[] = [];
+  const files = sweepFiles(job.files);
   for (let i = 0; i < job.points; i++) {
-    outcomes.push(await sweepPoint(job.base, job.overrides(i), job.files));
+    outcomes.push(await sweepPoint(job.base, job.overrides(i), files));
     job.progress((i + 1) / job.points);
   }
   return outcomes;

@@ -69,7 +69,9 @@ export async function parseRecipe(
   fs: FileSystem,
   options: LoadOptions & { readonly folder?: string } = {},
 ): Promise<LoadedRecipe> {
-  const main = typeof text === 'string' ? SourceFile.fromText(file, text) : SourceFile.fromBytes(file, text);
+  const known = options.cache?.blocks;
+  const main =
+    typeof text === 'string' ? SourceFile.fromText(file, text, known) : SourceFile.fromBytes(file, text, known);
   const real = () => {
     let folder = options.folder ?? '.';
     try {
