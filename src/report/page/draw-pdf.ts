@@ -1,5 +1,6 @@
 import PDFDocument from 'pdfkit';
 import { circleCommands } from './circle-commands.ts';
+import { setFont } from './kept-shapes.ts';
 import type { Block, BoxMark, LineMark, Mark, PathMark, SheetDocument, TextMark } from './marks.ts';
 import { FONT_NAMES, type FontFiles, fontFeatures, PT_PER_MM } from './text-measure.ts';
 
@@ -34,7 +35,7 @@ export async function drawPdf(sheet: SheetDocument, fonts: FontFiles): Promise<U
   const top: PDFKit.PDFStructureElement[] = [];
   for (const page of sheet.pages) {
     doc.addPage({ size: [page.width * PT_PER_MM, page.height * PT_PER_MM], margin: 0 });
-    for (const block of page.blocks) top.push(...drawBlock(doc, block));
+    for (const block of page.blocks) top.push(...drawBlock({ doc, fonts }, block));
   }
   doc.addStructure(doc.struct('Document', {}, top));
   doc.end();
@@ -80,21 +81,28 @@ function collect(doc: PDFKit.PDFDocument): Promise<Uint8Array> {
   });
 }
 
+/** A document and the fonts that are registered with it. */
+interface Paper {
+  readonly doc: PDFKit.PDFDocument;
+  readonly fonts: FontFiles;
+}
+
 /** Draws a block and gives its structure elements: one, or none for an artifact. */
-function drawBlock(doc: PDFKit.PDFDocument, block: Block): PDFKit.PDFStructureElement[] {
+function drawBlock(paper: Paper, block: Block): PDFKit.PDFStructureElement[] {
+  const { doc } = paper;
   if (block.tag === 'Artifact') {
     doc.markContent('Artifact', { type: 'Layout' });
-    for (const mark of block.marks ?? []) drawMark(doc, mark);
+    for (const mark of block.marks ?? []) drawMark(paper, mark);
     doc.endMarkedContent();
     return [];
   }
   const children: (PDFKit.PDFStructureElement | PDFKit.PDFStructureContent)[] = [];
   if (block.marks !== undefined && block.marks.length > 0) {
     children.push(doc.markStructureContent(block.tag));
-    for (const mark of block.marks) drawMark(doc, mark);
+    for (const mark of block.marks) drawMark(paper, mark);
     doc.endMarkedContent();
   }
-  for (const child of block.blocks ?? []) children.push(...drawBlock(doc, child));
+  for (const child of block.blocks ?? []) children.push(...drawBlock(paper, child));
   const options = {
     ...(block.alt !== undefined && { alt: block.alt }),
     ...(block.scope !== undefined && { scope: block.scope }),
@@ -102,11 +110,12 @@ function drawBlock(doc: PDFKit.PDFDocument, block: Block): PDFKit.PDFStructureEl
   return [doc.struct(block.tag, options, children as never)];
 }
 
-function drawMark(doc: PDFKit.PDFDocument, mark: Mark): void {
+function drawMark(paper: Paper, mark: Mark): void {
+  const { doc } = paper;
   doc.save();
   switch (mark.kind) {
     case 'text':
-      drawText(doc, mark);
+      drawText(paper, mark);
       break;
     case 'line':
       drawLine(doc, mark);
@@ -124,11 +133,11 @@ function drawMark(doc: PDFKit.PDFDocument, mark: Mark): void {
   doc.restore();
 }
 
-function drawText(doc: PDFKit.PDFDocument, mark: TextMark): void {
+function drawText({ doc, fonts }: Paper, mark: TextMark): void {
   const x = mark.x * PT_PER_MM;
   const y = mark.y * PT_PER_MM;
   if (mark.angle) doc.rotate(-mark.angle, { origin: [x, y] });
-  doc.font(mark.font, mark.size).fillColor('black');
+  setFont(doc, fonts, mark.font, mark.size).fillColor('black');
   const features = fontFeatures(mark.text);
   const width = doc.widthOfString(mark.text, { features });
   const shift = mark.align === 'right' ? width : mark.align === 'center' ? width / 2 : 0;

@@ -1,4 +1,5 @@
 import PDFDocument from 'pdfkit';
+import { setFont } from './kept-shapes.ts';
 import type { FontName } from './marks.ts';
 
 /** Bytes of the three TrueType fonts that sheets embed. */
@@ -38,7 +39,7 @@ export function textMeasure(fonts: FontFiles): TextMeasure {
     const key = `${font}\n${text}`;
     let width = known.get(key);
     if (width === undefined) {
-      width = doc.font(font, 1000).widthOfString(text, { features: fontFeatures(text) }) / 1000 / PT_PER_MM;
+      width = setFont(doc, fonts, font, 1000).widthOfString(text, { features: fontFeatures(text) }) / 1000 / PT_PER_MM;
       known.set(key, width);
     }
     return width * size;
