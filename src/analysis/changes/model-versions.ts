@@ -14,6 +14,10 @@ export const MODEL_VERSIONS = {
   drop: 2,
   /** Flow through needle and bore. */
   flow: 1,
+  /** What is weighed for a kit, and its heat. */
+  mix: 1,
+  /** The cure in the oven. */
+  oven: 1,
   /** The step program and its end. */
   ramp: 1,
   /** The choice of pressure and dwell. */

@@ -3,6 +3,8 @@ import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { cavity } from '../cavity/cavity.ts';
 import { withinNumbers } from '../delivery/beyond-numbers.ts';
 import { gauge } from '../dot/gauge.ts';
+import { mix } from '../mix/mix.ts';
+import { oven } from '../oven/oven.ts';
 import { type ProgramRun, programRun } from '../ramp/program-run.ts';
 import { ramp } from '../ramp/ramp.ts';
 import { releasedProgram } from '../setpoint/program-in-force.ts';
@@ -46,6 +48,9 @@ export function recipeResults(recipe: Recipe): RecipeResults {
     ramp: withinNumbers(() => ramp(recipe)),
     program: withinNumbers(() => (releasedProgram(recipe) === null ? NONE : programRun(recipe))),
     gauge: withinNumbers(() => gauge(recipe, { shots: 1 })),
+    // A recipe that says nothing of cup and oven has no line for them.
+    ...(recipe.resin?.mix !== undefined && { mix: withinNumbers(() => mix(recipe)) }),
+    ...(recipe.process?.oven !== undefined && { oven: withinNumbers(() => oven(recipe)) }),
   };
   const rows: [readonly ModelName[], readonly Row[]][] = [
     [['cavity'], cavityRows(parts.cavity.result)],
@@ -54,6 +59,8 @@ export function recipeResults(recipe: Recipe): RecipeResults {
     [[...FLOW, 'ramp', 'setpoint'], rampRows(parts.ramp.result)],
     [[...FLOW, 'ramp'], programRows(parts.program.result)],
     [['cavity', 'drop'], dotRows(parts.gauge.result)],
+    [['cure', 'mix'], parts.mix === undefined ? [] : mixRows(parts.mix.result)],
+    [['cavity', 'cure', 'oven'], parts.oven === undefined ? [] : ovenRows(parts.oven.result)],
   ];
   const results = rows.flatMap(([models, list]) => list.map(([key, value = null]) => ({ key, value, models })));
   return { results, findings: Object.values(parts).flatMap(({ findings }) => findings) };
@@ -135,4 +142,26 @@ function dotRows(r: ReturnType<typeof gauge>['result']): Row[] {
     ['dot.aim_diameter_mm', ring('aim')],
     ['dot.max_diameter_mm', ring('max')],
   ];
+}
+
+/** Of the kit that fills one syringe. */
+function mixRows(r: ReturnType<typeof mix>['result']): Row[] {
+  return [
+    ['mix.base_g', r?.base_g],
+    ['mix.hardener_g', r?.hardener_g],
+    ['mix.least_mass_g', r?.least_mass_g],
+    ['mix.cup.peak_C', r?.cup?.peak_C],
+    ['mix.cup.largest_mass_g', r?.cup?.largest_mass_g],
+  ];
+}
+
+/** At the first shot of a syringe, and at the last. */
+function ovenRows(r: ReturnType<typeof oven>['result']): Row[] {
+  const at = (name: string, keys: typeof r | NonNullable<typeof r>['last'] | undefined): Row[] => [
+    [`${name}.conversion_end`, keys?.conversion_end],
+    [`${name}.gel_min`, keys?.gel_min],
+    [`${name}.glass_end_C`, keys?.glass_end_C],
+    [`${name}.reach_end_mm`, keys?.reach_end_mm],
+  ];
+  return [...at('oven', r), ...at('oven.last', r?.last)];
 }

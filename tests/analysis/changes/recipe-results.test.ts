@@ -44,7 +44,22 @@ describe('recipeResults', () => {
     expect(valuesByKey(results).get('cavity.backfill_aim_uL')).toBe(cavity(recipe).result!.backfill_aim_uL);
     expect(results.find(({ key }) => key === 'cavity.seat_mm')!.models).toEqual(['cavity']);
     expect(results.find(({ key }) => key === 'ramp.end.shot')!.models).toContain('cure');
-    const used = new Set(results.flatMap(({ models }) => models));
+    expect(results.filter(({ key }) => /^(?:mix|oven)\./.test(key))).toEqual([]);
+    const cured = recipeResults(
+      exampleRecipe({
+        'resin.mix': { base: 0.1, hardener: 0.01, tolerance: 0.05 },
+        ...{
+          'station.scale': 1e-5,
+          'process.oven': [
+            [0, 296.15],
+            [3600, 363.15],
+          ],
+        },
+      }),
+    ).results;
+    expect(valuesByKey(cured).get('mix.least_mass_g')).toBeCloseTo((0.01 / 0.05) * Math.hypot(1.1, 11), 9);
+    expect(valuesByKey(cured).get('oven.conversion_end')).toBeNull(); // no kinetics
+    const used = new Set(cured.flatMap(({ models }) => models));
     expect([...used].sort()).toEqual(Object.keys(MODEL_VERSIONS));
     expect(new Set(results.map(({ key }) => key)).size).toBe(results.length);
   });
