@@ -25,6 +25,7 @@ const CALLS = {
   'ramp --by pressure': 'ramp a.yaml --by pressure --pause 5min@3 -o shots.csv',
   gauge: 'gauge a.yaml -o gauge.pdf',
   spread: 'spread a.yaml --samples 1000',
+  rehearse: 'rehearse a.yaml --samples 10',
   batch: 'batch a.yaml --connectors 480 --kit 20g',
   'batch in shifts': 'batch a.yaml --connectors 48 --shift 08:00-12:00 --shift 13:00-17:00 -o batch.svg',
   card: 'card a.yaml -o card.pdf',

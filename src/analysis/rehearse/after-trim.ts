@@ -1,7 +1,9 @@
+import { randomSource } from '../../numeric/random.ts';
 import { gridValue } from '../../numeric/setting-grid.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { normalCdf } from '../../stats/distributions.ts';
 import type { OperatingPoint, Setting } from '../delivery/operating-point.ts';
+import { OUT } from '../inputs/connector-window.ts';
 import { type FirstOrder, firstOrderSpread } from '../spread/first-order-spread.ts';
 import { type MonteCarlo, sampled } from '../spread/monte-carlo-spread.ts';
 import { type FirstOrderKeys, firstOrderKeys, type MonteCarloKeys, monteCarloKeys } from '../spread/spread-keys.ts';
@@ -10,7 +12,7 @@ import type { SpreadProblem } from '../spread/spread-problem.ts';
 import { planRehearsal, type RehearsalPlan, rehearsal } from './rehearsal.ts';
 import { type RehearseResult, rehearseKeys } from './rehearse.ts';
 import type { CheckMethod } from './syringe-reading.ts';
-import { trimCount } from './trim-count.ts';
+import { type TrimCount, trimCount } from './trim-count.ts';
 
 /** The spread once `release` has checked every fresh syringe, and trimmed those that it asks to. */
 export interface AfterTrim {
@@ -18,7 +20,7 @@ export interface AfterTrim {
   readonly dwell_s: number;
   /** The inputs that a trim takes out of the shot. */
   readonly trimmed: readonly string[];
-  /** Counted: dead band, reading, program and drift by the decisions of `release` over what a check may read. */
+  /** Counted: dead band, reading, program and drift by the decisions of `release` over what a check may read; windows drawn. */
   readonly first_order: FirstOrderKeys;
   /** Rehearsed: samples are connectors of released syringes. */
   readonly monte_carlo: MonteCarloKeys;
@@ -107,7 +109,7 @@ function rehearsedTrim(
   const error = monteCarlo.outside_error_pct;
   const { check, rejected_pct, trimmed_pct, missed_pct, outside_interval_pct, by_cause } = keys;
   return {
-    first_order: countedKeys(plan, left, counted),
+    first_order: countedKeys(plan, left, { count: counted, seed }),
     // Connectors of one syringe are alike: the standard error is that of their clusters.
     monte_carlo: {
       ...monteCarlo,
@@ -121,18 +123,54 @@ function rehearsedTrim(
 const MICROLITRE = 1e9; // m³ to µL
 const TWO_SIDED = 1.959963984540054; // 97.5 % of the normal distribution
 
-/** What differs from shot to shot and connector to connector, to first order, with what release leaves. */
+/** Connectors that tell how their windows differ. */
+const WINDOWS = 5000;
+
+/** How a backfill that connectors want differs from one to the next [m³]. */
+interface Drawn {
+  readonly mean: number;
+  readonly variance: number;
+}
+
+/** Drawn, since a stripped length or a cone may bend what a reach holds so much that a derivative says little. */
+function drawnWindows({ line }: RehearsalPlan, seed: number): Record<'min' | 'aim' | 'max', Drawn> {
+  const random = randomSource(seed);
+  line.syringe(random);
+  const sums = { min: [0, 0], aim: [0, 0], max: [0, 0] };
+  const names = ['min', 'aim', 'max'] as const;
+  let count = 0;
+  for (let i = 0; i < WINDOWS; i++) {
+    if (!line.connector(random)) continue;
+    count++;
+    for (const name of names) {
+      const value = line.window[OUT[name]]! * MICROLITRE;
+      sums[name][0]! += value;
+      sums[name][1]! += value * value;
+    }
+  }
+  const of = ([sum, squares]: number[]): Drawn => {
+    const mean = sum! / count;
+    const variance = Math.max(0, squares! / count - mean * mean);
+    return { mean: mean / MICROLITRE, variance: variance / MICROLITRE ** 2 };
+  };
+  return { min: of(sums.min), aim: of(sums.aim), max: of(sums.max) };
+}
+
+/** What differs from shot to shot, to first order, and from connector to connector, drawn, with what release leaves. */
 function countedKeys(
-  { target: { aim, window } }: RehearsalPlan,
+  plan: RehearsalPlan,
   left: FirstOrder,
-  { mean, variance }: { mean: number; variance: number },
+  { count: { mean, variance }, seed }: { count: TrimCount; seed: number },
 ): FirstOrderKeys {
-  const more = Math.max(0, variance) * aim ** 2;
-  const [shot, off] = [aim * (1 + mean), aim * mean];
-  const u = Math.sqrt(left.shot.uncertainty ** 2 + more);
-  const sd = Math.sqrt((left.margin ?? left.shot).uncertainty ** 2 + more);
-  const ends = [Math.hypot(left.low ?? 0, Math.sqrt(more)), Math.hypot(left.high ?? 0, Math.sqrt(more))] as const;
-  const margins = [shot - window.min, window.max - shot] as const;
+  const { aim, window } = plan.target;
+  const connectors = drawnWindows(plan, seed);
+  const ofShot = left.shot.uncertainty ** 2 + Math.max(0, variance) * aim ** 2;
+  const shot = aim * (1 + mean);
+  const off = shot - connectors.aim.mean;
+  const u = Math.sqrt(ofShot);
+  const sd = Math.sqrt(ofShot + connectors.aim.variance);
+  const margins = [shot - connectors.min.mean, connectors.max.mean - shot] as const;
+  const ends = [Math.sqrt(ofShot + connectors.min.variance), Math.sqrt(ofShot + connectors.max.variance)] as const;
   const beyond = (k: 0 | 1) => (ends[k] > 0 ? normalCdf(-margins[k] / ends[k]) : Number(margins[k] < 0));
   const interval = (middle: number, each: number) =>
     [(middle - TWO_SIDED * each) * MICROLITRE, (middle + TWO_SIDED * each) * MICROLITRE] as const;

@@ -65,6 +65,8 @@ export interface RehearsalPlan {
   readonly program: Program;
   readonly ahead: RunAhead & { readonly apart: number };
   readonly target: Target;
+  /** How far ln(thickness) wanders in the square root of an hour [-]. */
+  readonly drift: number;
   readonly way: Rehearsal['way'];
   readonly models: readonly string[];
   readonly defaults: readonly string[];
@@ -106,9 +108,14 @@ export function planRehearsal(
   const result: RehearsalPlan = {
     ...{ recipe, line, reading: reading.result, model, program, ahead, target },
     take: read => ({ ...prepared.result(read), model }),
+    drift: recipe.process?.drift?.value ?? DRIFT,
     way: quick === null ? 'exact' : 'quick',
     models: point.models,
-    defaults: [...reading.result.defaults, ...point.defaults],
+    defaults: [
+      ...reading.result.defaults,
+      ...(recipe.process?.drift === undefined ? ['process.drift: 1 % in an hour'] : []),
+      ...point.defaults,
+    ],
   };
   return { result, findings };
 }
@@ -235,17 +242,21 @@ class Run {
     const { line, model, target } = this.plan;
     const settings = settingsOf(p.program, p.shots);
     let outside = 0;
+    let wander = 0; // of ln(thickness) since the check
     for (let i = 0; i < p.shots.length; i++) {
       const moment = p.shots[i]!;
       const setting = settings[i]!;
       if (!this.draw(() => line.connector(random))) return null;
+      if (i > 0) wander += wanderOf(this.plan.drift, moment.age - p.shots[i - 1]!.age) * random.normal();
+      const asThick = model.deliver(p.thick.true, moment, setting);
+      const wandered = wander === 0 ? 1 : model.deliver(p.thick.true * Math.exp(wander), moment, setting) / asThick;
       const volumes = {
         aim: target.aim,
         asRecipe: model.deliver(1, moment, setting),
         asRead: model.deliver(p.thick.read, moment, setting),
-        asThick: model.deliver(p.thick.true, moment, setting),
-        still: or0(line.still(moment, setting.dwell)),
-        shot: or0(line.shot(moment, setting.dwell)),
+        asThick,
+        still: or0(line.still(moment, setting.dwell) * wandered),
+        shot: or0(line.shot(moment, setting.dwell) * wandered),
       };
       if (p.tally.add(volumes, p.trimmed, line.window)) outside++;
     }
@@ -264,6 +275,15 @@ class Run {
       ...{ way: plan.way, models: plan.models, defaults: plan.defaults },
     };
   }
+}
+
+/** Wandering where the recipe does not say, as `follow` has it [-]; *our choice, no source*. */
+const DRIFT = 0.01;
+const HOUR = 3600;
+
+/** Standard deviation of what ln(thickness) wanders in a time [s]. */
+export function wanderOf(drift: number, time: number): number {
+  return drift * Math.sqrt(Math.max(0, time) / HOUR);
 }
 
 /** What the models cannot say: a resin past its gel point gives nothing. */

@@ -2,7 +2,7 @@ import type { RandomSource } from '../../numeric/random.ts';
 import { judgeCheck } from '../release/judge-check.ts';
 import { settingsOf } from '../release/shots-left.ts';
 import { isTrimmed } from '../spread/spread-measures.ts';
-import type { RehearsalPlan } from './rehearsal.ts';
+import { type RehearsalPlan, wanderOf } from './rehearsal.ts';
 
 /** What is left of the thickness of released syringes over their runs, as a share of the aim. */
 export interface TrimCount {
@@ -75,12 +75,17 @@ function patternOf(count: number, sd: number): number[] {
 }
 
 /** Variance [-] that the inputs of a syringe give later shots against its first, which the check has seen. */
-function drift({ line, ahead, program }: RehearsalPlan, inputs: RehearsalPlan['line']['inputs']): number {
+function drift(
+  { line, ahead, program, drift: wander }: RehearsalPlan,
+  inputs: RehearsalPlan['line']['inputs'],
+): number {
   const settings = settingsOf(program, ahead.shots);
   const at = (i: number) => line.still(ahead.shots[i]!, settings[i]!.dwell);
   line.hold(0, 0);
   const plain = ahead.shots.map((_, i) => at(i));
-  let variance = 0;
+  const start = ahead.shots[0]!.age;
+  const squares = ahead.shots.map(({ age }) => wanderOf(wander, age - start) ** 2);
+  let variance = squares.reduce((sum, x) => sum + x, 0) / squares.length;
   for (const [place, input] of inputs.entries()) {
     if (!isTrimmed(input) || !input.moves) continue;
     line.hold(place, input.uncertainty);

@@ -29,6 +29,7 @@ const SOUND: Readonly<Record<string, string>> = {
   needles: 'needles 22',
   new: 'new',
   recall: 'recall checks.csv --lot L-1',
+  rehearse: 'rehearse a.yaml --samples 10',
   release: 'release a.yaml --masses 9.0mg,9.1mg --shots 5',
   schema: 'schema',
   spread: 'spread a.yaml --samples 1000',

@@ -40,6 +40,7 @@ const CALLS: Readonly<Record<string, string>> = {
   needles: '22 -o {}.txt',
   new: '{}.yaml --force --resin parts/amber.yaml',
   recall: 'checks.csv --lot L-1 -o {}.csv',
+  rehearse: 'in.yaml --samples 10 -o {}.txt',
   release: 'in.yaml --masses 9.0mg,9.1mg --shots 5 -o {}.txt',
   schema: '-o {}.json',
   spread: 'in.yaml --samples 1000 -o {}.txt',
