@@ -41,7 +41,7 @@ describe('dwellbook spread', () => {
       expect.arrayContaining(['mean_uL', 'standard_uncertainty_uL', 'inputs']),
     );
     expect(result.first_order.inputs[0]).toMatchObject({
-      path: 'needle.bore',
+      path: 'process.temperature', // with the bore: 40 % each
       sensitivity: expect.any(Number),
       share_pct: expect.any(Number),
     });
