@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import fc from 'fast-check';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { repetitions } from '../helpers/repetitions.ts';
 import { root } from './built-program.ts';
 import { unsound, type WatchedProgram, watchedProgram } from './watched-run.ts';
 
@@ -170,7 +171,7 @@ describe('damaged data', () => {
         if (wrong !== null)
           throw new Error(`${wrong}\n--- of\n${Buffer.from(data).toString('latin1').slice(0, 1_500)}`);
       }),
-      { seed: 20261125, numRuns: 120, endOnFailure: true },
+      { seed: 20261125, numRuns: repetitions(20, 120), endOnFailure: true },
     );
   });
 

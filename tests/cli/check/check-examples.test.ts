@@ -8,12 +8,15 @@ import { build, root, shell } from '../built-program.ts';
 
 /** A repository as the examples expect it: recipes/ at its top, `npx --no-install dwellbook` is the program. */
 const folder = mkdtempSync(join(tmpdir(), 'dwellbook-examples-'));
+const KEPT = ['tide-gauge-pigtail.yaml', 'cold-store-pigtail.yaml', 'hydrophone-pigtail.yaml'];
 const NPX = 'npx() { [ "$1" = --no-install ] && [ "$2" = dwellbook ] || return 99; shift 2; dwellbook "$@"; }\n';
 
 beforeAll(() => {
   build();
   git('init', '-q', '-b', 'main');
-  cpSync(join(root, 'recipes'), join(folder, 'recipes'), { recursive: true });
+  // Three of the demo recipes, each with another connector and resin: the commands are what is tried here.
+  const kept = new RegExp(`${KEPT.join('|')}|/parts|recipes$`);
+  cpSync(join(root, 'recipes'), join(folder, 'recipes'), { recursive: true, filter: path => kept.test(path) });
   // The workflow's lock file stands at the top of the repository; the one that ships beside the recipes is held below.
   expect(shell('dwellbook freeze recipes', folder)).toMatchObject({ status: 0 });
   git('add', '-A');
@@ -97,7 +100,7 @@ describe('the page on review and CI', () => {
 });
 
 it('the demo recipes give what their lock file says', () => {
-  const held = shell('dwellbook check recipes --frozen --lock recipes/dwellbook.lock --max-warnings 0', folder);
+  const held = shell('dwellbook check recipes --frozen --lock recipes/dwellbook.lock --max-warnings 0');
   expect(held.stdout).toMatch(/^\d+ recipes checked: nothing to report/);
   expect(held.status).toBe(0);
 });

@@ -10,6 +10,7 @@ import { LoadCache } from '../../../src/recipe/parts/load-cache.ts';
 import { quickYaml } from '../../../src/recipe/yaml/quick-yaml.ts';
 import { loadEngine } from '../../../src/units/engine.ts';
 import { CORPORA } from '../../helpers/corpora.mjs';
+import { repetitions } from '../../helpers/repetitions.ts';
 import { FIXTURES } from '../../recipe/fixture-files.ts';
 
 /*
@@ -154,7 +155,7 @@ test('damaged recipes come out the same on both ways', async () => {
         if (await agrees({ file: one.file, text: all.reduce(damaged, one.text) })) taken++;
       },
     ),
-    { seed: 5, numRuns: 1_500 },
+    { seed: 5, numRuns: repetitions(300, 1_500) },
   );
   expect(taken).toBeGreaterThan(100);
 });

@@ -3,6 +3,7 @@ import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { COMMANDS } from '../../../src/cli/command-list.ts';
 import { declared } from '../../../src/cli/run-command.ts';
+import { shareOf } from '../../helpers/repetitions.ts';
 import { root } from '../built-program.ts';
 import { type Ending, unsound, type WatchedProgram, watchedProgram } from '../watched-run.ts';
 
@@ -113,8 +114,9 @@ async function optionsOf(name: string): Promise<string[]> {
 describe('junk after an option', () => {
   it.each(COMMANDS.map(({ name }) => name))('of %s', async name => {
     const wrong: Record<string, string> = {};
+    let turn = name.length;
     for (const option of await optionsOf(name)) {
-      for (const junk of OUTPUTS.includes(option) ? PATHS : JUNK) {
+      for (const junk of OUTPUTS.includes(option) ? PATHS : shareOf(JUNK, 4, turn++)) {
         const ending = await program.run([...soundCall(name), '--json', `${option}=${junk}`], FILES);
         const said = wrongOf(name, option, ending);
         if (said !== null) wrong[`${option}=${junk.slice(0, 40)}`] = said;

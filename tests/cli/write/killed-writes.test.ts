@@ -3,10 +3,11 @@ import { existsSync, mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, 
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { repetitions } from '../../helpers/repetitions.ts';
 import { BUILD_TIME, build, root, run } from '../built-program.ts';
 
 // Every call by which the program changes the disk is a moment at which it can be killed: before the first, before the second … A file is
-// written in halves, so that a kill in the middle of a write is one of them.
+// written in halves, so that a kill in the middle of a write is one of them. Each in the long run, every third in the other.
 
 const DEMO = readFileSync(join(root, 'recipes', 'tide-gauge-pigtail.yaml'), 'utf8');
 
@@ -84,7 +85,7 @@ function everyMoment(
   expect(killedAt(Number.POSITIVE_INFINITY, whole, args)).toBe(false);
   const changed = readFileSync(join(whole, file));
   expect(changed.equals(Buffer.from(old))).toBe(false);
-  for (let moment = 1; ; moment++) {
+  for (let moment = 1; ; moment += repetitions(3, 1)) {
     const at = place(`${name}-${moment}`, { [file]: old });
     if (!killedAt(moment, at, args)) return moment - 1;
     const left = readFileSync(join(at, file));
@@ -128,7 +129,7 @@ describe('killed before each call that changes the disk', () => {
   });
 
   it('a file that was not there is whole or not there', () => {
-    for (let moment = 1; ; moment++) {
+    for (let moment = 1; ; moment += repetitions(3, 1)) {
       const at = place(`new-${moment}`);
       if (!killedAt(moment, at, ['ramp', 'a.yaml', '-o', 'out.csv'])) break;
       if (existsSync(join(at, 'out.csv')))

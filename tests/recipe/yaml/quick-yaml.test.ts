@@ -8,6 +8,7 @@ import { quickYaml } from '../../../src/recipe/yaml/quick-yaml.ts';
 import { TextBlock, TextBlocks } from '../../../src/recipe/yaml/text-blocks.ts';
 import { parseYaml } from '../../../src/recipe/yaml/yaml-text.ts';
 import { CORPORA } from '../../helpers/corpora.mjs';
+import { repetitions } from '../../helpers/repetitions.ts';
 import { FIXTURES, fixtureNames } from '../fixture-files.ts';
 
 /** Kept from text to text, as in a run over many files. */
@@ -187,7 +188,7 @@ test('the two parsers agree on texts of scraps, or the quick one declines', () =
     fc.property(scraps, text => {
       if (agrees(text)) taken++;
     }),
-    { seed: 21, numRuns: 20_000 },
+    { seed: 21, numRuns: repetitions(4_000, 20_000) },
   );
   expect(taken).toBeGreaterThan(200);
 });
@@ -246,7 +247,7 @@ test('the two parsers agree on damaged recipes, or the quick one declines', () =
       }, recipe);
       if (agrees(text)) taken++;
     }),
-    { seed: 22, numRuns: 4_000 },
+    { seed: 22, numRuns: repetitions(1_000, 4_000) },
   );
   expect(taken).toBeGreaterThan(150);
 });

@@ -1,0 +1,2 @@
+// All repetitions of `extremes.test.ts`.
+import './extremes.test.ts';

@@ -1,0 +1,2 @@
+// All repetitions of `mutated-data.test.ts`.
+import './mutated-data.test.ts';

@@ -1,0 +1,2 @@
+// All repetitions of `junk-options.test.ts`.
+import './junk-options.test.ts';

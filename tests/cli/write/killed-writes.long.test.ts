@@ -1,0 +1,2 @@
+// All repetitions of `killed-writes.test.ts`.
+import './killed-writes.test.ts';

@@ -1,0 +1,2 @@
+// All repetitions of `quick-yaml.test.ts`.
+import './quick-yaml.test.ts';
