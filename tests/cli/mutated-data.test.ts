@@ -21,7 +21,7 @@ const READERS: readonly (readonly [call: string, file: string])[] = [
   ['trend data.csv --by lot --chart ewma', 'checks.csv'],
   ['trend data.csv --subgroup lot', 'checks.csv'],
   ['gauge-rr data.csv --part dot --operator reader --value diameter --tolerance 0.7 -o study.svg', 'gauge-study.csv'],
-  ['release a.yaml --masses 9.0mg,9.1mg --shots 5 --log data.csv --incomplete', 'checks.csv'],
+  ['release a.yaml --masses 11.5mg,11.6mg --shots 5 --log data.csv --incomplete', 'checks.csv'],
 ];
 
 /** What stands in a cell that somebody has touched. */

@@ -28,8 +28,8 @@ function friendly(i) {
     ['name: Tide-gauge pigtail', `name: Pigtail ${i}`],
     ['2.4 Pa.s', `${viscosity.toFixed(3)} Pa.s`],
     ['1.15 g/mL', `${(1.1 + (i % 777) / 7777).toFixed(4)} g/mL`],
-    ['diameter: 1.1 mm,', `diameter: ${(1.095 + (i % 97) / 10_000).toFixed(4)} mm,`],
-    ['dwell: 0.52 s', `dwell: ${((0.52 * viscosity) / 2.4).toFixed(2)} s`],
+    ['diameter: 1.1 ± 0.01 mm,', `diameter: ${(1.095 + (i % 97) / 10_000).toFixed(4)} ± 0.01 mm,`],
+    ['dwell: 0.73 s', `dwell: ${((0.73 * viscosity) / 2.4).toFixed(2)} s`],
   ].reduce((before, [from, to]) => replaced(before, from, to), DEMO);
 }
 
