@@ -18,8 +18,8 @@ const SIZES = [22, 20, 18, 16, 14] as const;
 const SMALLEST_RAMP_TYPE = SIZES.at(-1)!;
 const LEADING = 1.24; // baseline to baseline over the type size
 const HEAD = 2.1; // from the head row to where the first row begins, beyond its leading [mm]
-const GAP = 6; // between tables side by side [mm]
-const CELL_GAP = 2.6; // between columns [mm]
+const GAP = 4; // between tables side by side [mm]
+const CELL_GAP = 2.2; // between columns [mm]
 
 interface Grid {
   readonly size: number;
@@ -34,8 +34,10 @@ interface Grid {
  */
 export function rampTable(card: CardResult, box: RampBox, measure: TextMeasure): { blocks: Block[]; leftOut: number } {
   const { steps } = card.ramp;
-  for (const size of SIZES) {
-    const grid = gridFor(card, size, box, measure);
+  // The blank column for the clock gives way before a step does.
+  const tries = [true, false].flatMap(blank => SIZES.map(size => ({ size, blank })));
+  for (const { size, blank } of tries) {
+    const grid = gridFor(card, { size, blank }, box, measure);
     if (grid.rows * grid.tables >= steps.length) {
       return {
         blocks: tables(
@@ -51,9 +53,14 @@ export function rampTable(card: CardResult, box: RampBox, measure: TextMeasure):
   return summary(card, box, measure);
 }
 
-/** As many tables as the width holds, fewest first where they do. */
-function gridFor(card: CardResult, size: number, box: RampBox, measure: TextMeasure): Grid {
-  const columns = columnsFor(card, size, measure);
+interface Figures {
+  readonly size: number;
+  /** With a blank column for the clock, where the card has no times. */
+  readonly blank: boolean;
+}
+
+function gridFor(card: CardResult, { size, blank }: Figures, box: RampBox, measure: TextMeasure): Grid {
+  const columns = columnsFor(card, { size, blank }, measure);
   const width = columns.reduce((sum, c) => sum + c.width, 0);
   const most = Math.max(0, Math.floor((box.width + GAP) / (width + GAP)));
   const rows = Math.max(0, Math.floor((box.height - HEAD) / leadingOf(size)));
@@ -68,9 +75,14 @@ function leadingOf(size: number): number {
 /** What is written by hand into a blank column. */
 const CLOCK = '00:00';
 
-function columnsFor(card: CardResult, size: number, measure: TextMeasure): Column[] {
+function columnsFor(card: CardResult, { size, blank }: Figures, measure: TextMeasure): Column[] {
   const rows = card.ramp.steps.map(step => cells(step, card));
-  const titles = ['Shots', 'Dwell s', ...(card.mixed_at === null ? ['from min', 'clock'] : ['from'])];
+  const titles = [
+    'Shots',
+    'Dwell s',
+    card.mixed_at === null ? 'from min' : 'from',
+    ...(card.mixed_at === null && blank ? ['clock'] : []),
+  ];
   return titles.map((title, i) => {
     const written = title === 'clock' ? [CLOCK] : rows.map(r => r[i]!);
     const widest = Math.max(...written.map(words => measure(words, i === 0 ? 'medium' : 'regular', size)));
@@ -94,7 +106,7 @@ function tables(rows: readonly string[][], grid: Grid, box: RampBox, measure: Te
   const width = grid.columns.reduce((sum, c) => sum + c.width, 0);
   return Array.from({ length: Math.ceil(rows.length / each) }, (_, i) => {
     const x = box.x + i * (width + GAP);
-    const part = rows.slice(i * each, (i + 1) * each);
+    const part = rows.slice(i * each, (i + 1) * each).map(row => row.slice(0, grid.columns.length));
     return table(
       { x, y: box.y, leading: leadingOf(grid.size), columns: grid.columns, rows: part, size: grid.size },
       measure,
@@ -126,7 +138,7 @@ function summary(card: CardResult, box: RampBox, measure: TextMeasure): { blocks
   const leading = leadingOf(size);
   const used = lines.length * leading + 1;
   const rest = { ...box, y: box.y + used, height: box.height - used };
-  const grid = gridFor(card, size, rest, measure);
+  const grid = gridFor(card, { size, blank: false }, rest, measure);
   const count = Math.max(2, grid.rows * grid.tables - 1); // one row says how many are missing
   const head = Math.ceil(count / 2);
   const leftOut = steps.length - count;
