@@ -9,6 +9,7 @@ import { primeTooFew } from './prime-too-few.ts';
 import { programLeavesTolerance } from './program-leaves-tolerance.ts';
 import { programLeavesWindow } from './program-leaves-window.ts';
 import { rampMissing } from './ramp-missing.ts';
+import { readyAfterMissing } from './ready-after-missing.ts';
 import { resinOutlastsSyringe } from './resin-outlasts-syringe.ts';
 import type { Rule } from './rule.ts';
 import { settingOffStep } from './setting-off-step.ts';
@@ -44,4 +45,5 @@ export const RULES: readonly Rule[] = [
   taktTooShort,
   beadOutgrowsFace,
   cableJams,
+  readyAfterMissing,
 ];

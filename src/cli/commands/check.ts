@@ -43,7 +43,7 @@ export const command: CommandModule = {
       .option('--format <format>', `how to say it: ${Object.keys(FORMATS).join(', ')}`, requireFormat)
       .option('--report <format=file>', 'write a report beside the text; repeatable', collect)
       .option('--frozen', 'also hold computed results to the lock file that `freeze` writes')
-      .option('--lock <file>', `the lock file of --frozen; default: ${DEFAULT_LOCK}`)
+      .option('--lock <file>', `the lock of --frozen; default: ${DEFAULT_LOCK}, or that beside the recipes`)
       .option('--since <revision>', 'only recipes that changed since, or start from a part that did')
       .addHelpText('after', notes(HELP));
   },

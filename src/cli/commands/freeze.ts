@@ -7,6 +7,7 @@ import { type LockEntry, lockText } from '../../recipe/format/lock-file.ts';
 import { renderDiagnostics } from '../../report/text/render-diagnostics.ts';
 import { type FreezeResult, renderFreeze } from '../../report/text/render-freeze.ts';
 import { jsonText, resultDocument } from '../../report/words/document.ts';
+import { checkRecipe } from '../../rules/index.ts';
 import { findRecipes } from '../recipes/find-recipes.ts';
 import { DEFAULT_LOCK, fileOfLock, lockName, lockPath, openLock, requireFiles } from '../recipes/lock-location.ts';
 import { findingOfThrown } from '../recipes/one-of-several.ts';
@@ -21,7 +22,7 @@ const HELP = `
 The lock file holds, for every recipe, its inputs as written, the versions of the models, and what follows:
 window, bore shot, seat, the shot of its settings, setpoint, ramp with its end, dots. Commit it; a
 change of a recipe, a part or a model then shows in the diff what it does to the settings.
-Only the recipes named are frozen anew, the others stay as they are.
+Only the recipes named are frozen anew, the others stay as they are; a recipe with errors is not frozen.
 
 Examples:
   $ dwellbook freeze                       every recipe in this folder and below
@@ -35,7 +36,7 @@ export const command: CommandModule = {
   define(command: Command): void {
     command
       .argument('[recipe...]', 'recipe files, folders or patterns; default: all in this folder and below')
-      .option('--lock <file>', `the lock file; default: ${DEFAULT_LOCK}`)
+      .option('--lock <file>', `the lock file; default: ${DEFAULT_LOCK}, or that beside the recipes`)
       .option('--prune', 'remove entries whose recipe is gone')
       .option('--root <folder>', 'folder that `from` may not leave')
       .addHelpText('after', notes(HELP));
@@ -56,6 +57,9 @@ export const command: CommandModule = {
       named.add(path);
       diagnostics.push(...loaded.diagnostics);
       if (loaded.recipe === null) continue;
+      const errors = unsound(loaded);
+      diagnostics.push(...errors);
+      if (errors.length > 0) continue;
       try {
         const { entry, ...frozen } = freeze(before.get(path), path, loaded);
         fresh.set(path, entry);
@@ -72,6 +76,15 @@ export const command: CommandModule = {
     return diagnostics.length > 0 ? EXIT.unsound : EXIT.done;
   },
 };
+
+/** Errors that `check` finds: what is wrong is not to be held on to. The recipe keeps the entry that it had. */
+function unsound(loaded: LoadedRecipe): readonly Diagnostic[] {
+  const { findings } = checkRecipe(loaded.recipe!);
+  return placeFindings(
+    loaded,
+    findings.filter(({ severity }) => severity === 'error'),
+  );
+}
 
 type Mutable<T> = { -readonly [K in keyof T]: T[K] extends readonly (infer E)[] ? E[] : T[K] };
 

@@ -1,13 +1,47 @@
-import { dirname, relative, resolve, sep } from 'node:path';
+import { dirname, isAbsolute, join, relative, resolve, sep } from 'node:path';
 import { type LockFile, readLock } from '../../recipe/format/lock-file.ts';
 import type { Call } from '../terminal/command.ts';
 import { UsageError } from '../terminal/exit-status.ts';
 
 export const DEFAULT_LOCK = 'dwellbook.lock.yaml';
 
-/** The lock file of a call: `--lock`, or the one in the current folder. */
+/** Names that a lock file has where nobody says another. */
+const LOCK_NAMES = [DEFAULT_LOCK, 'dwellbook.lock'];
+
+/**
+ * The lock file of a call: `--lock`; else the one in the current folder; else the nearest one in or above the recipes
+ * named first, below the current folder. Where there is none: the one in the current folder, to be written.
+ */
 export function lockName(call: Call): string {
-  return typeof call.flags['lock'] === 'string' ? call.flags['lock'] : DEFAULT_LOCK;
+  if (typeof call.flags['lock'] === 'string') return call.flags['lock'];
+  const known = FOUND.get(call);
+  if (known !== undefined) return known;
+  const name = foundLock(call);
+  FOUND.set(call, name);
+  return name;
+}
+
+/** Asked for with every recipe of a call. */
+const FOUND = new WeakMap<Call, string>();
+
+function foundLock(call: Call): string {
+  const isFile = (name: string) => call.io.kindOf(name) === 'file';
+  return (
+    foldersOf(call)
+      .flatMap(folder => LOCK_NAMES.map(name => join(folder, name)))
+      .find(isFile) ?? DEFAULT_LOCK
+  );
+}
+
+/** The current folder, then those from what is named first up to it; patterns and what stands elsewhere have none. */
+function foldersOf({ args, io }: Call): string[] {
+  const [first] = args;
+  const folders = ['.'];
+  if (first === undefined) return folders;
+  const from = relative(io.currentFolder, resolve(io.currentFolder, first));
+  if (from === '' || from === '..' || from.startsWith(`..${sep}`) || isAbsolute(from)) return folders;
+  for (let at = io.kindOf(from) === 'file' ? dirname(from) : from; at !== '.'; at = dirname(at)) folders.push(at);
+  return folders;
 }
 
 /** The lock file, or null where there is none. Throws: FileError when it cannot be read. */

@@ -154,13 +154,33 @@ describe('freeze', () => {
   it('--json lists what moved', async () => {
     frozenFolder();
     await folder.run(['freeze']);
-    folder.write({ 'a.yaml': WHOLE.replace('dwell: 0.52 s', 'dwell: 0.26 s') });
+    folder.write({ 'a.yaml': WHOLE.replace('dwell: 0.52 s', 'dwell: 0.53 s') });
     const { result } = JSON.parse((await folder.run(['freeze', 'a.yaml', '--json'])).out);
     expect(result).toMatchObject({ lock: LOCK, kept: 1, pruned: [] });
     const moved = result.frozen[0].moved.find((m: { key: string }) => m.key === 'shot.volume_uL');
-    // With ideal air the shot is in proportion to the dwell: half of it.
-    expect(moved.new / moved.old).toBeCloseTo(0.5, 3); // both are rounded to four digits
-    expect(moved.change_pct).toBeCloseTo(-50, 1);
+    // With ideal air the shot is in proportion to the dwell.
+    expect(moved.new / moved.old).toBeCloseTo(0.53 / 0.52, 3); // both are rounded to four digits
+    expect(moved.change_pct).toBeCloseTo(100 * (0.53 / 0.52 - 1), 1);
+  });
+
+  it('refuses a recipe with errors, which keeps the entry that it had', async () => {
+    frozenFolder();
+    await folder.run(['freeze']);
+    const before = folder.read(LOCK);
+    folder.write({ 'a.yaml': WHOLE.replace('dwell: 0.52 s', 'dwell: 0.26 s') });
+    const { status, err } = await folder.run(['freeze']);
+    expect(status).toBe(1);
+    expect(err).toContain('shot-outside-window');
+    expect(folder.read(LOCK)).toBe(before);
+  });
+
+  it('takes the lock file that stands with the recipes named, where the current folder has none', async () => {
+    frozenFolder();
+    await folder.run(['freeze', 'line', '--lock', 'line/dwellbook.lock']);
+    expect((await folder.run(['check', 'line', '--frozen'])).status).toBe(0);
+    expect((await folder.run(['check', 'line/b.yaml', '--frozen'])).status).toBe(0);
+    expect((await folder.run(['freeze', 'line'])).out).toContain('frozen: line/dwellbook.lock');
+    expect((await folder.run(['check', 'a.yaml', '--frozen'])).status).toBe(3); // no lock file is below it
   });
 });
 
