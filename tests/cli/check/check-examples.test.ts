@@ -18,7 +18,7 @@ beforeAll(() => {
   const kept = new RegExp(`${KEPT.join('|')}|/parts|recipes$`);
   cpSync(join(root, 'recipes'), join(folder, 'recipes'), { recursive: true, filter: path => kept.test(path) });
   // The workflow's lock file stands at the top of the repository; the one that ships beside the recipes is held below.
-  expect(shell('dwellbook freeze recipes', folder)).toMatchObject({ status: 0 });
+  expect(shell('dwellbook freeze recipes --lock dwellbook.lock.yaml', folder)).toMatchObject({ status: 0 });
   git('add', '-A');
   git('commit', '-q', '-m', 'first');
   git('update-ref', 'refs/remotes/origin/main', 'HEAD');
