@@ -19,7 +19,7 @@ export const CORPORA = {
   'a remark at every line': i => commented(blockText(varied(i))),
   'air that lags': i => blockText(slowAir(varied(i))),
   'a flow curve as measured': i => blockText(tableResin(varied(i))),
-  'a warning each': i => friendly(i).replace('fill: 0.5 mL', 'fill: 2.5 mL'),
+  'a warning each': i => friendly(i).replace('fill: 0.55 mL', 'fill: 2.5 mL'),
 };
 
 function friendly(i) {
@@ -41,7 +41,7 @@ function varied(i, blocks = BLOCKS) {
   const share = (i * 0.618_033_988_75) % 1; // spread evenly, and never the same twice
   const has = name => blocks.includes(name);
   data.name = `Pigtail ${i}`;
-  if (has('connector')) data.connector.cavity[2].diameter = `${(1.095 + share * 0.01).toFixed(7)} mm`;
+  if (has('connector')) data.connector.cavity[2].diameter = `${(1.095 + share * 0.01).toFixed(7)} ± 0.01 mm`;
   if (has('needle')) data.needle.length = `${(12.65 + share * 0.1).toFixed(6)} mm`;
   if (has('resin')) data.resin.density = `${(1.14 + share * 0.02).toFixed(7)} g/mL`;
   if (has('resin')) data.resin.rheology.viscosity = `${(2.38 + share * 0.04).toFixed(6)} Pa.s ± 15 %`;
@@ -56,7 +56,7 @@ function noCure(data) {
   data.resin.cure = { model: 'none' };
   delete data.process.stop_at;
   data.station.syringe.fill = '2.9 mL';
-  data.settings.dwell = '0.44 s';
+  data.settings.dwell = '0.62 s';
   delete data.settings.ramp;
   return data;
 }
