@@ -19,7 +19,7 @@ unless one is given: add what a connector waits before the oven.
 Examples:
   $ dwellbook oven line-2/slim.yaml
   $ dwellbook oven line-2/slim.yaml --age "70 min" -o cure.svg
-  $ dwellbook oven line-2/slim.yaml --set "process.oven=[[0 min, 23 degC], [5 min, 80 degC], [60 min, 80 degC]]"
+  $ dwellbook oven line-2/slim.yaml --set "resin.glass.cured=95 degC"
 
 Ovens burn, and warm resin gives off vapour: gloves, ventilation, temperatures and times as the
 data sheet of the resin and the manual of the oven have them. Prove a cure on scrap connectors.

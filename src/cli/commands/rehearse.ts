@@ -20,8 +20,8 @@ margin spread. Every syringe has a lot and a needle of its own; its temperature 
 Examples:
   $ dwellbook rehearse line-2/slim.yaml
   $ dwellbook rehearse line-2/slim.yaml --dots 3 --shots 4 --samples 20000
-  $ dwellbook rehearse line-2/slim.yaml --masses 3 --shots 5 --readability "0.01 mg"
-  $ dwellbook rehearse line-2/slim.yaml --set needle.bore="0.413 ± 0.004 mm" --json
+  $ dwellbook rehearse line-2/slim.yaml --masses 3 --readability "0.01 mg"
+  $ dwellbook rehearse line-2/slim.yaml --set "needle.bore=0.41 ± 0.01 mm"
 
 A rehearsal proves nothing by itself: prove the setting on scrap connectors, and look at the first
 connectors of every syringe.

@@ -16,10 +16,17 @@ const check = (mean: number) => {
   const cells = ['2026-03-02T08:00:00Z', 'in.yaml', 'x', 'S1', 'L1', 'AB', 12, 23, 5, mean, 1.7, 2, 'use'];
   return `${Array.from(CHECK_LOG_HEADER.split(','), (_, i) => cells[i] ?? '').join(',')}\n`;
 };
+/** What an oven needs; round numbers. */
+const KINETICS =
+  'cure: {model: castro-macosko, A1: 2.5e6 1/s, E1: 62 kJ/mol, A2: 2.4e6 1/s, E2: 57 kJ/mol, m: 0.9, n: 1.2, gel_conversion: 0.55, c1: 1.5, c2: 1}';
 const FILES = {
   'in.yaml': FROM_PART,
   'parts/amber.yaml': RESIN_PART,
   'other.yaml': WHOLE,
+  'hot.yaml': `${WHOLE.replace(/cure: \{[^}]*\}/, KINETICS)}`.replace(
+    'process:\n',
+    `process:\n  oven: [[0 min, 23 degC], [1 h, 90 degC]]\n`,
+  ),
   'runs.csv': floor('trial-runs.csv'),
   'study.csv': floor('gauge-study.csv'),
   'log.csv': floor('checks.csv').replaceAll('pigtail.yaml', 'in.yaml'),
@@ -39,6 +46,7 @@ const CALLS: Readonly<Record<string, string>> = {
   mix: 'in.yaml --set resin.mix.base=100g --set resin.mix.hardener=45g --set resin.mix.tolerance=3% --set station.scale=0.05g -o {}.pdf',
   needles: '22 -o {}.txt',
   new: '{}.yaml --force --resin parts/amber.yaml',
+  oven: 'hot.yaml -o {}.svg',
   recall: 'checks.csv --lot L-1 -o {}.csv',
   rehearse: 'in.yaml --samples 10 -o {}.txt',
   release: 'in.yaml --masses 9.0mg,9.1mg --shots 5 -o {}.txt',
@@ -78,6 +86,7 @@ describe('an output that is a file which the call read', () => {
     'gauge-rr': 'study.csv',
     trend: 'checks.csv',
     recall: 'checks.csv',
+    oven: 'hot.yaml',
     new: 'parts/amber.yaml',
   };
   const reading = COMMANDS.map(({ name }) => name).filter(
@@ -201,7 +210,7 @@ describe('an output that is neither', () => {
     folder = testFolder(FILES);
     expect((await folder.run(['setpoint', 'in.yaml', '--pressure', '200 kPa', '--write'])).status).toBe(0);
     expect(folder.read('in.yaml')).toContain('200 kPa');
-    expect((await folder.run(['freeze'])).status).toBe(0);
+    expect((await folder.run(['freeze', 'in.yaml', 'other.yaml'])).status).toBe(0);
     expect((await folder.run(['freeze', 'in.yaml'])).status).toBe(0);
     expect((await folder.run(['new', 'other.yaml', '--force'])).status).toBe(0);
     expect(folder.read('other.yaml')).not.toBe(WHOLE);
