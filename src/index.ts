@@ -43,7 +43,7 @@ export {
   type FollowResult,
   follow,
 } from './analysis/follow/follow.ts';
-export type { LoggedCheck } from './analysis/follow/logged-check.ts';
+export type { LoggedCheck } from './analysis/follow/logged-release.ts';
 export { type InsertOptions, type InsertResult, insert } from './analysis/insert/insert.ts';
 export { type MixOptions, type MixResult, mix } from './analysis/mix/mix.ts';
 export type { NeedleChoice } from './analysis/needles/needle-choice.ts';

@@ -4,8 +4,8 @@ import { counted } from '../diagnostics/number-words.ts';
 import { parseQuantityLoading } from '../units/parse-quantity-loading.ts';
 import type { Problem } from '../units/problem.ts';
 import { quantityParts } from '../units/quantity-parts.ts';
-import type { CheckRow } from './check-log.ts';
 import { leftOutFinding } from './columns/left-out.ts';
+import type { CheckRow } from './release-log.ts';
 import type { DataReading } from './trial-data.ts';
 
 /** The readings of a logged check; SI. */

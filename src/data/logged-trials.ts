@@ -1,8 +1,8 @@
 import { byPosition, finding, placed } from '../diagnostics/finding.ts';
 import type { Problem } from '../units/problem.ts';
-import { type CheckRow, readCheckLog } from './check-log.ts';
 import { readCsv } from './csv/csv.ts';
 import { checksWithReadings, loggedReadings } from './logged-readings.ts';
+import { type CheckRow, readCheckLog } from './release-log.ts';
 import type { DataReading, TrialRow } from './trial-data.ts';
 
 /** Whether a text is a check log that keeps what was read, and no sheet of trials. */

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { COMMANDS } from '../../src/cli/command-list.ts';
 import { runProgram } from '../../src/cli/program.ts';
 import type { Call, CommandEntry, CommandModule } from '../../src/cli/terminal/command.ts';
-import { FileError, UsageError } from '../../src/cli/terminal/exit-status.ts';
+import { CallFileError, UsageError } from '../../src/cli/terminal/exit-status.ts';
 import { fakeIo } from './fake-io.ts';
 
 /** A program of two commands that record what they were called with. */
@@ -112,7 +112,7 @@ describe('the program', () => {
 
   it.each([
     [new UsageError('say which'), 2, 'error: say which\n'],
-    [new FileError('x.yaml: permission denied'), 3, 'error: x.yaml: permission denied\n'],
+    [new CallFileError('x.yaml: permission denied'), 3, 'error: x.yaml: permission denied\n'],
     [
       Object.assign(new Error('ENOSPC: no space left on device, write'), { code: 'ENOSPC', syscall: 'write' }),
       3,

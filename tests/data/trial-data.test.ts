@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { CHECK_LOG_HEADER, type CheckRow, checkLogLine, readCheckLog } from '../../src/data/check-log.ts';
+import { CHECK_LOG_HEADER, type CheckRow, checkLogLine, readCheckLog } from '../../src/data/release-log.ts';
 import { readGaugeData, type TrendColumns } from '../../src/data/trend-data.ts';
 import { readTrendGroups } from '../../src/data/trend-groups.ts';
 import { readCureCurve, readFlowCurve, readTrialData } from '../../src/data/trial-data.ts';

@@ -1,8 +1,8 @@
 import { gridValue } from '../../numeric/setting-grid.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
-import { judgeCheck } from '../release/judge-check.ts';
+import { judgeCheck } from '../release/judge-syringe.ts';
+import { checkPlace, preparedCheck } from '../release/measured-syringe.ts';
 import { readVolumes } from '../release/release-readings.ts';
-import { checkPlace, preparedCheck } from '../release/syringe-check.ts';
 import type { CardDot } from './card-dot.ts';
 
 /** What dots of a size ask for, as a release of three of them at the first shot decides. */

@@ -13,8 +13,8 @@ import { mix } from '../mix/mix.ts';
 import type { RampEnd } from '../program/run-end.ts';
 import { type DwellGrid, dwellGrid } from '../ramp/dwell-grid.ts';
 import { type ProgramBasis, type ProgramRun, programRun } from '../ramp/program-run.ts';
-import { type CardCheck, cardChecks } from './card-checks.ts';
 import { type CardDot, cardDot } from './card-dot.ts';
+import { type CardCheck, cardChecks } from './card-readings.ts';
 import { type CardStep, cardSteps } from './card-steps.ts';
 import { type CardTrim, cardTrims } from './card-trims.ts';
 

@@ -4,13 +4,13 @@ import { inPercent, inSeconds, shortened } from '../../diagnostics/number-words.
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { type DwellStageKeys, dwellStageKeys } from '../ramp/ramp.ts';
 import { judgedThickness } from '../release/filtered-thickness.ts';
-import { judgeCheck, type RunAhead, runAhead } from '../release/judge-check.ts';
+import { judgeCheck, type RunAhead, runAhead } from '../release/judge-syringe.ts';
+import type { SyringeCheck } from '../release/measured-syringe.ts';
 import { keepsWindow, type ReasonCode } from '../release/release-decision.ts';
 import { judgedRun, type Thickness } from '../release/shots-left.ts';
-import type { SyringeCheck } from '../release/syringe-check.ts';
 import { type Program, settingAt } from '../setpoint/program-in-force.ts';
 import { type Correction, correctionOf } from './correction.ts';
-import type { ChangedPart, LoggedCheck } from './logged-check.ts';
+import type { ChangedPart, LoggedCheck } from './logged-release.ts';
 import { type CourseStep, driftOf, thicknessCourse } from './thickness-course.ts';
 
 export type FollowAction = 'keep' | 'set' | 'stop';

@@ -2,12 +2,12 @@ import type { Finding } from '../../diagnostics/finding.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { noParts, type PartsKnown, sumOfParts, updateParts, withNewPart, withWander } from '../../stats/part-filter.ts';
 import { type EarlierChecks, thicknessOf, thicknessReading } from '../release/filtered-thickness.ts';
+import { type ReleaseOptions, type SyringeCheck, syringeCheck } from '../release/measured-syringe.ts';
 import type { Reason } from '../release/release-decision.ts';
 import { scatterFault, stopFault, temperatureFault } from '../release/release-faults.ts';
 import type { ReleaseSpread } from '../release/release-spread.ts';
 import type { Thickness } from '../release/shots-left.ts';
-import { type ReleaseOptions, type SyringeCheck, syringeCheck } from '../release/syringe-check.ts';
-import { type ChangedPart, changedParts, type LoggedCheck } from './logged-check.ts';
+import { type ChangedPart, changedParts, type LoggedCheck } from './logged-release.ts';
 
 /** What a check made of what was known before it. */
 export interface CourseStep {

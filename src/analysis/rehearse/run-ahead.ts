@@ -1,7 +1,7 @@
 import { atLeast, atMost } from '../../numeric/limits.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import type { RampPlan } from '../program/ramp-shots.ts';
-import type { RunAhead } from '../release/judge-check.ts';
+import type { RunAhead } from '../release/judge-syringe.ts';
 import { storedProgram, type TrimmedProgram } from '../release/release-trim.ts';
 import type { ShotLeft, Target } from '../release/shots-left.ts';
 import type { SyringeModel } from '../release/syringe-model.ts';

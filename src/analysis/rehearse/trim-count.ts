@@ -1,5 +1,5 @@
 import type { RandomSource } from '../../numeric/random.ts';
-import { judgeCheck } from '../release/judge-check.ts';
+import { judgeCheck } from '../release/judge-syringe.ts';
 import { settingsOf } from '../release/shots-left.ts';
 import { isTrimmed } from '../spread/spread-measures.ts';
 import { type RehearsalPlan, wanderOf } from './rehearsal.ts';

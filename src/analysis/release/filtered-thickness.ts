@@ -1,7 +1,7 @@
 import { normalQuantile } from '../../stats/distributions.ts';
 import { type PartsKnown, type PartsReading, sumOfParts, updateParts } from '../../stats/part-filter.ts';
+import type { SyringeCheck } from './measured-syringe.ts';
 import type { Thickness } from './shots-left.ts';
-import type { SyringeCheck } from './syringe-check.ts';
 
 /** What checks before lead to expect of a syringe: its ln(thickness) in parts. */
 export interface EarlierChecks {

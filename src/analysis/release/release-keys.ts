@@ -2,10 +2,10 @@ import { atMost } from '../../numeric/limits.ts';
 import type { RampEnd } from '../program/run-end.ts';
 import { type DwellStageKeys, dwellStageKeys } from '../ramp/ramp.ts';
 import { type Program, settingAt } from '../setpoint/program-in-force.ts';
-import type { JudgedCheck } from './judge-check.ts';
+import type { JudgedCheck } from './judge-syringe.ts';
+import type { SyringeCheck } from './measured-syringe.ts';
 import type { Reason, ReleaseDecision } from './release-decision.ts';
 import { contentOf, type Evidence } from './release-evidence.ts';
-import type { SyringeCheck } from './syringe-check.ts';
 
 export interface ReleaseResult {
   /** Of the program, at which the check stands. */

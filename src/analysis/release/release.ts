@@ -6,11 +6,11 @@ import { atLeast, atMost } from '../../numeric/limits.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { chiSquareQuantile } from '../../stats/distributions.ts';
 import { settingAt } from '../setpoint/program-in-force.ts';
-import { type JudgedCheck, judgeCheck } from './judge-check.ts';
+import { type JudgedCheck, judgeCheck } from './judge-syringe.ts';
+import { type ReleaseOptions, type SyringeCheck, syringeCheck } from './measured-syringe.ts';
 import { type Evidence, wideAt } from './release-evidence.ts';
 import { SCATTER_LEVEL } from './release-faults.ts';
 import { type ReleaseResult, releaseKeys } from './release-keys.ts';
-import { type ReleaseOptions, type SyringeCheck, syringeCheck } from './syringe-check.ts';
 
 export type { ReleaseOptions, ReleaseResult };
 

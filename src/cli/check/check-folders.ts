@@ -13,7 +13,7 @@ export interface CheckedFolders {
 
 /**
  * What `check` says about the recipes of folders and patterns, in order, each once, no file being read before its turn.
- * Throws: FileError for a path that does not exist; UsageError when a folder or pattern has no recipe.
+ * Throws: CallFileError for a path that does not exist; UsageError when a folder or pattern has no recipe.
  */
 export async function checkFolders(paths: readonly string[], call: Call): Promise<CheckedFolders> {
   requireAll(paths, call.io);

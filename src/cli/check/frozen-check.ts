@@ -6,7 +6,7 @@ import type { LockFile } from '../../recipe/format/lock-file.ts';
 import { fileOfLock, lockName, lockPath, openLock, requireFiles } from '../recipes/lock-location.ts';
 import { findingOfThrown } from '../recipes/one-of-several.ts';
 import type { Call } from '../terminal/command.ts';
-import { FileError } from '../terminal/exit-status.ts';
+import { CallFileError } from '../terminal/exit-status.ts';
 
 /** Holds recipes to the lock file of the call. */
 export interface FrozenCheck {
@@ -16,12 +16,12 @@ export interface FrozenCheck {
   readonly ofLock: readonly Diagnostic[];
 }
 
-/** Throws: FileError when there is no lock file; UsageError where no file is checked. */
+/** Throws: CallFileError when there is no lock file; UsageError where no file is checked. */
 export function frozenCheck(call: Call): FrozenCheck {
   requireFiles(call, '--frozen');
   const name = lockName(call);
   const lock = openLock(call);
-  if (lock === null) throw new FileError(`${name}: there is no such file; \`dwellbook freeze\` writes it`);
+  if (lock === null) throw new CallFileError(`${name}: there is no such file; \`dwellbook freeze\` writes it`);
   const unreadable = lock.diagnostics.length > 0;
   return {
     ofLock: [...lock.diagnostics, ...goneEntries(call, lock, name)],

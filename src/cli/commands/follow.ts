@@ -1,6 +1,6 @@
 import type { Command } from 'commander';
 import { type FollowResult, follow } from '../../analysis/follow/follow.ts';
-import { readLoggedChecks } from '../../data/logged-checks.ts';
+import { readLoggedChecks } from '../../data/logged-releases.ts';
 import { floorFinding } from '../../diagnostics/codes/floor-codes.ts';
 import { type Diagnostic, placed } from '../../diagnostics/finding.ts';
 import { mergeRepeated } from '../../diagnostics/repeated.ts';

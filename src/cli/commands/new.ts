@@ -9,7 +9,7 @@ import type { QuantityKind } from '../../units/quantity-kind.ts';
 import { shellWord } from '../completion/shell-word.ts';
 import { fromTarget, PART_OPTIONS, starterParts } from '../recipes/starter-parts.ts';
 import type { Call, CommandModule } from '../terminal/command.ts';
-import { EXIT, type ExitStatus, FileError, UsageError } from '../terminal/exit-status.ts';
+import { CallFileError, EXIT, type ExitStatus, UsageError } from '../terminal/exit-status.ts';
 import { notes } from '../terminal/help-notes.ts';
 
 const HELP = `
@@ -108,12 +108,12 @@ function targetOf(call: Call): string | null {
 
 function requireFree(call: Call, target: string): void {
   const kind = call.io.kindOf(target);
-  if (kind === 'folder') throw new FileError(`${target}: it is a folder`);
+  if (kind === 'folder') throw new CallFileError(`${target}: it is a folder`);
   if (kind === 'file' && call.flags['force'] !== true) {
-    throw new FileError(`${target} exists and is kept; --force writes over it`);
+    throw new CallFileError(`${target} exists and is kept; --force writes over it`);
   }
   if (call.io.kindOf(dirname(target)) !== 'folder' && dirname(target) !== '.') {
-    throw new FileError(`${dirname(target)}: there is no such folder`);
+    throw new CallFileError(`${dirname(target)}: there is no such folder`);
   }
 }
 

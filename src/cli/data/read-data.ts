@@ -1,6 +1,6 @@
 import { floorFinding } from '../../diagnostics/codes/floor-codes.ts';
 import { type Diagnostic, placed } from '../../diagnostics/finding.ts';
-import { FileError } from '../terminal/exit-status.ts';
+import { CallFileError } from '../terminal/exit-status.ts';
 import type { CliIo } from '../terminal/io.ts';
 
 /** What is more is no data of a dispensing station, and would fill the memory. */
@@ -16,8 +16,8 @@ export interface DataText {
 export async function readDataText(io: CliIo, path: string): Promise<DataText> {
   const bytes = path === '-' ? await io.readStdin(LIMITS.bytes + 1) : io.files.readBytes(path, LIMITS.bytes + 1);
   if (bytes.length > LIMITS.bytes)
-    throw new FileError(`${path}: the file is larger than ${LIMITS.bytes / 2 ** 20} MiB`);
-  if (linesOf(bytes) > LIMITS.lines) throw new FileError(`${path}: the file has more than ${LIMITS.lines} lines`);
+    throw new CallFileError(`${path}: the file is larger than ${LIMITS.bytes / 2 ** 20} MiB`);
+  if (linesOf(bytes) > LIMITS.lines) throw new CallFileError(`${path}: the file has more than ${LIMITS.lines} lines`);
   try {
     return { text: new TextDecoder('utf-8', { fatal: true }).decode(bytes), diagnostics: [] };
   } catch {

@@ -3,7 +3,7 @@ import { gitMergeBase, gitTop } from '../../files/git.ts';
 import { type GitFileSystem, gitFileSystem } from '../../files/git-file-system.ts';
 import type { FileSystem } from '../../recipe/parts/file-system.ts';
 import type { Call } from '../terminal/command.ts';
-import { FileError, UsageError } from '../terminal/exit-status.ts';
+import { CallFileError, UsageError } from '../terminal/exit-status.ts';
 import { findRecipes } from './find-recipes.ts';
 import { withGit } from './git-call.ts';
 import { hasRecipeKey } from './has-recipe-key.ts';
@@ -29,7 +29,7 @@ const WORK_TREE = 'work tree';
 /**
  * The sides that the arguments name: `A..B` and `A...B` (from where they parted), one revision (against the work tree), two
  * files, two folders, or two revisions. What exists as a path is a path.
- * Throws: UsageError for other pairs and for revisions that are none; FileError where git cannot be run.
+ * Throws: UsageError for other pairs and for revisions that are none; CallFileError where git cannot be run.
  */
 export async function compareSides(call: Call): Promise<Sides> {
   const [first = '', second] = call.args;
@@ -44,7 +44,7 @@ export async function compareSides(call: Call): Promise<Sides> {
 }
 
 function noPath(missing: string, there: string): Error {
-  return new FileError(
+  return new CallFileError(
     `${missing}: there is no such file or folder\n(a revision is compared as a whole: ${missing} alone, or with --only ${there})`,
   );
 }

@@ -2,7 +2,7 @@ import { resolve } from 'node:path';
 import { type LoadedRecipe, type LoadOptions, loadRecipe, parseRecipe } from '../../recipe/format/load.ts';
 import type { FileSystem } from '../../recipe/parts/file-system.ts';
 import { MOST_BYTES } from '../../recipe/yaml/source-file.ts';
-import { FileError, UsageError } from '../terminal/exit-status.ts';
+import { CallFileError, UsageError } from '../terminal/exit-status.ts';
 import type { CliIo } from '../terminal/io.ts';
 import { hasRecipeKey } from './has-recipe-key.ts';
 
@@ -29,7 +29,7 @@ const YAML_BELOW = '**/*.{[yY][aA][mM][lL],[yY][mM][lL]}';
 /**
  * The recipes that paths, folders, patterns and `-` name, in the order given, each once. In folders and patterns a YAML
  * file counts as a recipe when it has a `recipe:` key at its top level; a file that is named counts in any case.
- * Throws: FileError for a path that does not exist; UsageError when a folder or pattern has no recipe.
+ * Throws: CallFileError for a path that does not exist; UsageError when a folder or pattern has no recipe.
  */
 export async function findRecipes(paths: readonly string[], io: CliIo): Promise<FoundRecipes> {
   requireAll(paths, io);
@@ -49,7 +49,7 @@ export async function findRecipes(paths: readonly string[], io: CliIo): Promise<
 export function requireAll(paths: readonly string[], io: CliIo): void {
   const missing = paths.filter(path => path !== STDIN && !PATTERN.test(path) && io.kindOf(path) === null);
   if (missing.length === 0) return;
-  throw new FileError(
+  throw new CallFileError(
     missing.map(path => `${path === '' ? 'an empty path' : path}: there is no such file or folder`).join('\nerror: '),
   );
 }

@@ -44,7 +44,7 @@ function foldersOf({ args, io }: Call): string[] {
   return folders;
 }
 
-/** The lock file, or null where there is none. Throws: FileError when it cannot be read. */
+/** The lock file, or null where there is none. Throws: CallFileError when it cannot be read. */
 export function openLock(call: Call): LockFile | null {
   const name = lockName(call);
   return call.io.kindOf(name) === null ? null : readLock(name, call.io.files.readBytes(name));

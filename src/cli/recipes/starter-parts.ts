@@ -2,7 +2,7 @@ import { dirname, relative, resolve, sep } from 'node:path';
 import { BLOCKS, type BlockName, blockOfKeys } from '../../recipe/format/recipe-keys.ts';
 import { SourceFile } from '../../recipe/yaml/source-file.ts';
 import type { Call } from '../terminal/command.ts';
-import { FileError, UsageError } from '../terminal/exit-status.ts';
+import { CallFileError, UsageError } from '../terminal/exit-status.ts';
 
 /** Blocks that have an option of their own. */
 export const PART_OPTIONS = ['connector', 'needle', 'resin', 'station', 'process'] as const satisfies BlockName[];
@@ -10,7 +10,7 @@ export const PART_OPTIONS = ['connector', 'needle', 'resin', 'station', 'process
 /**
  * The parts of `--connector FILE` and the like, and of `--from FILE…`, which are told apart by their keys; each as seen
  * from the folder of the new recipe.
- * Throws: FileError for a file that is not there; UsageError for a part of no block, or two of one.
+ * Throws: CallFileError for a file that is not there; UsageError for a part of no block, or two of one.
  */
 export function starterParts(call: Call, target: string | null): Partial<Record<BlockName, string>> {
   const parts: Partial<Record<BlockName, string>> = {};
@@ -36,8 +36,8 @@ export function fromTarget(call: Call, target: string | null, file: string): str
 
 function requireFile(call: Call, file: string): void {
   const kind = call.io.kindOf(file);
-  if (kind === null) throw new FileError(`${file}: there is no such file or folder`);
-  if (kind === 'folder') throw new FileError(`${file}: it is a folder`);
+  if (kind === null) throw new CallFileError(`${file}: there is no such file or folder`);
+  if (kind === 'folder') throw new CallFileError(`${file}: it is a folder`);
 }
 
 function blockOf(call: Call, file: string): BlockName {

@@ -22,8 +22,8 @@ export class UsageError extends Error {
 }
 
 /** A file that cannot be read or written: status 3, one plain message. */
-export class FileError extends Error {
-  override readonly name = 'FileError';
+export class CallFileError extends Error {
+  override readonly name = 'CallFileError';
 }
 
 export interface Failure {
@@ -39,7 +39,7 @@ export function failureOf(thrown: unknown): Failure {
     return { status: thrown.exitCode === 0 ? EXIT.done : EXIT.usage, message: '' };
   }
   if (thrown instanceof UsageError) return { status: EXIT.usage, message: `error: ${thrown.message}` };
-  if (thrown instanceof FileError) return { status: EXIT.files, message: `error: ${thrown.message}` };
+  if (thrown instanceof CallFileError) return { status: EXIT.files, message: `error: ${thrown.message}` };
   const plain = plainFileError(thrown);
   if (plain !== null) return { status: EXIT.files, message: `error: ${plain}` };
   const what = thrown instanceof Error ? thrown.message || thrown.name : String(thrown);

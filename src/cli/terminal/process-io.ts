@@ -5,7 +5,7 @@ import { LockedError, withFileLock } from '../../files/file-lock.ts';
 import { nodeFileSystem } from '../../files/node-file-system.ts';
 import { writeAtomic } from '../../files/write-atomic.ts';
 import { boundedGlob } from './bounded-glob.ts';
-import { FileError } from './exit-status.ts';
+import { CallFileError } from './exit-status.ts';
 import { systemReason } from './file-error.ts';
 import type { CliIo } from './io.ts';
 import { output } from './output.ts';
@@ -60,7 +60,7 @@ async function readStdin(most = Number.POSITIVE_INFINITY): Promise<Uint8Array> {
       if (length >= most) break;
     }
   } catch (thrown) {
-    throw new FileError(`standard input: ${systemReason(thrown) ?? (thrown as Error).message}`);
+    throw new CallFileError(`standard input: ${systemReason(thrown) ?? (thrown as Error).message}`);
   }
   return Buffer.concat(chunks);
 }
@@ -80,9 +80,9 @@ function whileLocked<T>(path: string, work: () => T): T {
       return work();
     });
   } catch (thrown) {
-    if (started || thrown instanceof FileError) throw thrown;
+    if (started || thrown instanceof CallFileError) throw thrown;
     const reason = thrown instanceof LockedError ? thrown.message : (systemReason(thrown) ?? (thrown as Error).message);
-    throw new FileError(`cannot write ${path}: ${reason}`);
+    throw new CallFileError(`cannot write ${path}: ${reason}`);
   }
 }
 
@@ -91,6 +91,6 @@ function writing<T>(path: string, write: () => T): T {
     return write();
   } catch (thrown) {
     // The path as the user gave it: the error itself names the temporary file beside it.
-    throw new FileError(`cannot write ${path}: ${systemReason(thrown) ?? (thrown as Error).message}`);
+    throw new CallFileError(`cannot write ${path}: ${systemReason(thrown) ?? (thrown as Error).message}`);
   }
 }

@@ -1,6 +1,6 @@
 import { notingFiles } from '../../files/noting-files.ts';
 import { hasRecipeKey } from '../recipes/has-recipe-key.ts';
-import { FileError } from '../terminal/exit-status.ts';
+import { CallFileError } from '../terminal/exit-status.ts';
 import type { CliIo, Over } from '../terminal/io.ts';
 
 /** Enough of a file to see what it is; a recipe is not larger [bytes]. */
@@ -24,7 +24,7 @@ export function guardedIo(io: CliIo): CliIo {
     },
     writeFile: (path, content, over) => {
       const why = reasonToKeep(io, path, over, { read, written });
-      if (why !== null) throw new FileError(`${path} is kept: ${why}; name another file`);
+      if (why !== null) throw new CallFileError(`${path} is kept: ${why}; name another file`);
       io.writeFile(path, content);
       written.add(io.identityOf(path));
     },

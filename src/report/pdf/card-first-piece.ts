@@ -5,8 +5,8 @@ import { artifact, heading, rule, TYPE, table, text, textBlock } from '../page/s
 import { numberText, plain } from '../words/number-text.ts';
 import { cardChart } from './card-chart.ts';
 import type { CardLayout } from './card-layout.ts';
-import { barAcross } from './check-bars.ts';
 import { gaugeCell, ringSample, ringWidth } from './gauge-cell.ts';
+import { barAcross } from './scale-bars.ts';
 
 /** The dot to scale with its bars, and beside it what dwell and viscosity do. */
 export function firstPiecePart(s: CardLayout): Block[] {

@@ -9,7 +9,7 @@ import { kitText } from '../words/kit-text.ts';
 import { numberText, plain } from '../words/number-text.ts';
 import type { CardLayout } from './card-layout.ts';
 import { vacuumToSet } from './card-work.ts';
-import { barDown } from './check-bars.ts';
+import { barDown } from './scale-bars.ts';
 
 interface Cell {
   readonly label: string;

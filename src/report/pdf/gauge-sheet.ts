@@ -21,8 +21,8 @@ import {
 import { type FontFiles, type TextMeasure, textMeasure } from '../page/text-measure.ts';
 import { CAUTION_TEXT } from '../words/cautions.ts';
 import { numberText, settingText } from '../words/number-text.ts';
-import { barAcross, barDown } from './check-bars.ts';
 import { gaugeCell, ringSample, ringWidth } from './gauge-cell.ts';
+import { barAcross, barDown } from './scale-bars.ts';
 
 export interface GaugeSheetInput extends SheetOrigin {
   readonly gauge: GaugeResult;

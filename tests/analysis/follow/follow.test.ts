@@ -3,7 +3,7 @@ import { dispenseAim } from '../../../src/analysis/cavity/dispense-aim.ts';
 import { resolveNeedle } from '../../../src/analysis/delivery/needle.ts';
 import { correctionOf } from '../../../src/analysis/follow/correction.ts';
 import { type FollowResult, follow } from '../../../src/analysis/follow/follow.ts';
-import { changedParts, type LoggedCheck } from '../../../src/analysis/follow/logged-check.ts';
+import { changedParts, type LoggedCheck } from '../../../src/analysis/follow/logged-release.ts';
 import { earlierChecks, optionsOf } from '../../../src/analysis/follow/thickness-course.ts';
 import { primeShotsOf, runStart } from '../../../src/analysis/program/ramp-shots.ts';
 import { release } from '../../../src/analysis/release/release.ts';

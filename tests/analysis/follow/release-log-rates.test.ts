@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import type { LoggedCheck } from '../../../src/analysis/follow/logged-check.ts';
+import type { LoggedCheck } from '../../../src/analysis/follow/logged-release.ts';
 import { earlierChecks } from '../../../src/analysis/follow/thickness-course.ts';
 import type { ReleaseOptions } from '../../../src/analysis/release/release.ts';
 import type { RandomSource } from '../../../src/numeric/random.ts';

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { planRehearsal, rehearsal } from '../../../src/analysis/rehearse/rehearsal.ts';
 import { type RehearseOptions, rehearse } from '../../../src/analysis/rehearse/rehearse.ts';
 import { spread } from '../../../src/analysis/rehearse/spread.ts';
-import { judgeCheck } from '../../../src/analysis/release/judge-check.ts';
+import { judgeCheck } from '../../../src/analysis/release/judge-syringe.ts';
 import { release } from '../../../src/analysis/release/release.ts';
 import { readVolumes } from '../../../src/analysis/release/release-readings.ts';
 import { randomSource } from '../../../src/numeric/random.ts';

@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { parse } from 'yaml';
 import { runProgram } from '../../../src/cli/program.ts';
-import { CHECK_LOG_HEADER, OLDER_LOG_HEADER } from '../../../src/data/check-log.ts';
+import { CHECK_LOG_HEADER, OLDER_LOG_HEADER } from '../../../src/data/release-log.ts';
 import { rowsByCell } from '../../../src/data/trend-groups.ts';
 import { fakeIo } from '../fake-io.ts';
 

@@ -1,5 +1,5 @@
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { CHECK_LOG_HEADER, OLDER_LOG_HEADER } from '../../../src/data/check-log.ts';
+import { CHECK_LOG_HEADER, OLDER_LOG_HEADER } from '../../../src/data/release-log.ts';
 import { type TestFolder, testFolder } from '../folder-io.ts';
 
 const ROW = '2026-03-02T06:40:00Z,pigtail.yaml,36c2,S-118,L-0412,AB,16,23,9,1.87,1.76,1.99,use,,';

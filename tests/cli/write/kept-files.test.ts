@@ -3,7 +3,7 @@ import { linkSync, readFileSync, symlinkSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterEach, beforeAll, describe, expect, it } from 'vitest';
 import { COMMANDS } from '../../../src/cli/command-list.ts';
-import { CHECK_LOG_HEADER } from '../../../src/data/check-log.ts';
+import { CHECK_LOG_HEADER } from '../../../src/data/release-log.ts';
 import { FROM_PART, RESIN_PART, WHOLE } from '../../helpers/part-recipes.ts';
 import { BUILD_TIME, build, root, run } from '../built-program.ts';
 import { type TestFolder, testFolder } from '../folder-io.ts';

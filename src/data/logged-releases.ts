@@ -1,8 +1,8 @@
 import { floorFinding } from '../diagnostics/codes/floor-codes.ts';
 import { byPosition, finding, placed } from '../diagnostics/finding.ts';
-import { type CheckRow, readCheckLog } from './check-log.ts';
 import { findColumn } from './columns/find-column.ts';
 import { checksWithReadings, isOfRecipe, loggedReadings, type NamedRecipe } from './logged-readings.ts';
+import { type CheckRow, readCheckLog } from './release-log.ts';
 import type { DataReading } from './trial-data.ts';
 
 /** One check of a log with its readings; SI. */

@@ -3,12 +3,12 @@ import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { rampPlan } from '../program/ramp-shots.ts';
 import { settingAt } from '../setpoint/program-in-force.ts';
 import { type FilteredThickness, filteredThickness, judgedThickness } from './filtered-thickness.ts';
+import type { SyringeCheck } from './measured-syringe.ts';
 import { holds, type JudgedTrim, type Judgement, judge, type Reason, reason, TRIM_LIMIT } from './release-decision.ts';
 import { readingsToSettle } from './release-evidence.ts';
 import { scatterFault, stopFault, temperatureFault } from './release-faults.ts';
 import { scaledProgram, type TrimmedProgram, trimmedProgram } from './release-trim.ts';
 import { type JudgedRun, judgedRun, type ShotLeft, type Thickness } from './shots-left.ts';
-import type { SyringeCheck } from './syringe-check.ts';
 
 /** What was made of a check; SI. */
 export interface JudgedCheck extends Judgement {

@@ -6,7 +6,7 @@ import {
   isIsoTime,
   OLDER_LOG_HEADER,
   olderLogLine,
-} from '../../data/check-log.ts';
+} from '../../data/release-log.ts';
 import { floorFinding } from '../../diagnostics/codes/floor-codes.ts';
 import { type Diagnostic, placed } from '../../diagnostics/finding.ts';
 import type { LoadedRecipe } from '../../recipe/format/load.ts';

@@ -1,6 +1,6 @@
 import { earlierChecks } from '../../analysis/follow/thickness-course.ts';
 import type { ReleaseOptions } from '../../analysis/release/release.ts';
-import { readLoggedChecks } from '../../data/logged-checks.ts';
+import { readLoggedChecks } from '../../data/logged-releases.ts';
 import { floorFinding } from '../../diagnostics/codes/floor-codes.ts';
 import { type Diagnostic, placed } from '../../diagnostics/finding.ts';
 import { counted } from '../../diagnostics/number-words.ts';
@@ -8,7 +8,7 @@ import type { LoadedRecipe } from '../../recipe/format/load.ts';
 import { readDataText } from '../data/read-data.ts';
 import { pathFromRoot } from '../recipes/path-from-root.ts';
 import type { Call } from '../terminal/command.ts';
-import { timeOf, word } from './check-log-entry.ts';
+import { timeOf, word } from './release-log-entry.ts';
 
 /** Options of a release with what the checks in its log lead to expect, where some are of the same lot or needle. */
 export async function withEarlierChecks(
