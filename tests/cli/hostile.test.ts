@@ -167,13 +167,13 @@ describe('--write', () => {
 
   it('killed at any moment leaves the old recipe or the new one', async () => {
     const name = put('killed.yaml', DEMO);
-    const finished = run(['setpoint', put('finished.yaml', DEMO), '--pressure', '200 kPa', '--write'], { cwd: folder });
+    const finished = run(['setpoint', put('finished.yaml', DEMO), '--pressure', '250 kPa', '--write'], { cwd: folder });
     expect(finished.status).toBe(0);
     const changed = readFileSync(join(folder, 'finished.yaml'), 'utf8');
     expect(changed).not.toBe(DEMO);
     for (const wait of [60, 90, 120, 150, 180, 240, 300, 400]) {
       put(name, DEMO);
-      const child = setpoint(name, '200 kPa');
+      const child = setpoint(name, '250 kPa');
       const ended = new Promise(resolve => child.on('exit', resolve));
       await new Promise(resolve => setTimeout(resolve, wait));
       child.kill('SIGKILL');

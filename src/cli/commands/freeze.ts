@@ -57,10 +57,10 @@ export const command: CommandModule = {
       named.add(path);
       diagnostics.push(...loaded.diagnostics);
       if (loaded.recipe === null) continue;
-      const errors = unsound(loaded);
-      diagnostics.push(...errors);
-      if (errors.length > 0) continue;
       try {
+        const errors = unsound(loaded);
+        diagnostics.push(...errors);
+        if (errors.length > 0) continue;
         const { entry, ...frozen } = freeze(before.get(path), path, loaded);
         fresh.set(path, entry);
         result.frozen.push(frozen);
