@@ -155,7 +155,8 @@ export function dotReader(
     dot.standardUncertainty === null ? ['resin.dot.contact_angle: taken as exact, it has no tolerance'] : [];
   const read = (dots: readonly number[]): ReadVolumes => {
     const diameter = mean(dots);
-    const misread = volumeOf(diameter + error)! / volumeOf(diameter)! - 1;
+    // A wider dot holds more; what rounding takes away from that is nothing.
+    const misread = Math.max(0, volumeOf(diameter + error)! / volumeOf(diameter)! - 1);
     const reading = { cause: 'reading' as const, relative: uncertaintyOfHalfWidth(misread, 'uniform') };
     const share = ofAngle(diameter);
     // ln V moves with ln d as a misreading shows; ln d moves with ln Λ as the spreading law has it.

@@ -84,13 +84,22 @@ export function quickYaml(text: string, known = new TextBlocks()): QuickYaml | n
 }
 
 function parsed(text: string): PlainMap | null {
-  if (BEYOND.test(text) || ODD_KEY.test(text)) return null;
+  if (BEYOND.test(text) || ODD_KEY.test(text) || hasRemarkInBrackets(text)) return null;
   try {
     const data: unknown = load(text, { schema: SCHEMA, onWarning: decline });
     return isPlainMap(data) && isTame(data, 0) ? data : null;
   } catch {
     return null;
   }
+}
+
+/** A remark without indentation that may stand inside brackets, where the full parser finds fault with some. */
+function hasRemarkInBrackets(text: string): boolean {
+  if (!text.includes('\n#')) return false;
+  return text.split('\n').some(line => {
+    const bare = line.replace(/"[^"]*"|'[^']*'/g, '');
+    return bare.split(/[{[]/).length > bare.split(/[\]}]/).length;
+  });
 }
 
 const TOP_LEVEL_KEY = /^(["']?)([A-Za-z][\w-]*)\1:(?=[ \n]|$)/gm;
