@@ -18,3 +18,7 @@ it('a recipe drawn at random ends with a result or a finding', async () => {
   }
   expect(wrong.filter(text => text !== '')).toEqual([]);
 });
+
+it('so does one whose bore fills in no time: a power of a difference of pressures that is rounding', async () => {
+  expect(await wrongEnd(program, 88, 'setpoint a.yaml')).toBeNull();
+});

@@ -39,7 +39,9 @@ export function iso6358Pulse(air: Iso6358, input: AirPulseInput): AirPulse {
 
   const start = fill.timeAtGap(setPressure - threshold);
   const linear = conductance !== undefined && threshold === friction ? conductance : null;
-  const charge = (time: number) => (steadyFlow > 0 ? chargeVolume({ fill, flow, linear, start, time, input }) : 0);
+  const nothing = NOTHING * steadyFlow * fill.end;
+  const charge = (time: number) =>
+    steadyFlow > 0 ? chargeVolume({ fill, flow, linear, start, time, nothing, input }) : 0;
   const discharge = (peak: number) =>
     steadyFlow > 0 && peak > threshold
       ? dischargeVolume({
@@ -50,6 +52,7 @@ export function iso6358Pulse(air: Iso6358, input: AirPulseInput): AirPulse {
           ventTo: air.ventTo,
           peak,
           friction,
+          nothing,
           kinks: input.kinks ?? [],
         })
       : 0;
@@ -96,17 +99,24 @@ export function iso6358Pulse(air: Iso6358, input: AirPulseInput): AirPulse {
   };
 }
 
+/**
+ * Share of what flows steadily while the ullage fills, below which no volume matters: a shot that hardly begins is the flow of differences of
+ * pressures that are rounding, which no panels make smooth.
+ */
+const NOTHING = 1e-15;
+
 interface Charge {
   fill: PressureCourse;
   flow: (net: number) => number;
   /** Flow over net pressure where it is a constant [m³/(s·Pa)]. */ linear: number | null;
   /** When the flow starts [s]. */ start: number;
   /** Until when [s], at most the end of the filling. */ time: number;
+  /** Volume that does not matter [m³]. */ nothing: number;
   input: AirPulseInput;
 }
 
 /** What leaves while the pressure rises [m³]. */
-function chargeVolume({ fill, flow, linear, start, time, input }: Charge): number {
+function chargeVolume({ fill, flow, linear, start, time, nothing, input }: Charge): number {
   const { setPressure, friction, atmosphere } = input;
   if (linear !== null) {
     if (time <= start) return 0;
@@ -122,6 +132,7 @@ function chargeVolume({ fill, flow, linear, start, time, input }: Charge): numbe
     .filter(net => net + friction < setPressure)
     .map(net => fill.timeAtGap(setPressure - net - friction));
   const choked = integratePhase({
+    absolute: nothing,
     rate: t => flow(fill.pressure(t) - atmosphere - friction),
     from: start,
     to: Math.min(time, fill.sonicEnd),
@@ -131,6 +142,7 @@ function chargeVolume({ fill, flow, linear, start, time, input }: Charge): numbe
   const begin = Math.max(start, fill.sonicEnd);
   if (time <= begin) return choked;
   const subsonic = integratePhase({
+    absolute: nothing,
     rate: chi => flow(setPressure - fill.gap(chi) - friction) * fill.pace(chi),
     from: fill.angle(time),
     to: fill.angle(begin),
@@ -148,11 +160,22 @@ interface Discharge {
   ventTo: number;
   peak: number;
   friction: number;
+  /** Volume that does not matter [m³]. */ nothing: number;
   /** Net pressures [Pa]. */ kinks: readonly number[];
 }
 
 /** What leaves while the pressure falls, until it passes the threshold [m³]. */
-function dischargeVolume({ course, flow, linear, threshold, ventTo, peak, friction, kinks }: Discharge): number {
+function dischargeVolume({
+  course,
+  flow,
+  linear,
+  threshold,
+  ventTo,
+  peak,
+  friction,
+  nothing,
+  kinks,
+}: Discharge): number {
   const end = course.timeAtGap(threshold - ventTo);
   const early = end <= course.sonicEnd;
   const chokedEnd = Math.min(end, course.sonicEnd);
@@ -167,6 +190,7 @@ function dischargeVolume({ course, flow, linear, threshold, ventTo, peak, fricti
     .filter(net => net + friction > ventTo && net + friction < peak)
     .map(net => course.timeAtGap(net + friction - ventTo));
   const choked = integratePhase({
+    absolute: nothing,
     rate: t => flow(course.pressure(t) - atmosphere - friction),
     from: 0,
     to: chokedEnd,
@@ -175,6 +199,7 @@ function dischargeVolume({ course, flow, linear, threshold, ventTo, peak, fricti
   });
   if (early) return choked;
   const subsonic = integratePhase({
+    absolute: nothing,
     rate: chi => flow(ventTo + course.gap(chi) - friction) * course.pace(chi),
     from: threshold > ventTo ? course.angle(end) : 0,
     to: course.angle(course.sonicEnd),
