@@ -30,7 +30,7 @@ export interface CourseStep {
 const PLACE = { lot: 0, needle: 1, syringe: 2, drift: 3 } as const;
 
 /** Wandering where the recipe does not say: standard deviation of ln(thickness) in an hour [-]; *our choice, no source*. */
-const DRIFT = 0.01;
+export const DRIFT = 0.01;
 
 /** Part of the lot where the recipe has no tolerance on anything that a check can find: nothing is known, a reading is taken as it is. */
 const UNKNOWN = 1;

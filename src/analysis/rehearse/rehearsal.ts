@@ -1,6 +1,7 @@
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { fromState, type RandomSource, randomSource } from '../../numeric/random.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
+import { DRIFT } from '../follow/thickness-course.ts';
 import { rampPlan } from '../program/ramp-shots.ts';
 import { judgeCheck, type RunAhead } from '../release/judge-syringe.ts';
 import { checkPlace, preparedCheck, type SyringeCheck } from '../release/measured-syringe.ts';
@@ -277,8 +278,6 @@ class Run {
   }
 }
 
-/** Wandering where the recipe does not say, as `follow` has it [-]; *our choice, no source*. */
-const DRIFT = 0.01;
 const HOUR = 3600;
 
 /** Standard deviation of what ln(thickness) wanders in a time [s]. */

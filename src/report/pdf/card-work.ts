@@ -74,6 +74,12 @@ export function vacuumToSet({ hold_back: held }: CardResult): number | null {
   return range === null ? null : (range.min_kPa + range.max_kPa) / 2;
 }
 
+/** What a table says of itself, below its heading. */
+function noteBelow(s: CardLayout, top: number, lines: number) {
+  const place = { x: s.left, y: top + 9.6, width: s.right - s.left };
+  return { ...place, leading: 3.3, font: 'regular', size: TYPE.label, lines } as const;
+}
+
 /** Ages that a page has room for, and rows of temperatures. */
 const MOST_AGES = 11;
 const MOST_TEMPERATURES = 9;
@@ -110,15 +116,7 @@ function gridPart(s: CardLayout, top: number): Part {
     ...ages.map(a => ({ title: `${plain(grid.ages_min[a]!)} min`, width, align: 'right' as const })),
     { title: 'stop min', width: 18, align: 'right' },
   ];
-  const note = {
-    x: s.left,
-    y: top + 9.6,
-    width: s.right - s.left,
-    leading: 3.3,
-    font: 'regular',
-    size: TYPE.label,
-    lines: 1,
-  } as const;
+  const note = noteBelow(s, top, 1);
   const words = `Exact dwell of a syringe as thick as the recipe, age from mixing; past the stop there is none. Measure the temperature at the syringe.`;
   return {
     blocks: [
@@ -142,15 +140,7 @@ const TRIM_ROWS = 10;
 function trimPart(s: CardLayout, top: number): Part {
   const { trims, dwell_decimals: decimals, dot } = s.input.card;
   const head = [artifact(rule(s.left, s.right, top)), heading(s.left, top + 5.4, 'What the dots ask for')];
-  const note = {
-    x: s.left,
-    y: top + 9.6,
-    width: s.right - s.left,
-    leading: 3.3,
-    font: 'regular',
-    size: TYPE.label,
-    lines: 2,
-  } as const;
+  const note = noteBelow(s, top, 2);
   if (trims.length === 0 || dot === null) {
     return {
       blocks: [...head, textBlock('No dots for these settings: have a release check decide.', note, s.measure)],
@@ -202,15 +192,7 @@ function checksPart(s: CardLayout, top: number): Block[] {
     { title: '°C', width: 20, align: 'right' },
     { title: 'initials', width: 26, align: 'right' },
   ];
-  const note = {
-    x: s.left,
-    y: top + 9.6,
-    width: s.right - s.left,
-    leading: 3.3,
-    font: 'regular',
-    size: TYPE.label,
-    lines: 1,
-  } as const;
+  const note = noteBelow(s, top, 1);
   const words = `${counted(checks.length, 'check')} a syringe, and one after every new needle and every pause; our choice, make it more where the line drifts.`;
   const head = [artifact(rule(s.left, s.right, top)), heading(s.left, top + 5.4, 'Checks of this syringe')];
   if (checks.length === 0) return head;
