@@ -1,3 +1,4 @@
+import { jamBound } from '../analysis/inputs/jam-bound.ts';
 import { jamShare } from '../analysis/inputs/jam-share.ts';
 import { byCheck } from '../diagnostics/codes/coded.ts';
 import { inPercent } from '../diagnostics/number-words.ts';
@@ -17,6 +18,7 @@ export const cableJams = rule(
     const { connector } = recipe;
     if (connector === undefined || book.result === null) return [];
     if (book.findings.some(({ code }) => code === 'cable-interference')) return [];
+    if (jamBound(connector) <= MOST_JAMS) return [];
     const share = jamShare(connector);
     if (share <= MOST_JAMS) return [];
     return [
