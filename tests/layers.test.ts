@@ -31,7 +31,7 @@ const ROOMS: Record<string, string[]> = {
   physics: ['rheology', 'air', 'cure', 'flow', 'cavity', 'drop'],
   recipe: ['yaml', 'schema', 'parts', 'build', 'format'],
   analysis: [
-    ...['delivery', 'inputs', 'cavity', 'dot', 'needles', 'program', 'fit', 'shot', 'setpoint', 'trials'],
+    ...['delivery', 'inputs', 'cavity', 'dot', 'scan', 'needles', 'program', 'fit', 'shot', 'setpoint', 'trials'],
     ...[
       'spread',
       'ramp',
@@ -69,6 +69,7 @@ const PACKAGE_HOME: Record<string, string[]> = {
   tinyglobby: ['cli'],
   'fastest-levenshtein': ['diagnostics'],
   'csv-parse': ['data'],
+  qr: ['analysis/scan/qr-code.ts'],
   '@stdlib': ['stats/distributions.ts'],
 };
 

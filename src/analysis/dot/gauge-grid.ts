@@ -33,6 +33,18 @@ export interface GaugeGrid {
   readonly top: number;
 }
 
+/** The middle of a circle by its number on the page, from 0 [m]: above the middle of its cell, with its caption below. */
+export function circleMiddle(grid: GaugeGrid, index: number): { x: number; y: number } {
+  const column = index % grid.columns;
+  const row = Math.floor(index / grid.columns);
+  return {
+    x: grid.left + (column + 0.5) * grid.cellWidth,
+    y: grid.top + (row + 0.5) * grid.cellHeight - ABOVE_MIDDLE,
+  };
+}
+
+const ABOVE_MIDDLE = 0.007; // [m]
+
 /**
  * How many circles stand calmly on one page: as many cells as the field holds, spread evenly over it; null where not even
  * one circle fits.
@@ -43,20 +55,25 @@ export interface GaugeGrid {
 export function gaugeGrid(p: { paper: Paper; width: number; height: number }): GaugeGrid | null {
   requirePositive('width', p.width, 'm');
   requirePositive('height', p.height, 'm');
-  const sheet = PAPER_SIZES[p.paper];
-  const width = sheet.width - GAUGE_FIELD.left - GAUGE_FIELD.right;
-  const height = sheet.height - GAUGE_FIELD.top - GAUGE_FIELD.bottom;
+  const { width, height } = fieldOf(p.paper);
   const columns = Math.floor(width / Math.max(GAUGE_FIELD.cellWidth, p.width + GAUGE_FIELD.gap));
   const rows = Math.floor(
     height / Math.max(GAUGE_FIELD.cellHeight, p.height + GAUGE_FIELD.gap / 2 + GAUGE_FIELD.caption),
   );
-  if (columns < 1 || rows < 1) return null;
+  return columns < 1 || rows < 1 ? null : gridOf(p.paper, { columns, rows });
+}
+
+/** So many columns and rows, spread evenly over the field of a sheet. */
+export function gridOf(paper: Paper, { columns, rows }: { columns: number; rows: number }): GaugeGrid {
+  const { width, height } = fieldOf(paper);
+  const { left, top } = GAUGE_FIELD;
+  return { columns, rows, cellWidth: width / columns, cellHeight: height / rows, left, top };
+}
+
+function fieldOf(paper: Paper): { width: number; height: number } {
+  const sheet = PAPER_SIZES[paper];
   return {
-    columns,
-    rows,
-    cellWidth: width / columns,
-    cellHeight: height / rows,
-    left: GAUGE_FIELD.left,
-    top: GAUGE_FIELD.top,
+    width: sheet.width - GAUGE_FIELD.left - GAUGE_FIELD.right,
+    height: sheet.height - GAUGE_FIELD.top - GAUGE_FIELD.bottom,
   };
 }

@@ -32,7 +32,7 @@ export function ringWidth(gauge: GaugeResult): number {
 export interface GaugeCell {
   readonly gauge: GaugeResult;
   readonly number: number;
-  /** Middle of the cell [mm]. */
+  /** Middle of the circle [mm]. */
   readonly x: number;
   readonly y: number;
 }
@@ -41,9 +41,8 @@ const CAPTION = 14; // from the largest ring to the foot of the tick boxes [mm]
 
 /** One circle of the gauge: its rings, a cross to aim at, its number, a line for the reading and three boxes to tick. */
 export function gaugeCell(cell: GaugeCell): Block {
-  const { gauge, x } = cell;
+  const { gauge, x, y } = cell;
   const largest = Math.max(...gauge.rings.map(r => r.diameter_mm)) / gauge.scale_y;
-  const y = cell.y - CAPTION / 2;
   const width = ringWidth(gauge);
   const rings = gauge.rings.map((r): Block => {
     const mark = ring({ x, y, name: r.name, diameter: r.diameter_mm, width, gauge });

@@ -1,5 +1,5 @@
 import type { GaugeResult } from '../../analysis/dot/gauge.ts';
-import { gaugeGrid, PAPER_SIZES } from '../../analysis/dot/gauge-grid.ts';
+import { circleMiddle, gaugeGrid, PAPER_SIZES } from '../../analysis/dot/gauge-grid.ts';
 import { counted } from '../../diagnostics/number-words.ts';
 import { drawPdf } from '../page/draw-pdf.ts';
 import type { Block, Mark, Page, SheetDocument } from '../page/marks.ts';
@@ -22,6 +22,7 @@ import { type FontFiles, type TextMeasure, textMeasure } from '../page/text-meas
 import { CAUTION_TEXT } from '../words/cautions.ts';
 import { numberText, settingText } from '../words/number-text.ts';
 import { gaugeCell, ringSample, ringWidth } from './gauge-cell.ts';
+import { CODE_WIDTH, gaugeMarks } from './gauge-marks.ts';
 import { barAcross, barDown } from './scale-bars.ts';
 
 export interface GaugeSheetInput extends SheetOrigin {
@@ -53,16 +54,20 @@ export function gaugeSheet(input: GaugeSheetInput, measure: TextMeasure): SheetD
   const pages = Array.from({ length: count }, (_, p): Page => {
     const first = p * perPage;
     const cells = Array.from({ length: Math.min(perPage, gauge.circles - first) }, (_, i) => {
-      const column = i % grid.columns;
-      const row = Math.floor(i / grid.columns);
-      const x = (grid.left + (column + 0.5) * grid.cellWidth) * 1000;
-      const y = (grid.top + (row + 0.5) * grid.cellHeight) * 1000;
-      return gaugeCell({ gauge, number: first + i + 1, x, y });
+      const { x, y } = circleMiddle(grid, i);
+      return gaugeCell({ gauge, number: first + i + 1, x: x * 1000, y: y * 1000 });
     });
     return {
       width: sheet.width,
       height: sheet.height,
-      blocks: [...head(sheet), ...reading(sheet), ...cells, ...bars(sheet), ...end(sheet, p + 1, count)],
+      blocks: [
+        ...gaugeMarks({ ...input, grid, page: p + 1, pages: count, left: sheet.left }),
+        ...head(sheet),
+        ...reading(sheet),
+        ...cells,
+        ...bars(sheet),
+        ...end(sheet, p + 1, count),
+      ],
     };
   });
   return sheetDocument(input, {
@@ -90,13 +95,13 @@ function head(s: Sheet): Block[] {
   const nameBox = {
     x: s.left,
     y: 27.6,
-    width: s.right - s.left - boxWidth - 8,
+    width: s.right - s.left - boxWidth - CODE_WIDTH - 8,
     leading: 4.8,
     font: 'medium',
     size: 11,
     lines: 2,
   } as const;
-  const x = s.right - boxWidth;
+  const x = s.right - CODE_WIDTH - boxWidth;
   return [
     heading(s.left, 20.6, 'Dot gauge', 'H1'),
     textBlock(s.input.name, nameBox, s.measure),
