@@ -12,7 +12,7 @@ for (const name of readdirSync(from).filter(entry => /\.ya?ml$/.test(entry))) {
   const loaded = await loadRecipe(join(from, name));
   const outcome = loaded.recipe === null ? null : gauge(loaded.recipe, { paper: 'a4' });
   if (outcome === null || outcome.result === null) {
-    const [first] = [...loaded.diagnostics, ...(outcome?.findings ?? [])];
+    const [first] = [...loaded.findings, ...(outcome?.findings ?? [])];
     console.error(`${name}: no sheet: ${first?.message}`);
     process.exitCode = 1;
     continue;

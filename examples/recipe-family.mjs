@@ -34,8 +34,8 @@ mkdirSync(join(folder, 'parts'), { recursive: true });
 for (const [name, text] of Object.entries({ ...CONNECTORS, ...RESINS }))
   keep(join(folder, 'parts', `${name}.yaml`), text);
 
-const before = existsSync(lockFile) ? readLock(lockFile, readFileSync(lockFile)).entries : new Map();
-const entries = new Map(before);
+const lock = existsSync(lockFile) ? readLock(lockFile, readFileSync(lockFile)) : null;
+const entries = new Map(lock?.entries);
 for (const connectorName of Object.keys(CONNECTORS)) {
   for (const resinName of Object.keys(RESINS)) await addRecipe(connectorName, resinName);
 }
@@ -52,17 +52,16 @@ async function addRecipe(connectorName, resinName) {
     await release(file);
   }
   const loaded = await loadRecipe(file, { root: folder });
-  const findings = loaded.recipe === null ? [] : checkRecipe(loaded.recipe).findings;
-  const moved =
-    loaded.recipe === null || !before.has(name)
-      ? []
-      : frozenFindings(loaded.recipe, loaded, before.get(name), lockFile);
-  const diagnostics = [...loaded.diagnostics, ...placeFindings(loaded, [...findings, ...moved])];
-  for (const d of diagnostics)
-    console.error(`${d.file}:${d.line}:${d.column}: ${d.severity}: ${d.message} [${d.code}]`);
-  if (diagnostics.some(d => d.severity === 'error')) process.exitCode = 1;
+  const judged = loaded.recipe === null ? [] : checkRecipe(loaded.recipe).findings;
+  const moved = lock?.entries.has(name) ? frozenFindings({ loaded, lock, path: name }) : [];
+  const findings = [...loaded.findings, ...placeFindings(loaded, judged), ...moved];
+  for (const { file: at, line, column, severity, message, code, effect } of findings) {
+    const what = effect === undefined ? message : `${message} (${name}: ${effect})`;
+    console.error(`${at}:${line}:${column}: ${severity}: ${what} [${code}]`);
+  }
+  if (findings.some(d => d.severity === 'error')) process.exitCode = 1;
   // What has moved stays in the lock file as it was, until somebody has looked and frozen it.
-  else if (loaded.recipe !== null) entries.set(name, frozenEntry(loaded.recipe, loaded, before.get(name)));
+  else if (loaded.recipe !== null) entries.set(name, frozenEntry(loaded.recipe, loaded, lock?.entries.get(name)));
 }
 
 /** Puts the setpoint's pressure, and the program that keeps the shot with it, into a fresh recipe. */

@@ -8,9 +8,9 @@ const ROOMS = [18, 20, 23, 26, 28]; // [°C]
 const LOTS = [0.85, 1, 1.15]; // viscosity over the recipe's
 
 const [file = 'recipes/tide-gauge-pigtail.yaml'] = process.argv.slice(2).filter(word => word !== '-');
-const { recipe, diagnostics } = await loadRecipe(file);
+const { recipe, findings } = await loadRecipe(file);
 if (recipe === null) {
-  for (const { file: at, line, column, message } of diagnostics) console.error(`${at}:${line}:${column}: ${message}`);
+  for (const { file: at, line, column, message } of findings) console.error(`${at}:${line}:${column}: ${message}`);
   process.exitCode = 1;
 } else {
   console.log(['room [degC]', ...LOTS.map(lot => `dwell of lot ${lot} [s]`)].join(','));

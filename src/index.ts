@@ -22,7 +22,7 @@ export type { Shift } from './analysis/batch/work-clock.ts';
 export { type CardOptions, type CardResult, card } from './analysis/card/card.ts';
 export { type CavityResult, type CavitySection, cavity, type FillPoint } from './analysis/cavity/cavity.ts';
 export { type ComparedSide, type RecipeComparison, recipeComparison } from './analysis/changes/comparison.ts';
-export { frozenEntry, frozenFindings } from './analysis/changes/frozen.ts';
+export { frozenEntry, frozenFindings, type Held } from './analysis/changes/frozen.ts';
 export { MODEL_VERSIONS, type ModelName } from './analysis/changes/model-versions.ts';
 export {
   type RecipeResult,

@@ -94,7 +94,7 @@ describe('the models of the recipe format', () => {
   it.each(modelRows(format))('$key: $model with the parameters shown is a sound recipe', async ({ key, yaml }) => {
     const blocks = key.split('.');
     const text = `recipe: 1\n${blocks[0]}: {${blocks[1]}: {${yaml}}}\n`;
-    expect((await parseRecipe(text, 'row.yaml', nodeFileSystem)).diagnostics).toEqual([]);
+    expect((await parseRecipe(text, 'row.yaml', nodeFileSystem)).findings).toEqual([]);
   });
 });
 

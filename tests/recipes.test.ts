@@ -19,8 +19,8 @@ beforeAll(async () => {
 });
 
 function recipeOf(name: string): Recipe {
-  const { recipe, diagnostics } = loaded.get(name)!;
-  expect(diagnostics).toEqual([]);
+  const { recipe, findings } = loaded.get(name)!;
+  expect(findings).toEqual([]);
   return recipe!;
 }
 

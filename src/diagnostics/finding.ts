@@ -14,6 +14,8 @@ export interface Finding {
   readonly path: string | null;
   /** What to do about it. */
   readonly help: string | null;
+  /** What follows for the recipe it was found with, of a finding that many recipes have in common. */
+  readonly effect?: string;
 }
 
 /** A place in a text: 1-based line and column, end exclusive. */
@@ -24,6 +26,9 @@ export interface Place {
   readonly end_line: number;
   readonly end_column: number;
 }
+
+/** Name of the file that overrides of the call are said to stand in: line n is the n-th of them. */
+export const OVERRIDE_FILE = '--set';
 
 /** A finding with its place; the shape that every report and `--json` shows. */
 export interface Diagnostic extends Finding, Place {}
@@ -52,6 +57,7 @@ export function placed(f: Finding, at: Place): Diagnostic {
     end_column: at.end_column,
     path: f.path,
     help: f.help,
+    ...(f.effect !== undefined && { effect: f.effect }),
   };
 }
 

@@ -14,8 +14,8 @@ const OF_ROWS = /^(?:data-|number-invalid$|fit-(?:row-impossible|outlier|leverag
 export function mergeRepeated(diagnostics: readonly Diagnostic[]): Diagnostic[] {
   const kinds = new Map<string, Diagnostic[]>();
   for (const [i, d] of diagnostics.entries()) {
-    const message = d.message.replace(/"[^"]*"/g, '""').replace(/-?\d+(?:\.\d+)?(?:e[-+]?\d+)?/g, '0');
-    const kind = OF_ROWS.test(d.code) ? JSON.stringify([d.code, d.severity, d.file, d.path, message]) : String(i);
+    const about = [d.code, d.severity, d.file, d.path, messageKind(d.message)];
+    const kind = OF_ROWS.test(d.code) ? JSON.stringify(about) : String(i);
     kinds.set(kind, [...(kinds.get(kind) ?? []), d]);
   }
   return [...kinds.values()].map(kind => {
@@ -24,6 +24,11 @@ export function mergeRepeated(diagnostics: readonly Diagnostic[]): Diagnostic[] 
     const places = placesText(kind);
     return { ...first, message: `${first.message} (${kind.length} times: ${places})` };
   });
+}
+
+/** A message but for what is quoted and for numbers. */
+export function messageKind(message: string): string {
+  return message.replace(/"[^"]*"/g, '""').replace(/-?\d+(?:\.\d+)?(?:e[-+]?\d+)?/g, '0');
 }
 
 /** "lines 4, 9 and 12", or the columns where all are of one line; the first three, and how many more. */

@@ -68,9 +68,9 @@ describe('the files of a revision', () => {
     folder.delete('parts/amber.yaml');
     const fs = gitFileSystem(folder.path, 'HEAD');
     const loaded = await loadRecipe('b.yaml', fs);
-    expect(loaded.diagnostics).toEqual([]);
+    expect(loaded.findings).toEqual([]);
     expect(loaded.files).toEqual(['b.yaml', 'parts/amber.yaml']);
-    expect((await loadRecipe('c.yaml', fs)).diagnostics).toMatchObject([{ code: 'from-outside-root' }]);
+    expect((await loadRecipe('c.yaml', fs)).findings).toMatchObject([{ code: 'from-outside-root' }]);
   });
 
   it.each(['nowhere', '--help', '', 'HEAD:a.yaml'])('%j is no revision', revision => {

@@ -27,7 +27,7 @@ export interface RecipeComparison {
   readonly results: readonly ResultChange[];
   readonly findings: readonly FindingChange[];
   /** What is wrong with the new file. */
-  readonly diagnostics: readonly Diagnostic[];
+  readonly fileFindings: readonly Diagnostic[];
 }
 
 /** A recipe as one side of a comparison has it. */
@@ -51,7 +51,7 @@ export function recipeComparison(
     name: (is ?? was)?.name ?? null,
     state,
     because: state === 'unchanged' ? [] : because,
-    diagnostics: now?.loaded.diagnostics ?? [],
+    fileFindings: now?.loaded.findings ?? [],
   };
   if (state === 'unchanged') return { ...base, inputs: [], results: [], findings: [] };
   const texts = inputChanges(inputsOf(old), inputsOf(now));

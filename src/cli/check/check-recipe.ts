@@ -12,7 +12,7 @@ export type CheckedData = Omit<Checked, 'sourceLine'>;
 /** What `check` says about one loaded recipe of `several`, or alone: what is wrong with the file, or else what the rules find. */
 export function checkedRecipe(loaded: LoadedRecipe, several: boolean): CheckedData {
   const { findings, silenced } = loaded.recipe === null ? NOTHING : ruled(loaded.recipe, several);
-  const diagnostics: Diagnostic[] = [...loaded.diagnostics, ...placeFindings(loaded, findings)];
+  const diagnostics: Diagnostic[] = [...loaded.findings, ...placeFindings(loaded, findings)];
   const quiet = silenced.map(({ finding, reason }) => ({ ...placed(finding, loaded.place(finding.path)), reason }));
   return {
     file: loaded.file,

@@ -22,15 +22,13 @@ export function frozenCheck(call: Call): FrozenCheck {
   const name = lockName(call);
   const lock = openLock(call);
   if (lock === null) throw new CallFileError(`${name}: there is no such file; \`dwellbook freeze\` writes it`);
-  const unreadable = lock.diagnostics.length > 0;
+  const unreadable = lock.findings.length > 0;
   return {
-    ofLock: [...lock.diagnostics, ...goneEntries(call, lock, name)],
+    ofLock: [...lock.findings, ...goneEntries(call, lock, name)],
     ofRecipe: (loaded, several) => {
-      const { recipe } = loaded;
-      if (recipe === null || unreadable) return [];
-      const entry = lock.entries.get(lockPath(call, loaded.file));
+      if (unreadable) return [];
       try {
-        return placeFindings(loaded, frozenFindings(recipe, loaded, entry, name));
+        return frozenFindings({ loaded, lock, path: lockPath(call, loaded.file) });
       } catch (error) {
         return placeFindings(loaded, [findingOfThrown(error, several)]);
       }

@@ -24,7 +24,7 @@ export function touchedSince(call: Call, revision: string): (loaded: LoadedRecip
   const changesOf = changesByFolder(call, revision);
   // The way a file is named may lead over a link, which is a file of its own to git; so may the folder we stand in.
   const here = call.io.files.realPath(call.io.currentFolder);
-  return ({ file, files: read, diagnostics }) => {
+  return ({ file, files: read, findings: diagnostics }) => {
     const changed = changesOf(realOf(call, dirname(file)));
     return withGit(
       () =>

@@ -52,10 +52,10 @@ export const command: CommandModule = {
     const result: CompareResult = {
       old: sides.old.name,
       new: sides.new.name,
-      recipes: recipes.map(({ diagnostics: _, ...rest }) => rest),
+      recipes: recipes.map(({ fileFindings: _, ...rest }) => rest),
       unchanged: all.length - recipes.length,
     };
-    const diagnostics = recipes.flatMap(recipe => recipe.diagnostics).sort(byPosition);
+    const diagnostics = recipes.flatMap(recipe => recipe.fileFindings).sort(byPosition);
     if (call.format === 'json') {
       writeOutput(
         call,
@@ -100,8 +100,8 @@ function incomparable(
   finding: Finding,
 ): RecipeComparison {
   const nothing = { inputs: [], results: [], findings: [] };
-  const diagnostics = placeFindings(loaded, [finding]);
-  return { recipe, name: loaded.recipe?.name ?? null, state: 'broken', because, ...nothing, diagnostics };
+  const fileFindings = placeFindings(loaded, [finding]);
+  return { recipe, name: loaded.recipe?.name ?? null, state: 'broken', because, ...nothing, fileFindings };
 }
 
 async function loadSide(call: Call, side: Side, key: string): Promise<LoadedRecipe | null> {
@@ -116,7 +116,7 @@ function judged(loaded: LoadedRecipe | null): ComparedSide | null {
 
 /** Then the other side needs no reading. A broken recipe is read on both: what it lacks may have been there. */
 function isUntouched(loaded: LoadedRecipe, sides: Sides): boolean {
-  return loaded.diagnostics.length === 0 && changedFiles(loaded.files, sides).length === 0;
+  return loaded.findings.length === 0 && changedFiles(loaded.files, sides).length === 0;
 }
 
 function changedFiles(names: readonly string[], { old, new: now }: Sides): string[] {

@@ -55,7 +55,7 @@ export const command: CommandModule = {
       const loaded = await recipe.load(loadOptions(call));
       const path = lockPath(call, loaded.file);
       named.add(path);
-      diagnostics.push(...loaded.diagnostics);
+      diagnostics.push(...loaded.findings);
       if (loaded.recipe === null) continue;
       try {
         const errors = unsound(loaded);
@@ -91,8 +91,8 @@ type Mutable<T> = { -readonly [K in keyof T]: T[K] extends readonly (infer E)[] 
 /** Entries of the lock file, none where there is none; null where it cannot be read, which is then said. */
 function readEntries(call: Call): ReadonlyMap<string, LockEntry> | null {
   const lock = openLock(call);
-  if (lock === null || lock.diagnostics.length === 0) return lock?.entries ?? new Map();
-  call.io.stderr(renderDiagnostics(lock.diagnostics, call.messages, sourceLines(call.io.files)));
+  if (lock === null || lock.findings.length === 0) return lock?.entries ?? new Map();
+  call.io.stderr(renderDiagnostics(lock.findings, call.messages, sourceLines(call.io.files)));
   return null;
 }
 

@@ -75,11 +75,11 @@ export const command: CommandModule = {
       folder: target === null ? call.io.currentFolder : dirname(target),
       ...(call.root !== undefined && { root: call.root }),
     });
-    if (loaded.diagnostics.length > 0) {
+    if (loaded.findings.length > 0) {
       // Nothing is written: what is wrong is in a part, or the part does not go with the block.
       const lines = text.split('\n');
       const source = (file: string, line: number) => (file === loaded.file ? (lines[line - 1] ?? null) : null);
-      call.io.stderr(renderDiagnostics(loaded.diagnostics, call.messages, source));
+      call.io.stderr(renderDiagnostics(loaded.findings, call.messages, source));
       return EXIT.unsound;
     }
     if (target === null) call.io.stdout(call.format === 'json' ? documentText(null, text) : text);

@@ -2,7 +2,7 @@ import type { Command } from 'commander';
 import { GRID_LIMITS, type GridAxis, gridAxis, gridPoint, gridSize } from '../../analysis/changes/sweep-grid.ts';
 import type { SweepResult } from '../../analysis/changes/sweep-result.ts';
 import { keyProblem, unknownKeyText } from '../../analysis/changes/take-results.ts';
-import type { Diagnostic } from '../../diagnostics/finding.ts';
+import { type Diagnostic, OVERRIDE_FILE } from '../../diagnostics/finding.ts';
 import type { LoadedRecipe } from '../../recipe/format/load.ts';
 import { renderDiagnostics } from '../../report/text/render-diagnostics.ts';
 import { renderSweep } from '../../report/text/render-sweep.ts';
@@ -122,7 +122,7 @@ const NO_VALUE = /^(?:override-|key-unknown|unit-|number-|value-type|value-unkno
 /** Loads the first point, in which a wrong path or unit shows. Throws: UsageError with what would do. */
 async function probe(call: Call, base: SweepBase, axes: readonly GridAxis[]): Promise<{ name: string | null }> {
   const loaded = await loadPoint(base, overridesOf(axes, 0), sweepFiles(call.io.files));
-  const wrong = loaded.diagnostics.filter(({ file, code }) => file === '--set' && NO_VALUE.test(code));
+  const wrong = loaded.findings.filter(({ file, code }) => file === OVERRIDE_FILE && NO_VALUE.test(code));
   if (wrong.length === 0) return { name: loaded.recipe?.name ?? null };
   const texts = wrong.map(({ line, message, help }) => {
     const axis = axes[line - 1 - base.set.length];

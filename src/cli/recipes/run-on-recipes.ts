@@ -104,7 +104,7 @@ function allDiagnostics(loaded: LoadedRecipe, outcome: WorkOutcome<unknown>): Di
   const silence = loaded.recipe === null || outcome.result === null ? [] : loaded.recipe.silence;
   const findings = toBeSaid(silence, outcome.findings);
   const seen = new Set<string>();
-  return [...loaded.diagnostics, ...placeFindings(loaded, findings), ...(outcome.placed ?? [])]
+  return [...loaded.findings, ...placeFindings(loaded, findings), ...(outcome.placed ?? [])]
     .sort(byPosition)
     .filter(d => {
       const key = JSON.stringify([d.code, d.file, d.line, d.column, d.path, d.message]);

@@ -1,5 +1,5 @@
+import { OVERRIDE_FILE } from '../../diagnostics/finding.ts';
 import type { FileSystem } from '../../recipe/parts/file-system.ts';
-import { OVERRIDE_FILE } from '../../recipe/parts/overrides.ts';
 import type { SourceLine } from '../../report/text/render-diagnostics.ts';
 
 /** Findings come file by file; a recipe and its parts are a handful. */

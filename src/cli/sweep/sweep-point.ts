@@ -79,7 +79,7 @@ export async function sweepPoint(
 ): Promise<PointOutcome> {
   const loaded = await loadPoint(base, overrides, files);
   if (loaded.recipe === null) {
-    return { results: base.take.map(() => null), unknown: [], diagnostics: loaded.diagnostics.length, failed: true };
+    return { results: base.take.map(() => null), unknown: [], diagnostics: loaded.findings.length, failed: true };
   }
   const taken = takenAtPoint(loaded.recipe, base.take);
   const said = distinct(toBeSaid(loaded.recipe.silence, taken.findings));

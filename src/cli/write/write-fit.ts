@@ -117,7 +117,7 @@ async function writeChanges(
       call.io.stderr(`${file}: ${what} written\n`);
       return [];
     }
-    const first = after.diagnostics[0];
+    const first = after.findings[0];
     findings = [floorFinding('fit-not-written', what, `not written: the recipe would not load: ${first?.message}`)];
   }
   return findings;

@@ -29,7 +29,7 @@ export interface LoadedRecipe {
   /** Null when the file has an error. */
   readonly recipe: Recipe | null;
   /** What is wrong with the file, by position. */
-  readonly diagnostics: readonly Diagnostic[];
+  readonly findings: readonly Diagnostic[];
   /** SHA-256 [hex] of the checked inputs; of the text when there is no recipe. */
   readonly digest: string;
   /** Every file that was read, the recipe first. */
@@ -115,7 +115,7 @@ function loaded(
   return {
     file: main.name,
     recipe: sound,
-    diagnostics: diagnostics.sort(byPosition),
+    findings: diagnostics.sort(byPosition),
     // Most callers ask for neither; and hashing is work.
     get digest() {
       digest ??= sound === null ? sha256(main.text) : recipeDigest(sound);

@@ -1,6 +1,6 @@
 import { freezeFinding } from '../../diagnostics/codes/freeze-codes.ts';
 import { type Diagnostic, type Place, placed } from '../../diagnostics/finding.ts';
-import { pathText } from '../yaml/path.ts';
+import { type Path, pathText } from '../yaml/path.ts';
 import { foundText, isPlainMap, type Plain, type PlainMap } from '../yaml/plain-data.ts';
 import { SourceFile } from '../yaml/source-file.ts';
 import { scalarText } from '../yaml/yaml-values.ts';
@@ -18,12 +18,14 @@ export interface LockEntry {
 }
 
 export interface LockFile {
+  /** As named in the call. */
+  readonly name: string;
   /** By path of the recipe, relative to the folder of the lock file, with slashes. */
   readonly entries: ReadonlyMap<string, LockEntry>;
   /** What is wrong with the file; then there are no entries. */
-  readonly diagnostics: readonly Diagnostic[];
-  /** Place of the entry of a recipe. */
-  place(recipe: string): Place;
+  readonly findings: readonly Diagnostic[];
+  /** Place of the entry of a recipe, or of a key in it; null is the whole file. */
+  place(recipe: string | null, keys?: Path): Place;
 }
 
 /** Format of the file. */
@@ -70,19 +72,20 @@ function valueText(value: string | number | boolean | null): string {
   return typeof value === 'string' ? scalarText(value) : String(value);
 }
 
-/** The lock file of these bytes. Never throws: what is wrong is in its diagnostics. */
+/** The lock file of these bytes. Never throws: what is wrong is in its findings. */
 export function readLock(name: string, bytes: Uint8Array): LockFile {
   const source = SourceFile.fromBytes(name, bytes);
-  const place = (recipe: string) => source.place(['recipes', recipe], 'key');
+  const place: LockFile['place'] = (recipe, keys = []) =>
+    source.place(recipe === null ? ['lock'] : ['recipes', recipe, ...keys], 'key');
   const fail = (path: readonly (string | number)[], message: string): LockFile => {
     const help = 'take the last sound version of the file, or remove it and run `dwellbook freeze`';
     const f = freezeFinding(CODE, pathText(path), message, help);
-    return { entries: new Map(), diagnostics: [placed(f, source.place(path, 'value'))], place };
+    return { name, entries: new Map(), findings: [placed(f, source.place(path, 'value'))], place };
   };
   const broken = source.diagnostics[0];
   if (broken !== undefined) {
     const help = 'a merge leaves such places: take one side, then run `dwellbook freeze`';
-    return { entries: new Map(), diagnostics: [{ ...broken, code: CODE, help }], place };
+    return { name, entries: new Map(), findings: [{ ...broken, code: CODE, help }], place };
   }
   const { lock, recipes } = source.data;
   if (lock !== FORMAT) return fail(['lock'], `found ${foundText(lock)}, expected "lock: ${FORMAT}"`);
@@ -93,7 +96,7 @@ export function readLock(name: string, bytes: Uint8Array): LockFile {
     if (typeof entry === 'string') return fail(['recipes', path, entry], `${entry} of "${path}" cannot be read`);
     entries.set(path, entry);
   }
-  return { entries, diagnostics: [], place };
+  return { name, entries, findings: [], place };
 }
 
 /** The entry, or the name of what is wrong in it. */

@@ -39,7 +39,7 @@ export function merged(
   const apply = (before: Merged, override: Override): Merged => {
     const changed = withOverride(before, override);
     if (typeof changed !== 'string') return changed;
-    const at = override.source.place([], 'value');
+    const { at } = override;
     const help = 'name a path that the recipe has';
     problems.push({ code: 'override-invalid', severity: 'error', message: changed, ...at, path: null, help });
     return before;

@@ -1,8 +1,8 @@
-import type { Diagnostic, Severity } from '../../diagnostics/finding.ts';
+import { type Diagnostic, OVERRIDE_FILE, type Severity } from '../../diagnostics/finding.ts';
 import { counted } from '../../diagnostics/number-words.ts';
 import { visibleText } from '../../diagnostics/visible-text.ts';
-import { countText, foundWith, recipesText } from '../text/render-diagnostics.ts';
-import type { CheckInput } from './check-input.ts';
+import { countText, followsLines, recipesText, type SourceLine } from '../text/render-diagnostics.ts';
+import { type CheckInput, sourceLineOf } from './check-input.ts';
 import { distinctOfRecipes, type OfRecipes } from './distinct-diagnostics.ts';
 
 /** GitHub shows this many annotations of each kind a step, and drops the rest without a word. */
@@ -16,8 +16,9 @@ const SHOWN = 10;
 export function checkGithub({ checked, pathFromRoot }: CheckInput): string {
   const all = distinctOfRecipes(checked, ({ diagnostics }) => diagnostics);
   const of = (severity: Severity) => all.filter(d => d.severity === severity);
+  const sourceLine = sourceLineOf(checked);
   const lines = [of('error'), of('warning')].flatMap(some =>
-    some.slice(0, SHOWN).map(d => annotation(d, pathFromRoot)),
+    some.slice(0, SHOWN).map(d => annotation(d, pathFromRoot, sourceLine)),
   );
   const more = (['error', 'warning'] as const).flatMap(severity => {
     const count = of(severity).length - SHOWN;
@@ -29,21 +30,40 @@ export function checkGithub({ checked, pathFromRoot }: CheckInput): string {
   return `${[...lines, `${recipesText(checked)}: ${countText(all)}`].join('\n')}\n`;
 }
 
-function annotation(d: OfRecipes<Diagnostic>, pathFromRoot: (file: string) => string): string {
+function annotation(d: OfRecipes<Diagnostic>, pathFromRoot: (file: string) => string, sourceLine: SourceLine): string {
+  const ofOption = d.file === OVERRIDE_FILE;
   const properties: [string, string | number][] = [
-    ['file', pathFromRoot(d.file)],
-    ['line', d.line],
-    ['endLine', d.end_line],
-    // columns only count within one line
-    ...(d.line === d.end_line ? [['col', d.column] as const, ['endColumn', d.end_column] as const] : []).map(
-      ([key, value]): [string, number] => [key, value],
-    ),
+    ...(ofOption ? [] : placeProperties(d, pathFromRoot(d.file))),
     ['title', d.code],
   ];
   const where = properties.map(([key, value]) => `${key}=${property(String(value))}`).join(',');
-  const help = d.help === null ? '' : `\nhelp: ${d.help}`;
-  const found = foundWith(d.recipes.map(pathFromRoot));
-  return `::${d.severity} ${where}::${data(`${d.message}${help}${found === null ? '' : `\n${found}`}`)}`;
+  const lines = [
+    d.message,
+    ...(ofOption ? optionLines(d, sourceLine) : []),
+    ...(d.help === null ? [] : [`help: ${d.help}`]),
+    ...followsLines({ ...d, recipes: d.recipes.map(({ file, says }) => ({ file: pathFromRoot(file), says })) }),
+  ];
+  return `::${d.severity} ${where}::${data(lines.join('\n'))}`;
+}
+
+function placeProperties(d: Diagnostic, file: string): [string, string | number][] {
+  return [
+    ['file', file],
+    ['line', d.line],
+    ['endLine', d.end_line],
+    // columns only count within one line
+    ...(d.line === d.end_line ? ([['col', d.column] as const, ['endColumn', d.end_column] as const] as const) : []).map(
+      ([key, value]): [string, number] => [key, value],
+    ),
+  ];
+}
+
+/** An option is a line of no file that GitHub could show: it stands in the message, underlined. */
+function optionLines(d: Diagnostic, sourceLine: SourceLine): string[] {
+  const option = sourceLine(d.file, d.line);
+  if (option === null) return [];
+  const marks = '^'.repeat(Math.max(1, d.end_column - d.column));
+  return [`${d.file} ${option}`, `${' '.repeat(d.file.length + d.column)}${marks}`];
 }
 
 function data(text: string): string {

@@ -19,6 +19,15 @@ export interface Checked {
   readonly isLock?: boolean;
 }
 
+/** Lines of the files that findings point at, each from the first recipe it was found with. */
+export function sourceLineOf(checked: readonly Checked[]): SourceLine {
+  const sources = new Map<string, SourceLine>();
+  for (const { diagnostics, sourceLine } of checked) {
+    for (const { file } of diagnostics) if (!sources.has(file)) sources.set(file, sourceLine);
+  }
+  return (file, line) => sources.get(file)?.(file, line) ?? null;
+}
+
 export interface CheckInput {
   readonly checked: readonly Checked[];
   /** One recipe file was named: JSON is an object. */

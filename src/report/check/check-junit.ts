@@ -59,7 +59,11 @@ function caseName(recipe: string, d: Diagnostic): string {
 /** On one line, so that indenting the case leaves it as it is. */
 function wording(d: Diagnostic): string {
   const help = d.help === null ? '' : ` (help: ${d.help})`;
-  return `${d.file}:${d.line}:${d.column}: ${d.severity}: ${d.message} [${d.code}]${help}`.replace(/\s+/g, ' ');
+  const effect = d.effect === undefined ? '' : ` (moved: ${d.effect})`;
+  return `${d.file}:${d.line}:${d.column}: ${d.severity}: ${d.message} [${d.code}]${effect}${help}`.replace(
+    /\s+/g,
+    ' ',
+  );
 }
 
 const SIGNS: Readonly<Record<string, string>> = {

@@ -1,9 +1,10 @@
-import type { Location, Log, Notification, ReportingDescriptor, Result } from 'sarif';
+import type { Artifact, Location, Log, Notification, ReportingDescriptor, Result } from 'sarif';
 import type { CodeText } from '../../diagnostics/codes/coded.ts';
+import { OVERRIDE_FILE } from '../../diagnostics/finding.ts';
 import { counted } from '../../diagnostics/number-words.ts';
 import { jsonText } from '../words/document.ts';
-import type { CheckInput, SilencedDiagnostic } from './check-input.ts';
-import { distinctOfRecipes, type OfRecipes } from './distinct-diagnostics.ts';
+import { type CheckInput, type SilencedDiagnostic, sourceLineOf } from './check-input.ts';
+import { distinctOfRecipes, type FoundWith, type OfRecipes } from './distinct-diagnostics.ts';
 
 /** GitHub takes this many results a run, and turns a larger file away whole. */
 const MOST_RESULTS = 25_000;
@@ -35,8 +36,7 @@ export function checkSarif({ checked, codes, pathFromRoot, version }: CheckInput
     resultOf(found, {
       ruleIndex: ids.indexOf(found.code),
       uri: uriOf(pathFromRoot(found.file)),
-      recipes: found.recipes.map(recipe => uriOf(pathFromRoot(recipe))),
-      judged: codes[found.code]?.silenceable ?? false,
+      recipes: found.recipes.map(({ file, says }) => ({ file: uriOf(pathFromRoot(file)), says })),
       anySilenced,
       fingerprints,
     }),
@@ -50,9 +50,25 @@ export function checkSarif({ checked, codes, pathFromRoot, version }: CheckInput
   const log: Log = {
     $schema: SCHEMA,
     version: '2.1.0',
-    runs: [{ tool: { driver }, invocations: [invocation], columnKind: 'utf16CodeUnits', results }],
+    runs: [
+      {
+        tool: { driver },
+        invocations: [invocation],
+        ...(kept.some(({ file }) => file === OVERRIDE_FILE) && { artifacts: [optionsAsFile(kept, checked)] }),
+        columnKind: 'utf16CodeUnits',
+        results,
+      },
+    ],
   };
   return jsonText(log);
+}
+
+/** The options that findings point into, a line each: no file has them, so the log does. */
+function optionsAsFile(kept: readonly Found[], checked: CheckInput['checked']): Artifact {
+  const sourceLine = sourceLineOf(checked);
+  const last = Math.max(...kept.map(({ file, line }) => (file === OVERRIDE_FILE ? line : 0)));
+  const lines = Array.from({ length: last }, (_, i) => sourceLine(OVERRIDE_FILE, i + 1) ?? '');
+  return { location: { uri: uriOf(OVERRIDE_FILE) }, contents: { text: `${lines.join('\n')}\n` } };
 }
 
 /** In order of place; where there are too many, errors stay before warnings and these before silenced findings. */
@@ -87,9 +103,7 @@ interface Surroundings {
   readonly ruleIndex: number;
   readonly uri: string;
   /** Those it was found with, where it stands in a part. */
-  readonly recipes: readonly string[];
-  /** It is about what a recipe makes of the part. */
-  readonly judged: boolean;
+  readonly recipes: readonly FoundWith[];
   readonly anySilenced: boolean;
   /** How often each fingerprint was given out so far. */
   readonly fingerprints: Map<string, number>;
@@ -97,6 +111,7 @@ interface Surroundings {
 
 function resultOf(found: Found, at: Surroundings): Result {
   const help = found.help === null ? '' : ` (${found.help})`;
+  const moved = found.effect !== undefined && at.recipes.length === 0 ? `; moved: ${found.effect}` : '';
   const region = {
     startLine: found.line,
     startColumn: found.column,
@@ -107,7 +122,7 @@ function resultOf(found: Found, at: Surroundings): Result {
     ruleId: found.code,
     ruleIndex: at.ruleIndex,
     level: found.severity,
-    message: { text: `${found.message}${help}` },
+    message: { text: `${found.message}${moved}${help}` },
     locations: [{ physicalLocation: { artifactLocation: { uri: at.uri }, region } }],
     ...(at.recipes.length > 0 && { relatedLocations: at.recipes.slice(0, MOST_RELATED).map(relatedTo) }),
     partialFingerprints: { 'dwellbookFinding/v1': fingerprint(found, at) },
@@ -119,16 +134,17 @@ function resultOf(found: Found, at: Surroundings): Result {
   };
 }
 
-function relatedTo(uri: string, id: number): Location {
-  return { id, physicalLocation: { artifactLocation: { uri } }, message: { text: 'a recipe it was found with' } };
+function relatedTo({ file, says }: FoundWith, id: number): Location {
+  const text = says ?? 'a recipe it was found with';
+  return { id, physicalLocation: { artifactLocation: { uri: file } }, message: { text } };
 }
 
 /**
- * Code, file and key: the same after lines were added above, and after the value changed but stayed wrong. What a recipe
- * makes of a part has the recipe in it too, so that the one of another recipe may come and go.
+ * Code, file and key: the same after lines were added above, and after the value changed but stayed wrong. What one recipe
+ * silences of a part has the recipe in it too, for to others it is loud.
  */
-function fingerprint({ code, path }: Found, { uri, recipes, judged, fingerprints }: Surroundings): string {
-  const recipe = judged ? (recipes[0] ?? '') : '';
+function fingerprint({ code, path, reason }: Found, { uri, recipes, fingerprints }: Surroundings): string {
+  const recipe = reason === null ? '' : (recipes[0]?.file ?? '');
   const name = `${code} ${uri} ${path ?? ''} ${recipe}`.trimEnd();
   const count = (fingerprints.get(name) ?? 0) + 1;
   fingerprints.set(name, count);

@@ -1,16 +1,12 @@
-import { countText, recipesText, renderDiagnostics, type SourceLine } from '../text/render-diagnostics.ts';
-import type { CheckInput } from './check-input.ts';
+import { countText, recipesText, renderDiagnostics } from '../text/render-diagnostics.ts';
+import { type CheckInput, sourceLineOf } from './check-input.ts';
 import { distinctOfRecipes } from './distinct-diagnostics.ts';
 
 /** Every finding once with its place, line and, where it stands in a part, recipes; then how many there are. */
 export function checkText({ checked, leftOut, view }: CheckInput): string {
   const all = distinctOfRecipes(checked, ({ diagnostics }) => diagnostics);
-  const sources = new Map<string, SourceLine>();
-  for (const { diagnostics, sourceLine } of checked) {
-    for (const { file } of diagnostics) if (!sources.has(file)) sources.set(file, sourceLine);
-  }
   const shown = checked.length > 1 ? all : all.map(d => ({ ...d, recipes: [] }));
-  const findings = renderDiagnostics(shown, view, (file, line) => sources.get(file)?.(file, line) ?? null);
+  const findings = renderDiagnostics(shown, view, sourceLineOf(checked));
   const silenced = checked.reduce((sum, one) => sum + one.silenced.length, 0);
   const quiet = silenced === 0 ? '' : ` (${silenced} silenced)`;
   const parts = leftOut.length === 0 ? '' : `; ${leftOut.length} without a \`recipe:\` key left out`;

@@ -10,7 +10,7 @@ export interface CompareResult {
   readonly old: string;
   readonly new: string;
   /** Those that differ, by path. */
-  readonly recipes: readonly Omit<RecipeComparison, 'diagnostics'>[];
+  readonly recipes: readonly Omit<RecipeComparison, 'fileFindings'>[];
   readonly unchanged: number;
 }
 

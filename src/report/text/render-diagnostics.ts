@@ -6,8 +6,14 @@ import type { View } from '../words/view.ts';
 /** The line of a file that a finding points at, without its line break; null when it is not known. */
 export type SourceLine = (file: string, line: number) => string | null;
 
+/** A recipe that a finding of a part was found with, and what is true of it alone. */
+interface Recipe {
+  readonly file: string;
+  readonly says: string | null;
+}
+
 /** A finding of a part may name the recipes it was found with. */
-type Shown = Diagnostic & { readonly recipes?: readonly string[] };
+type Shown = Diagnostic & { readonly recipes?: readonly Recipe[] };
 
 /** So many recipes of a part are named. */
 const NAMED = 3;
@@ -30,17 +36,28 @@ function renderOne(d: Shown, view: View, sourceLine: SourceLine | undefined): st
   const source = sourceLine?.(d.file, d.line) ?? null;
   if (source !== null) lines.push(...excerpt(d, source, view));
   if (d.help !== null) lines.push(`    ${view.style.faint('help:')} ${d.help}`);
-  const found = foundWith(d.recipes ?? []);
-  if (found !== null) lines.push(`    ${found}`);
+  lines.push(...followsLines(d).map(line => `    ${line}`));
   return `${lines.join('\n')}\n`;
 }
 
-/** "recipes: a.yaml, b.yaml, c.yaml and 9 more"; null for none. */
-export function foundWith(recipes: readonly string[]): string | null {
-  if (recipes.length === 0) return null;
-  const more = recipes.length - NAMED;
-  const names = recipes.slice(0, NAMED).join(', ');
-  return `${recipes.length === 1 ? 'recipe' : 'recipes'}: ${names}${more > 0 ? ` and ${more} more` : ''}`;
+/** What follows from a finding, and for which recipes: nothing for most. */
+export function followsLines({ effect, recipes = [] }: Pick<Shown, 'effect' | 'recipes'>): string[] {
+  if (recipes.length === 0) return effect === undefined ? [] : [`moved: ${visibleText(effect)}`];
+  const alike = recipes.filter(({ says }) => says === null).map(({ file }) => file);
+  const apart = recipes.filter(({ says }) => says !== null);
+  const more = (count: number) => (count > NAMED ? [`and ${counted(count - NAMED, 'more recipe')}`] : []);
+  return [
+    ...(alike.length > 0 ? [foundWith(alike)] : []),
+    ...apart.slice(0, NAMED).map(({ file, says }) => `${file}: ${visibleText(says!)}`),
+    ...more(apart.length),
+  ];
+}
+
+/** "recipes: a.yaml, b.yaml, c.yaml and 9 more". */
+function foundWith(files: readonly string[]): string {
+  const more = files.length - NAMED;
+  const names = files.slice(0, NAMED).join(', ');
+  return `${files.length === 1 ? 'recipe' : 'recipes'}: ${names}${more > 0 ? ` and ${more} more` : ''}`;
 }
 
 /** The line and a row of carets under the place; a long line is cut around it. */

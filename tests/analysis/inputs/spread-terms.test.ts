@@ -32,8 +32,8 @@ resin: {rheology: {model: newtonian, viscosity: 2.4 Pa.s}}
 station: ${station}
 process: {temperature: 25 degC}
 `;
-      const { recipe, diagnostics } = await parseRecipe(text, 'a.yaml', memoryFiles({}));
-      expect(diagnostics).toEqual([]);
+      const { recipe, findings } = await parseRecipe(text, 'a.yaml', memoryFiles({}));
+      expect(findings).toEqual([]);
       return recipe!;
     };
     const shares = await recipeOf('2 %', '{value: 1 %, distribution: uniform}');

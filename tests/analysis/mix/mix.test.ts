@@ -53,8 +53,8 @@ describe('weighing a kit', () => {
     expect(result!.ratio).toBeCloseTo(2.4, 12);
     expect(result!.base_mL).toBeCloseTo(2, 12);
     expect(result!.hardener_mL).toBeCloseTo(1, 12);
-    const { diagnostics } = await mixed(', base_density: 1.2 g/mL');
-    expect(diagnostics.map(({ code, path }) => [code, path])).toEqual([['key-missing', 'resin.mix.hardener_density']]);
+    const { findings } = await mixed(', base_density: 1.2 g/mL');
+    expect(findings.map(({ code, path }) => [code, path])).toEqual([['key-missing', 'resin.mix.hardener_density']]);
   });
 
   it('fills one syringe unless it is told otherwise, and never mixes less than the least mass', () => {

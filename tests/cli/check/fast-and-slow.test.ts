@@ -28,7 +28,7 @@ async function outcome({ file, text }: Source, before: LoadCache | undefined) {
   const files = withFile(nodeFileSystem, file, Buffer.from(text));
   const options = { root: ROOT, ...(before === undefined ? {} : { cache: before }) };
   const loaded = await loadRecipe(file, files, options);
-  const { recipe, diagnostics, files: read, data } = loaded;
+  const { recipe, findings: diagnostics, files: read, data } = loaded;
   const checked = await checkFile(file, files, options);
   const digest = recipe === null ? null : loaded.digest;
   const all = JSON.stringify({ recipe, diagnostics, read, data, digest, checked }, null, 1);

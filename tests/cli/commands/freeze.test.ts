@@ -191,22 +191,44 @@ describe('check --frozen', () => {
     expect(await check()).toEqual({ status: 0, found: [] });
   });
 
-  it('says what moved and which input of which part moved it, at the recipe', async () => {
-    frozenFolder();
+  it('says which input of which part moved what, at the line of the part, once for all recipes', async () => {
+    frozenFolder({ ...FILES, 'line/c.yaml': FILES['line/b.yaml'] });
     await folder.run(['freeze']);
     folder.write({ 'parts/amber.yaml': RESIN_PART.replace('2.4 Pa.s', '3 Pa.s') });
     const { status, found } = await check();
     expect(status).toBe(1);
-    expect(found).toHaveLength(1);
-    expect(found[0]).toMatchObject({
-      code: 'frozen-moved',
-      severity: 'error',
-      file: 'line/b.yaml',
-      line: 1,
-      column: 1,
+    expect(found).toHaveLength(2); // JSON has it with each recipe
+    const line = RESIN_PART.split('\n').findIndex(text => text.startsWith('rheology:')) + 1;
+    for (const one of found) {
+      expect(one).toMatchObject({ code: 'frozen-moved', severity: 'error', file: 'parts/amber.yaml', line });
+      expect(one.message).toContain('resin.rheology.viscosity 2.4 → 3 Pa.s ± 15 % changed');
+      expect(one.effect).toMatch(/shot\.volume_uL 1\.\d+ → 1\.\d+ \(-20 %\)/); // Newtonian: 2.4/3 of it
+    }
+    const { out } = await folder.run(['check', '--frozen']);
+    expect(out.match(/\[frozen-moved\]/g)).toHaveLength(1);
+    expect(out).toMatch(/^ {4}line\/b\.yaml: .*shot\.volume_uL/m);
+    expect(out).toMatch(/^ {4}line\/c\.yaml: .*shot\.volume_uL/m);
+    const github = (await folder.run(['check', '--frozen', '--format', 'github'])).out;
+    expect(github.match(/^::error file=parts\/amber\.yaml,line=\d+.*title=frozen-moved::/gm)).toHaveLength(1);
+  });
+
+  it('gives each of several changed inputs a finding, up to four of one file', async () => {
+    frozenFolder();
+    await folder.run(['freeze']);
+    const two = WHOLE.replace('dwell: 0.52 s', 'dwell: 0.51 s').replace('fill: 0.5 mL', 'fill: 0.6 mL');
+    folder.write({ 'a.yaml': two });
+    const { found } = await check();
+    expect(found.map((d: { path: string }) => d.path)).toEqual(['station.syringe.fill', 'settings.dwell']);
+    folder.write({
+      'a.yaml': two
+        .replace('takt: 40 s', 'takt: 41 s')
+        .replace('prime: 3', 'prime: 4')
+        .replace('7 mm}', '7.5 mm}')
+        .replace('density: 1.15', 'density: 1.16'),
     });
-    expect(found[0].message).toContain('resin.rheology.viscosity 2.4 → 3 Pa.s ± 15 % changed');
-    expect(found[0].message).toMatch(/shot\.volume_uL 1\.\d+ → 1\.\d+ \(-20 %\)/); // Newtonian: 2.4/3 of it
+    const many = (await check()).found;
+    expect(many).toHaveLength(4);
+    expect(many.filter((d: { message: string }) => d.message.includes('and 2 more of this file'))).toHaveLength(1);
   });
 
   it('a value in another unit moves nothing', async () => {
@@ -236,16 +258,19 @@ describe('check --frozen', () => {
     entry.results['setpoint.chosen.volume_uL'] *= 1.1;
     folder.write({ [LOCK]: stringify(lock) });
     const { found } = await check();
-    expect(found).toMatchObject([{ code: 'frozen-moved', file: 'a.yaml' }]);
     // The drop model has no part in a setpoint.
-    expect(found[0].message).toMatch(/no input changed; the version of the model flow 0 → 1 did$/);
+    expect(found).toMatchObject([{ code: 'frozen-moved', file: LOCK }]);
+    expect(found[0].message).toMatch(/^the version of the model flow 0 → 1 changed/);
   });
 
   it('a lock file that was edited is said to be', async () => {
     frozenFolder();
     await folder.run(['freeze']);
     folder.write({ [LOCK]: folder.read(LOCK).replace('shot.dwell_s: 0.52', 'shot.dwell_s: 0.53') });
-    expect((await check()).found[0].message).toMatch(/neither an input nor the version of a model changed/);
+    const [found] = (await check()).found;
+    expect(found.message).toMatch(/^neither an input nor the version of a model changed/);
+    const lines = folder.read(LOCK).split('\n');
+    expect(found).toMatchObject({ file: LOCK, line: lines.findIndex(text => text.includes('shot.dwell_s: 0.53')) + 1 });
   });
 
   it('finds recipes that the lock file lacks, and entries whose recipe is gone, at their line', async () => {

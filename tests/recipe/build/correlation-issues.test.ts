@@ -19,8 +19,8 @@ test.each([
   ['needle.bore', 'resin.rheology.viscosity'],
   ['station.pressure.accuracy', 'station.dwell.jitter'],
 ])('what deviates by the gauge table or the station may go together: %s, %s', async (first, second) => {
-  const { recipe, diagnostics } = await parse('gauge: 22', first, second);
-  expect(diagnostics).toEqual([]);
+  const { recipe, findings: wrong } = await parse('gauge: 22', first, second);
+  expect(wrong).toEqual([]);
   const { result, findings } = spread(recipe!, { samples: 200 });
   expect(findings.filter(({ severity }) => severity === 'error')).toEqual([]);
   expect(result!.first_order.inputs.map(({ path }) => path)).toEqual(expect.arrayContaining([first, second]));
@@ -44,12 +44,12 @@ test('a pair from the table enters the variance: both with r = 1/2', async () =>
 });
 
 test('a path that is none keeps its suggestion, and the table gives only what the recipe leaves out', async () => {
-  const [unknown] = (await parse('gauge: 22', 'needle.bor', 'needle.outside')).diagnostics;
+  const [unknown] = (await parse('gauge: 22', 'needle.bor', 'needle.outside')).findings;
   expect(unknown).toMatchObject({ code: 'path-unknown', help: expect.stringContaining('needle.bore') });
   const given = await parse('bore: 0.41 mm, outside: 0.72 mm', 'needle.bore', 'resin.rheology.viscosity');
-  expect(given.diagnostics).toMatchObject([
+  expect(given.findings).toMatchObject([
     { code: 'path-unknown', message: '"needle.bore" has no tolerance to go with another' },
   ]);
   const without = await parse('bore: 0.41 ± 0.02 mm', 'needle.outside', 'needle.bore');
-  expect(without.diagnostics).toMatchObject([{ code: 'path-unknown', path: 'correlations[0].between[0]' }]);
+  expect(without.findings).toMatchObject([{ code: 'path-unknown', path: 'correlations[0].between[0]' }]);
 });

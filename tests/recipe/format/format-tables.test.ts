@@ -68,7 +68,7 @@ calibration: {data: trials.csv}
     const files = memoryFiles({});
     const without = await parseRecipe(BASE, 'base.yaml', files, { set: before });
     const given = await parseRecipe(BASE, 'base.yaml', files, { set: [...before, `${path}=${value}`] });
-    expect([without.diagnostics, given.diagnostics]).toEqual([[], []]);
+    expect([without.findings, given.findings]).toEqual([[], []]);
     expect(given.digest).toBe(without.digest);
     expect(plainly(given.recipe)).toEqual(plainly(without.recipe));
   });

@@ -39,9 +39,9 @@ const PIECES = [
 
 async function holds(text: string | Uint8Array, set: string[] = []): Promise<void> {
   const loaded = await parseRecipe(text, 'x.yaml', memoryFiles({}), { set });
-  expect(loaded.recipe === null).toBe(loaded.diagnostics.length > 0);
+  expect(loaded.recipe === null).toBe(loaded.findings.length > 0);
   const lines = (typeof text === 'string' ? text : new TextDecoder().decode(text)).split('\n').length;
-  for (const d of loaded.diagnostics) {
+  for (const d of loaded.findings) {
     expect(d.line).toBeGreaterThanOrEqual(1);
     expect(d.column).toBeGreaterThanOrEqual(1);
     if (d.file === 'x.yaml') expect(d.line).toBeLessThanOrEqual(lines);

@@ -8,13 +8,13 @@ import { memoryFiles } from '../memory-files.ts';
 const NOTHING = memoryFiles({});
 const parse = (text: string, set: string[] = []) => parseRecipe(text, 'a.yaml', NOTHING, { set });
 const summary = async (text: string, set: string[] = []) =>
-  (await parse(text, set)).diagnostics.map(d => `${d.file}:${d.line}:${d.column} ${d.code} ${d.path}`);
+  (await parse(text, set)).findings.map(d => `${d.file}:${d.line}:${d.column} ${d.code} ${d.path}`);
 
 describe('a tolerance that reaches zero', () => {
   test('goes with an offset and a dead time of a calibration, and with nothing else', async () => {
     const text = 'recipe: 1\ncalibration: {pressure_offset: 1 ± 2 kPa, dead_time: {value: 4 ms, tolerance: 9 ms}}\n';
-    const { recipe, diagnostics } = await parse(text);
-    expect(diagnostics).toEqual([]);
+    const { recipe, findings } = await parse(text);
+    expect(findings).toEqual([]);
     expect(recipe?.calibration?.pressure_offset).toMatchObject({
       value: 1e3,
       tolerance: { halfWidth: 2e3, per: 'lot' },
@@ -45,8 +45,8 @@ ${from.map(shot => `    - {from_shot: ${shot}, add: 0.01 s, every: 5}\n`).join('
 describe('a %YAML line', () => {
   test('is good where it says 1.2, and an error with its place where it says another version', async () => {
     expect(await summary('%YAML 1.2\n---\nrecipe: 1\n')).toEqual([]);
-    const { diagnostics } = await parse('%YAML 1.1\n---\nrecipe: 1\n');
-    expect(diagnostics).toMatchObject([
+    const { findings } = await parse('%YAML 1.1\n---\nrecipe: 1\n');
+    expect(findings).toMatchObject([
       {
         code: 'yaml-syntax',
         message: 'the text says YAML 1.1; recipes are YAML 1.2',
@@ -63,12 +63,16 @@ describe('a %YAML line', () => {
 describe('the place of a finding in an override', () => {
   test('is the part that is wrong, from its first sign to behind its last', async () => {
     const place = async (text: string) => {
-      const { diagnostics } = await parse('recipe: 1\nneedle: {gauge: 22, length: 12.7 mm}\n', [text]);
-      return diagnostics.map(d => [d.code, d.line, text.slice(d.column - 1, d.end_column - 1), d.end_line]);
+      const { findings } = await parse('recipe: 1\nneedle: {gauge: 22, length: 12.7 mm}\n', [text]);
+      return findings.map(d => [d.code, d.line, text.slice(d.column - 1, d.end_column - 1), d.end_line]);
     };
     expect(await place('needle.length=12 kg')).toEqual([['unit-mismatch', 1, '12 kg', 1]]);
     expect(await place('needle length')).toEqual([['override-invalid', 1, 'needle length', 1]]);
     expect(await place('needle..length=1 mm')).toEqual([['override-invalid', 1, 'needle..length', 1]]);
+    // A step of its path that the recipe has not, and a list that has no such item.
+    expect(await place('needle.lenght=12 mm')).toEqual([['key-unknown', 1, 'lenght', 1]]);
+    expect(await place('nedle.length.value=12 mm')).toEqual([['key-unknown', 1, 'nedle', 1]]);
+    expect(await place('needle.length[0]=12 mm')).toEqual([['override-invalid', 1, 'needle.length[0]', 1]]);
   });
 });
 
@@ -95,8 +99,8 @@ describe('the recipe in SI', () => {
   });
 
   test('the old word for a bore shot by dwell is an error that says the new one', async () => {
-    const { diagnostics } = await parse('recipe: 1\nprocess: {bore_shot: timed}\n');
-    expect(diagnostics).toMatchObject([{ code: 'value-unknown', line: 2, column: 22, help: 'write by_dwell' }]);
+    const { findings } = await parse('recipe: 1\nprocess: {bore_shot: timed}\n');
+    expect(findings).toMatchObject([{ code: 'value-unknown', line: 2, column: 22, help: 'write by_dwell' }]);
   });
 
   test('defaults are those of the format, and say that they are', async () => {
@@ -175,8 +179,8 @@ describe.each([
 
   test('known keys without a value count as absent', async () => {
     const text = `recipe: 1\nname:\nneedle: {gauge: 22, bore: null, length: {value: 12 mm, tolerance: }}\nsettings:\n${more}`;
-    const { recipe, diagnostics } = await parse(text);
-    expect(diagnostics).toEqual([]);
+    const { recipe, findings } = await parse(text);
+    expect(findings).toEqual([]);
     expect(recipe?.needle?.length).toMatchObject({ value: 0.012 });
     expect(Object.keys(recipe!)).toEqual(
       more === ''
@@ -190,10 +194,10 @@ describe.each([
     const load = (own: string) =>
       parseRecipe(`recipe: 1\nneedle: {from: parts/blunt.yaml, ${own}}\n${more}`, 'a.yaml', files);
     const sound = await load('bogus: null, length: null');
-    expect(sound.diagnostics).toEqual([]);
+    expect(sound.findings).toEqual([]);
     expect(sound.recipe?.needle).not.toHaveProperty('length');
-    const { diagnostics } = await load('bogus: null, legnth: null');
-    expect(diagnostics.map(({ line, column, path }) => [line, column, path])).toEqual([[2, 47, 'needle.legnth']]);
+    const { findings } = await load('bogus: null, legnth: null');
+    expect(findings.map(({ line, column, path }) => [line, column, path])).toEqual([[2, 47, 'needle.legnth']]);
   });
 });
 
@@ -216,7 +220,7 @@ describe('parts', () => {
       'parts/amber.yaml': part,
     });
     const loaded = await loadRecipe('r/a.yaml', fs);
-    expect(loaded.diagnostics).toEqual([]);
+    expect(loaded.findings).toEqual([]);
     expect(loaded.files).toEqual(['r/a.yaml', 'parts/amber.yaml']);
     expect(loaded.place('resin.density')).toMatchObject({ file: 'r/a.yaml', line: 4, column: 12 });
     expect(loaded.place('resin.dot.contact_angle')).toMatchObject({ file: 'parts/amber.yaml', line: 3, column: 22 });
@@ -234,16 +238,14 @@ describe('parts', () => {
       { '/repo/in.yaml': '/out.yaml' },
     );
     const loaded = await loadRecipe('a.yaml', fs);
-    expect(loaded.diagnostics.map(d => d.code)).toEqual(['from-outside-root', 'from-outside-root']);
+    expect(loaded.findings.map(d => d.code)).toEqual(['from-outside-root', 'from-outside-root']);
     expect(fs.read).toEqual(['/repo/a.yaml']);
   });
 
   test('without a .git the folder of the recipe is the root, and --root widens it', async () => {
     const texts = { 'r/a.yaml': 'recipe: 1\nresin: {from: ../parts/amber.yaml}\n', 'parts/amber.yaml': part };
     const codes = async (root?: string) =>
-      (await loadRecipe('r/a.yaml', memoryFiles(texts), root === undefined ? {} : { root })).diagnostics.map(
-        d => d.code,
-      );
+      (await loadRecipe('r/a.yaml', memoryFiles(texts), root === undefined ? {} : { root })).findings.map(d => d.code);
     expect(await codes()).toEqual(['from-outside-root']);
     expect(await codes('.')).toEqual([]);
   });
@@ -266,8 +268,8 @@ describe('parts', () => {
       texts[`p${i}.yaml`] = `cavity: [${Array(10).fill(one).join(', ')}]\n`;
     }
     texts['p12.yaml'] = 'part: x\n';
-    const { diagnostics } = await loadRecipe('a.yaml', memoryFiles(texts));
-    expect(diagnostics.some(d => d.code === 'from-loop')).toBe(true);
+    const { findings } = await loadRecipe('a.yaml', memoryFiles(texts));
+    expect(findings.some(d => d.code === 'from-loop')).toBe(true);
   });
 
   test('a file of the call that is missing is a failure of the call, a missing part a finding', async () => {
@@ -302,7 +304,7 @@ describe('aliases and merge keys', () => {
 describe('overrides of the call', () => {
   test('replace, add, remove and extend', async () => {
     const text = 'recipe: 1\nsettings: {pressure: 210 kPa, dwell: 0.5 s, ramp: [{add: 0.02 s, every: 4}]}\n';
-    const { recipe, diagnostics } = await parse(text, [
+    const { recipe, findings } = await parse(text, [
       'settings.pressure=30 psi',
       'settings.dwell=null',
       'settings.ramp[0].every=5',
@@ -310,7 +312,7 @@ describe('overrides of the call', () => {
       'resin.rheology={model: newtonian, viscosity: "= 1.5 * 2 Pa.s"}',
       'station.air.model=ideal',
     ]);
-    expect(diagnostics).toEqual([]);
+    expect(findings).toEqual([]);
     expect(recipe?.settings).toMatchObject({
       pressure: { value: expect.closeTo(206842.71879505, 6) },
       ramp: [{ every: 5 }, { from_shot: 41 }],
@@ -329,9 +331,9 @@ describe('overrides of the call', () => {
     ];
     expect(await summary('recipe: 1\nsettings: {ramp: []}\n', set)).toEqual([
       '--set:1:19 unit-mismatch settings.pressure',
-      '--set:2:15 key-unknown settings.dwel',
+      '--set:2:10 key-unknown settings.dwel',
       '--set:3:1 override-invalid null',
-      '--set:4:22 override-invalid null',
+      '--set:4:1 override-invalid null',
       '--set:5:17 override-invalid null',
       'a.yaml:2:18 value-type settings.ramp',
     ]);
@@ -393,7 +395,7 @@ describe('texts from elsewhere', () => {
 
   test('UTF-16 is named as such', async () => {
     const loaded = await parseRecipe(new Uint8Array([0xff, 0xfe, 0x72, 0]), '-', NOTHING);
-    expect(loaded.diagnostics[0]?.message).toMatch(/UTF-16/);
+    expect(loaded.findings[0]?.message).toMatch(/UTF-16/);
   });
 
   test('a place for the whole file and for a path that is none', async () => {

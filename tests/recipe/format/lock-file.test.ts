@@ -19,7 +19,7 @@ const ENTRY: LockEntry = {
 
 describe('lock file', () => {
   it('reads back what was written', () => {
-    const { entries, diagnostics } = read(
+    const { entries, findings } = read(
       lockText(
         new Map([
           ['b.yaml', ENTRY],
@@ -27,7 +27,7 @@ describe('lock file', () => {
         ]),
       ),
     );
-    expect(diagnostics).toEqual([]);
+    expect(findings).toEqual([]);
     expect([...entries.keys()]).toEqual(['a b.yaml', 'b.yaml']); // sorted
     expect(entries.get('b.yaml')).toEqual(ENTRY);
     expect(read(lockText(new Map())).entries.size).toBe(0);
@@ -68,8 +68,8 @@ describe('lock file', () => {
     ['lock: 1\nrecipes:\n  a.yaml:\n    digest: x\n    models: {}\n    results: {a: [1]}\n    inputs: {}\n', 6],
     ['lock: 1\nrecipes:\n<<<<<<< ours\n  a.yaml: {}\n=======\n', 3],
   ])('%j: one finding with its line', (text, line) => {
-    const { entries, diagnostics } = read(text);
+    const { entries, findings } = read(text);
     expect(entries.size).toBe(0);
-    expect(diagnostics).toMatchObject([{ code: 'lock-invalid', severity: 'error', file: 'l.yaml', line }]);
+    expect(findings).toMatchObject([{ code: 'lock-invalid', severity: 'error', file: 'l.yaml', line }]);
   });
 });

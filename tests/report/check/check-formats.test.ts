@@ -132,12 +132,43 @@ describe('a check as text', () => {
     expect(checkGithub(input(...recipes))).toContain('%0Arecipes: a.yaml, b.yaml, c.yaml and 2 more\n');
   });
 
-  it('keeps apart what different recipes make of one part, each with its recipe', () => {
-    const of = (file: string, message: string) =>
-      checked({ file, diagnostics: [{ ...warning, file: 'parts/slim.yaml', message }] });
-    const text = checkText(input(of('a.yaml', 'shot 3'), of('b.yaml', 'shot 4')));
-    expect(text).toMatch(/shot 3 .*\n {4}recipe: a\.yaml\n.*shot 4 .*\n {4}recipe: b\.yaml\n/);
+  it('says once what recipes find at one value of a part, each with its own numbers', () => {
+    const of = (file: string, ...messages: string[]) =>
+      checked({ file, diagnostics: messages.map(message => ({ ...warning, file: 'parts/slim.yaml', message })) });
+    const text = checkText(input(of('a.yaml', 'shot 3 is late'), of('b.yaml', 'shot 4 is late')));
+    expect(text).toMatch(/: shot 3 is late .*\n(?: {4}help: .*\n)? {4}recipe: a\.yaml\n {4}b\.yaml: shot 4 is late\n/);
+    expect(text).toMatch(/^2 recipes checked: 1 warning$/m);
     expect(checkText(input(of('a.yaml', 'shot 3')))).not.toContain('recipe: a.yaml');
+    // Two of a kind in one recipe are two causes, and other words are another cause.
+    const apart = checkText(input(of('a.yaml', 'shot 3 is late', 'shot 9 is late'), of('b.yaml', 'no shot is late')));
+    expect(apart).toMatch(/^2 recipes checked: 3 warnings$/m);
+  });
+
+  it('says what follows for each recipe from a change that they have in common', () => {
+    const of = (file: string, effect: string) =>
+      checked({ file, diagnostics: [diagnostic({ file: 'parts/slim.yaml', help: null, effect })] });
+    const recipes = ['a', 'b', 'c', 'd'].map((name, i) => of(`${name}.yaml`, `dwell ${i} → 1`));
+    const lines = ['a.yaml: dwell 0 → 1', 'b.yaml: dwell 1 → 1', 'c.yaml: dwell 2 → 1', 'and 1 more recipe'];
+    expect(checkText(input(...recipes))).toContain(
+      `${lines.map(line => `    ${line}\n`).join('')}4 recipes checked: 1 error`,
+    );
+    expect(checkGithub(input(...recipes))).toContain(`%0A${lines.join('%0A')}\n`);
+    // Alone, and with each recipe of JUnit, it stands for itself.
+    expect(checkText(input(of('a.yaml', 'dwell 0 → 1')))).toContain('    moved: dwell 0 → 1\n');
+    expect(checkJunit(input(...recipes)).match(/\(moved: dwell \d → 1\)/g)).toHaveLength(4);
+  });
+
+  it('underlines the option of an override where the file it stands in is none', () => {
+    const place = { file: '--set', line: 2, end_line: 2, column: 16, end_column: 21 };
+    const one = checked({
+      diagnostics: [diagnostic({ ...place, help: null })],
+      sourceLine: (file, line) => (file === '--set' && line === 2 ? 'station.rating=12 mm' : null),
+    });
+    const github = checkGithub(input(one));
+    expect(github).toMatch(/^::error title=unit-mismatch::/);
+    const [, option, marks] = github.split('\n')[0]!.split('%0A');
+    expect(option).toBe('--set station.rating=12 mm');
+    expect(option!.slice(marks!.indexOf('^'), marks!.length)).toBe('12 mm');
   });
 
   it('does not count the lock file as a recipe', () => {

@@ -92,13 +92,31 @@ describe('a check as SARIF', () => {
     ]);
   });
 
-  it('what a recipe makes of a part keeps its fingerprint when that of another recipe goes', () => {
+  it('what recipes find at a value of a part is one result, and keeps its fingerprint when a recipe goes', () => {
     const of = (file: string, message: string) =>
       checked({ file, diagnostics: [{ ...warning, file: 'parts/slim.yaml', message }] });
-    const prints = (...recipes: ReturnType<typeof of>[]) =>
-      sarif(input(...recipes)).runs[0]?.results?.map(r => r.partialFingerprints?.['dwellbookFinding/v1']) ?? [];
-    const [, second] = prints(of('a.yaml', 'shot 3'), of('b.yaml', 'shot 4'));
-    expect(prints(of('b.yaml', 'shot 4'))).toEqual([second]);
+    const results = (...recipes: ReturnType<typeof of>[]) => sarif(input(...recipes)).runs[0]?.results ?? [];
+    const [both, ...more] = results(of('a.yaml', 'shot 3'), of('b.yaml', 'shot 4'));
+    expect(more).toEqual([]);
+    expect(both?.relatedLocations?.map(r => [r.physicalLocation?.artifactLocation?.uri, r.message?.text])).toEqual([
+      ['a.yaml', 'a recipe it was found with'],
+      ['b.yaml', 'shot 4'],
+    ]);
+    expect(results(of('b.yaml', 'shot 4')).map(r => r.partialFingerprints)).toEqual([both?.partialFingerprints]);
+  });
+
+  it('holds the options that findings point into, which no file has', () => {
+    const place = { file: '--set', line: 2, end_line: 2, column: 16, end_column: 21 };
+    const one = checked({
+      diagnostics: [diagnostic(place)],
+      sourceLine: (file, line) => (file === '--set' && line === 2 ? 'station.rating=12 mm' : null),
+    });
+    const [run] = sarif(input(one)).runs;
+    const [result] = run?.results ?? [];
+    const { uri } = result?.locations?.[0]?.physicalLocation?.artifactLocation ?? {};
+    const held = run?.artifacts?.find(({ location }) => location?.uri === uri)?.contents?.text ?? '';
+    expect(held.split('\n')[1]?.slice(15, 20)).toBe('12 mm');
+    expect(sarif(input(checked({ diagnostics: [diagnostic()] }))).runs[0]?.artifacts).toBeUndefined();
   });
 
   it('a silence in one recipe does not suppress the finding of another', () => {
