@@ -24,8 +24,8 @@ ${lines(cavity)}
 ${lines(cable)}
   protrusion: ${protrusion}
 `;
-  const { recipe, diagnostics } = await parseRecipe(text, 'a.yaml', memoryFiles({}));
-  expect(diagnostics.filter(({ severity }) => severity === 'error')).toEqual([]);
+  const { recipe, findings } = await parseRecipe(text, 'a.yaml', memoryFiles({}));
+  expect(findings.filter(({ severity }) => severity === 'error')).toEqual([]);
   return recipe!.connector!;
 }
 
