@@ -15,7 +15,7 @@ export const spreadExceedsWindow = rule(
   ),
   (context, say) => {
     const { window } = context;
-    const spread = window === null ? null : untrimmedSpread(context, window);
+    const spread = window === null ? null : untrimmedSpread(context);
     if (window === null || spread === null) return [];
     const width = window.max - window.min;
     const needed = WIDTH_IN_DEVIATIONS * spread;

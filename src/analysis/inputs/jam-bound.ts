@@ -1,7 +1,7 @@
-import type { Connector, Quantity, Recipe, Section } from '../../recipe/schema/recipe.ts';
+import type { Connector, Quantity, Section } from '../../recipe/schema/recipe.ts';
 import { chanceBelowZero } from '../../stats/chance-below.ts';
+import { connectorInputs } from './connector-inputs.ts';
 import { inputKey } from './input-key.ts';
-import { spreadInputs } from './spread-inputs.ts';
 
 /** A length of one connector to first order: its value and how far it follows each input. */
 interface Form {
@@ -24,9 +24,10 @@ interface Piece {
  * hole less the greatest of the piece. The least of the three chances bounds that of the pair, and their sum over all pairs
  * that of the connector. Where one pair rules, that is the share itself.
  */
-export function jamBound({ cavity = [], cable = [], protrusion }: Connector): number {
+export function jamBound(connector: Connector): number {
+  const { cavity = [], cable = [], protrusion } = connector;
   if (!widens(cavity) || !widens(cable)) return 1;
-  const inputs = spreadInputs({ connector: { cavity, cable, protrusion } } as Recipe, { pressure: 1, dwell: 1 });
+  const inputs = connectorInputs(connector);
   const places = new Map(inputs.map((input, i) => [input.key, i]));
   const formOf = (quantity: Quantity): Form => {
     const slopes = new Float64Array(inputs.length);
@@ -39,13 +40,16 @@ export function jamBound({ cavity = [], cable = [], protrusion }: Connector): nu
     rear: formOf(rear),
     length: formOf(length),
   });
-  const chanceOf = ({ value, slopes }: Form) =>
-    chanceBelowZero(
+  const chanceOf = ({ value, slopes }: Form) => {
+    const moved = inputs.map(({ shape, uncertainty }, i) => ({
+      shape,
+      uncertainty: Math.abs(slopes[i]!) * uncertainty,
+    }));
+    return chanceBelowZero(
       value,
-      inputs.flatMap(({ shape, uncertainty }, i) =>
-        slopes[i] === 0 ? [] : [{ shape, uncertainty: Math.abs(slopes[i]!) * uncertainty }],
-      ),
+      moved.filter(({ uncertainty }) => uncertainty > 0),
     );
+  };
 
   const pieces = cable.map(pieceOf);
   const tip = formOf(protrusion);
@@ -55,13 +59,14 @@ export function jamBound({ cavity = [], cable = [], protrusion }: Connector): nu
     const holeRear = combined([holeFront, 1], [hole.length, 1]);
     let front = combined([tip, -1]);
     for (const piece of pieces) {
-      const margins = [
-        combined([hole.front, 1], [piece.rear, -1]),
-        combined([front, 1], [crossing(holeFront, hole, piece.rear) ?? holeRear, -1]),
-        combined([crossing(front, piece, hole.front) ?? front, 1], [holeRear, -1]),
-      ];
-      bound += margins.reduce((least, margin) => (least === 0 ? 0 : Math.min(least, chanceOf(margin))), 1);
-      front = combined([front, 1], [piece.length, 1]);
+      const start = front;
+      front = combined([start, 1], [piece.length, 1]);
+      const wide = chanceOf(combined([hole.front, 1], [piece.rear, -1]));
+      if (wide === 0) continue;
+      const ahead = chanceOf(combined([start, 1], [crossing(holeFront, hole, piece.rear) ?? holeRear, -1]));
+      if (ahead === 0) continue;
+      const behind = chanceOf(combined([crossing(start, piece, hole.front) ?? start, 1], [holeRear, -1]));
+      bound += Math.min(wide, ahead, behind);
     }
     holeFront = holeRear;
   }

@@ -1,9 +1,9 @@
 import { randomSource } from '../../numeric/random.ts';
-import type { Connector, Recipe } from '../../recipe/schema/recipe.ts';
+import type { Connector } from '../../recipe/schema/recipe.ts';
 import { jointSampler } from '../../stats/joint-sampler.ts';
+import { connectorInputs } from './connector-inputs.ts';
 import { connectorFit } from './connector-window.ts';
 import { makeSlots } from './slot.ts';
-import { spreadInputs } from './spread-inputs.ts';
 
 /** Connectors drawn: a share of 2 % is then known to 0.14 % (one standard deviation). */
 const DRAWS = 10_000;
@@ -14,7 +14,7 @@ const SEED = 1;
  * drawing connectors; zero where there are none. `jamBound` says at less cost whether a share can matter.
  */
 export function jamShare(connector: Connector): number {
-  const inputs = spreadInputs({ connector } as Recipe, { pressure: 1, dwell: 1 });
+  const inputs = connectorInputs(connector);
   if (inputs.length === 0) return 0;
   const slots = makeSlots(inputs);
   const jams = connectorFit(connector, slots);
