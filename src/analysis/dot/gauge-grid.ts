@@ -19,7 +19,7 @@ const GAUGE_FIELD = {
   cellHeight: 0.032,
   /** Free paper between neighbouring circles, and what stands beneath each. */
   gap: 0.008,
-  caption: 0.0185,
+  caption: 0.0203,
 } as const;
 
 export interface GaugeGrid {
@@ -43,7 +43,7 @@ export function circleMiddle(grid: GaugeGrid, index: number): { x: number; y: nu
   };
 }
 
-const ABOVE_MIDDLE = 0.007; // [m]
+const ABOVE_MIDDLE = 0.008; // half of what stands beneath a circle [m]
 
 /**
  * How many circles stand calmly on one page: as many cells as the field holds, spread evenly over it; null where not even

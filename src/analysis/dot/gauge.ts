@@ -37,6 +37,8 @@ export interface GaugeResult {
   readonly circles: number;
   readonly shots_per_circle: number;
   readonly rings: readonly GaugeRing[];
+  /** Diameters between which a dot is in the tolerance as well as in the window; outside them, but between the rings, `ok, trim`. */
+  readonly ok_mm: readonly [number, number];
   readonly reading_error_mm: number;
   /** What a misreading of that much is in volume, at the aim ring. */
   readonly reading_error_pct: number;
@@ -86,7 +88,7 @@ const PERCENT = 100;
  * surface, for so many shots on one circle that the reading can tell the tolerance.
  *
  * The rings are the window of the backfill, from reach.min to reach.max with the allowance: what a connector bears. The
- * tolerance of the process is narrower, and decides how many shots a circle needs.
+ * tolerance of the process is narrower: it parts `ok` from `ok, trim`, and decides how many shots a circle needs.
  * Needs: connector (cavity, cable, reach), needle, resin (density, surface tension, dot).
  */
 export function gauge(recipe: Recipe, options: GaugeOptions = {}): Outcome<GaugeResult> {
@@ -163,6 +165,11 @@ function spreadingKeys(recipe: Recipe, { dot, read, window }: GaugePlan, shots: 
   };
 }
 
+/** Least and greatest volume of one shot [m³] that tolerance and window both allow. */
+function okVolumes({ window, tolerance }: GaugePlan): [number, number] {
+  return [Math.max(window.min, window.aim * (1 - tolerance)), Math.min(window.max, window.aim * (1 + tolerance))];
+}
+
 /** What a gauge says; so many circles, default as many as the paper holds. */
 export function gaugeKeys(recipe: Recipe, { plan, shots }: PlannedGauge, circles?: number): GaugeResult {
   const { dot, read, window } = plan;
@@ -176,6 +183,7 @@ export function gaugeKeys(recipe: Recipe, { plan, shots }: PlannedGauge, circles
   const block = recipe.resin?.dot;
   return {
     rings: (['min', 'aim', 'max'] as const).map(name => ({ name, ...amounts(shots * window[name]) })),
+    ok_mm: okVolumes(plan).map(volume => amounts(shots * volume).diameter_mm) as [number, number],
     shots_per_circle: shots,
     reading_error_pct: read.misreading(shots * window.aim) * PERCENT,
     circles: circles ?? (grid === null ? 1 : grid.columns * grid.rows),

@@ -15,6 +15,7 @@ import { runOnRecipes } from '../recipes/run-on-recipes.ts';
 import type { Call, CommandModule } from '../terminal/command.ts';
 import type { ExitStatus } from '../terminal/exit-status.ts';
 import { notes } from '../terminal/help-notes.ts';
+import { requireSheetName } from '../write/sheet-name.ts';
 import { sheetOrigin } from '../write/sheet-origin.ts';
 
 const HELP = `
@@ -46,6 +47,7 @@ export const command: CommandModule = {
   },
 
   async run(call: Call): Promise<ExitStatus> {
+    requireSheetName(call.out);
     const { paper, mixedAt, dotsPerCircle } = call.flags as CardOptions;
     const gridTemperatures = await temperatureList(call);
     return runOnRecipes(call, {

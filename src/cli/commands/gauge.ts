@@ -4,12 +4,14 @@ import { readFonts } from '../../files/fonts.ts';
 import type { LoadedRecipe } from '../../recipe/format/load.ts';
 import { gaugePdf } from '../../report/pdf/gauge-sheet.ts';
 import { renderGauge } from '../../report/text/render-gauge.ts';
+import { lengthUnit } from '../../report/words/display-units.ts';
 import { positiveNumber, wholeNumber } from '../options/number-option.ts';
 import { addRecipeArguments } from '../recipes/recipe-options.ts';
 import { runOnRecipes } from '../recipes/run-on-recipes.ts';
 import type { Call, CommandModule } from '../terminal/command.ts';
 import { type ExitStatus, UsageError } from '../terminal/exit-status.ts';
 import { notes } from '../terminal/help-notes.ts';
+import { requireSheetName } from '../write/sheet-name.ts';
 import { sheetOrigin } from '../write/sheet-origin.ts';
 
 const HELP = `
@@ -39,7 +41,8 @@ export const command: CommandModule = {
       .addHelpText('after', notes(HELP));
   },
 
-  run(call: Call): Promise<ExitStatus> {
+  async run(call: Call): Promise<ExitStatus> {
+    requireSheetName(call.out);
     return runOnRecipes(call, {
       ownOutput: true,
       render: renderGauge,
@@ -64,7 +67,8 @@ function optionsOf({ flags }: Call): GaugeOptions {
 function pdfOf(call: Call, loaded: LoadedRecipe, gauge: Parameters<typeof gaugePdf>[0]['gauge']): Promise<Uint8Array> {
   const { created, ...origin } = sheetOrigin(loaded);
   const date = (call.flags['date'] as Date | undefined) ?? created;
-  return gaugePdf({ gauge, format: 1, ...origin, created: date }, readFonts());
+  const length = lengthUnit(loaded.recipe!); // it has been computed from
+  return gaugePdf({ gauge, format: 1, ...origin, created: date, length }, readFonts());
 }
 
 function parseDate(text: string): Date {

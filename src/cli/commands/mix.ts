@@ -13,6 +13,7 @@ import { runOnRecipes } from '../recipes/run-on-recipes.ts';
 import type { Call, CommandModule } from '../terminal/command.ts';
 import type { ExitStatus } from '../terminal/exit-status.ts';
 import { notes } from '../terminal/help-notes.ts';
+import { requireSheetName } from '../write/sheet-name.ts';
 import { sheetOrigin } from '../write/sheet-origin.ts';
 
 const HELP = `
@@ -43,6 +44,7 @@ export const command: CommandModule = {
   },
 
   async run(call: Call): Promise<ExitStatus> {
+    requireSheetName(call.out);
     const { mass } = await quantityFlags(call, { mass: { kind: 'mass', least: 'above zero' } } as const);
     const connectors = call.flags['connectors'] as number | undefined;
     return runOnRecipes(call, {

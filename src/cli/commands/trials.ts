@@ -16,6 +16,7 @@ import { runOnRecipes } from '../recipes/run-on-recipes.ts';
 import type { Call, CommandModule } from '../terminal/command.ts';
 import { type ExitStatus, UsageError } from '../terminal/exit-status.ts';
 import { notes } from '../terminal/help-notes.ts';
+import { requireSheetName } from '../write/sheet-name.ts';
 import { sheetOrigin } from '../write/sheet-origin.ts';
 import { trialsCsv } from '../write/trials-csv.ts';
 
@@ -78,6 +79,7 @@ export const command: CommandModule = {
   },
 
   async run(call: Call): Promise<ExitStatus> {
+    requireSheetName(call.flags['sheet'] as string | undefined, '--sheet');
     const options = await optionsOf(call);
     return runOnRecipes(call, {
       ownOutput: true,

@@ -3,7 +3,7 @@ import { isUnitOf, unitFactor } from '../../units/format-quantity.ts';
 import { foundText } from '../yaml/plain-data.ts';
 import { block, models } from './blocks.ts';
 import { type Field, optional, plain, reading, remade, withDefault } from './field.ts';
-import { count, deviation, model, NOT_NEGATIVE, POSITIVE, quantity, text } from './fields.ts';
+import { count, deviation, model, NOT_NEGATIVE, POSITIVE, quantity, text, word } from './fields.ts';
 import type { Limits } from './leaf.ts';
 
 const CRITICAL_RATIO: Limits = { from: 0, below: 1, says: 'from 0 to below 1' };
@@ -158,6 +158,10 @@ export const station = remade(
           {
             pressure: optional(pressureUnit('Unit of pressures for people; JSON keeps kPa'), 'kPa'),
             vacuum: optional(pressureUnit('Unit of vacuum for people; JSON keeps kPa'), 'kPa'),
+            length: optional(
+              word(['mm', 'in'], 'Unit of diameters on gauge and card; with `in` they stand in both'),
+              'mm',
+            ),
           },
           'Units in which tables, cards and sheets speak',
         ),

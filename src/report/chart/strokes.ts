@@ -10,7 +10,7 @@ const DASHES: Readonly<Record<Exclude<DashName, 'none'>, Dash | null>> = {
 };
 
 /** Line widths [mm]. */
-export const WEIGHT = { data: 0.35, rule: 0.22, axis: 0.25, fine: 0.12 } as const;
+export const WEIGHT = { data: 0.35, rule: 0.22, axis: 0.25, fine: 0.18 } as const;
 
 const STYLES: readonly { dash: DashName; marker: MarkerName }[] = [
   { dash: 'solid', marker: 'dot' },
@@ -78,7 +78,7 @@ export function markerAt(name: MarkerName, x: number, y: number, radius = RADIUS
 }
 
 /** Slanted thin lines across a rectangle [mm], as one path: a shade that a photocopier keeps. */
-export function hatch(box: { x: number; y: number; width: number; height: number }, spacing = 1.7): Mark[] {
+export function hatch(box: { x: number; y: number; width: number; height: number }, spacing = 1.9): Mark[] {
   const commands: (['M', number, number] | ['L', number, number])[] = [];
   // lines u + v = c in coordinates from the lower left corner, at 45 degrees
   for (let c = spacing; c < box.width + box.height; c += spacing) {
@@ -88,5 +88,5 @@ export function hatch(box: { x: number; y: number; width: number; height: number
     const bottom = box.y + box.height;
     commands.push(['M', box.x + u1, bottom - (c - u1)], ['L', box.x + u2, bottom - (c - u2)]);
   }
-  return commands.length === 0 ? [] : [{ kind: 'path', commands, width: 0.07 }];
+  return commands.length === 0 ? [] : [{ kind: 'path', commands, width: 0.16 }];
 }

@@ -50,6 +50,7 @@ function pathText(commands: readonly PathCommand[]): string {
 interface Inked {
   readonly width: number;
   readonly dash?: readonly number[];
+  readonly phase?: number;
   readonly cap?: string;
   readonly fill?: string;
 }
@@ -61,7 +62,8 @@ function ink(mark: Inked): string {
 
 function pen(mark: Inked): string {
   const dash = mark.dash === undefined ? '' : ` stroke-dasharray="${mark.dash.map(num).join(' ')}"`;
-  return ` stroke-width="${num(mark.width)}"${dash}${mark.cap === 'round' ? ' stroke-linecap="round"' : ''}`;
+  const phase = mark.phase ? ` stroke-dashoffset="${num(mark.phase)}"` : '';
+  return ` stroke-width="${num(mark.width)}"${dash}${phase}${mark.cap === 'round' ? ' stroke-linecap="round"' : ''}`;
 }
 
 /** Micrometres are enough for a picture, and short numbers make small files. */

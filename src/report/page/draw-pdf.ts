@@ -184,9 +184,12 @@ function paint(doc: PDFKit.PDFDocument, mark: PathMark | BoxMark): void {
   else doc.stroke();
 }
 
-function pen(doc: PDFKit.PDFDocument, mark: Pick<LineMark, 'width' | 'dash' | 'cap'>): void {
+function pen(doc: PDFKit.PDFDocument, mark: Pick<PathMark, 'width' | 'dash' | 'phase' | 'cap'>): void {
   doc.lineWidth(mark.width * PT_PER_MM);
   doc.lineCap(mark.cap ?? 'butt');
   doc.strokeColor('black');
-  if (mark.dash) doc.dash(mark.dash.map(v => v * PT_PER_MM) as unknown as number, {});
+  if (mark.dash) {
+    const phase = (mark.phase ?? 0) * PT_PER_MM;
+    doc.dash(mark.dash.map(v => v * PT_PER_MM) as unknown as number, { phase });
+  }
 }

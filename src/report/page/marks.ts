@@ -47,6 +47,8 @@ export interface CircleMark {
   /** Line width [mm]; 0 for none. */
   readonly width: number;
   readonly dash?: Dash;
+  /** How far into its pattern a dashed line begins [mm], at the rightmost point; default 0. */
+  readonly phase?: number;
   readonly cap?: 'butt' | 'round';
   readonly fill?: Fill;
 }
@@ -65,6 +67,8 @@ export interface PathMark {
   /** Line width [mm]; 0 for none. */
   readonly width: number;
   readonly dash?: Dash;
+  /** How far into its pattern a dashed line begins [mm]; default 0. */
+  readonly phase?: number;
   readonly cap?: 'butt' | 'round';
   readonly fill?: Fill;
 }

@@ -9,7 +9,8 @@ import type { TextMeasure } from './text-measure.ts';
 
 /** Sizes of type [pt] and lines [mm] on all sheets. */
 export const TYPE = { title: 19, heading: 9.5, body: 8, label: 7, small: 6.5 } as const;
-export const RULE = { strong: 0.35, normal: 0.18, fine: 0.1 } as const;
+/** The thinnest still shows on a light copy. */
+export const RULE = { strong: 0.4, normal: 0.22, fine: 0.18 } as const;
 
 export function text(
   x: number,

@@ -1,11 +1,13 @@
 import type { CardResult } from '../../analysis/card/card.ts';
 import { CARD_DOT_FIELD } from '../../analysis/card/card-dot.ts';
 import type { Block } from '../page/marks.ts';
-import { artifact, heading, rule, TYPE, table, text, textBlock } from '../page/sheet-parts.ts';
+import { artifact, type Column, heading, rule, TYPE, table, text, textBlock } from '../page/sheet-parts.ts';
+import { inchText, type LengthUnit } from '../words/display-units.ts';
 import { numberText, plain } from '../words/number-text.ts';
 import { cardChart } from './card-chart.ts';
 import type { CardLayout } from './card-layout.ts';
-import { gaugeCell, ringSample, ringWidth } from './gauge-cell.ts';
+import { gaugeCell } from './gauge-cell.ts';
+import { ringLines, ringSample } from './gauge-rings.ts';
 import { barAcross } from './scale-bars.ts';
 
 /** The dot to scale with its bars, and beside it what dwell and viscosity do. */
@@ -40,46 +42,53 @@ function dotBlocks(s: CardLayout): Block[] {
         s.measure,
       ),
     ];
-  const width = ringWidth(dot);
+  const lines = ringLines(dot);
+  const { length } = s.input.units;
+  const inches = length === 'in';
   const rows = dot.rings.map(ring => [
     ring.name,
-    ringSample(ring.name, { length: 8, width }),
+    ringSample(ring.name, lines, inches ? 5 : 8),
     ring.diameter_mm.toFixed(2),
+    ...(inches ? [inchText(ring.diameter_mm)] : []),
     numberText(ring.mass_mg),
   ]);
-  const columns = [
-    { title: 'Ring', width: 9 },
-    { title: 'Line', width: 10 },
-    { title: 'Across mm', width: 16, align: 'right' },
-    { title: 'mg', width: 10, align: 'right' },
-  ] as const;
+  const columns: Column[] = [
+    { title: 'Ring', width: inches ? 8 : 9 },
+    { title: 'Line', width: inches ? 7 : 10 },
+    { title: inches ? 'mm' : 'Across mm', width: inches ? 10 : 16, align: 'right' },
+    ...(inches ? [{ title: 'in', width: 11, align: 'right' } as const] : []),
+    { title: 'mg', width: inches ? 8.5 : 10, align: 'right' },
+  ];
   const field = CARD_DOT_FIELD.width * 1000;
   const start = s.left + 47;
   const place = field / dot.circles;
   const note = {
     x: s.left,
-    y: top + 31,
-    width: 44,
-    leading: 3.1,
+    y: top + 30.4,
+    width: 45,
+    leading: 2.8,
     font: 'regular',
-    size: TYPE.label,
-    lines: 6,
+    size: TYPE.small,
+    lines: 7,
   } as const;
   return [
     table({ x: s.left, y: top + 10.4, leading: 5, columns, rows }, s.measure),
-    textBlock(dotNote(dot), note, s.measure),
+    textBlock(dotNote(dot, length), note, s.measure),
     ...Array.from({ length: dot.circles }, (_, i) =>
-      gaugeCell({ gauge: dot, number: i + 1, x: start + (i + 0.5) * place, y: top + 27.4 }),
+      gaugeCell({ gauge: dot, number: i + 1, x: start + (i + 0.5) * place, y: top + 19.5, length }),
     ),
   ];
 }
 
-function dotNote(dot: NonNullable<CardResult['dot']>): string {
+function dotNote(dot: NonNullable<CardResult['dot']>, length: LengthUnit): string {
   const many = dot.shots_per_circle;
   const shots = many === 1 ? 'One shot on a circle' : `${many} shots on one circle, all on the same spot`;
   const after =
     dot.read_after_s === null ? 'always after the same time' : `${plain(dot.read_after_s)} s after the last`;
-  return `${shots}, ${dot.surface ?? 'on the same flat surface'}; read from above ${after}. Low: inside min. Ok: from min to max. High: beyond max.`;
+  const [low, high] = dot.ok_mm;
+  const inches = length === 'in' ? ` (${inchText(low)} to ${inchText(high)} in)` : '';
+  const between = `ok from ${low.toFixed(2)} to ${high.toFixed(2)} mm${inches}, else ok, trim`;
+  return `${shots}, ${dot.surface ?? 'on the same flat surface'}; read from above ${after}. Low: inside min. High: beyond max. Between: ${between}.`;
 }
 
 function weighing(card: CardResult): string {

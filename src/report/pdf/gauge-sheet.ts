@@ -8,6 +8,7 @@ import { madeText, type SheetOrigin, sheetDocument } from '../page/sheet-origin.
 import {
   artifact,
   blanks,
+  type Column,
   facts,
   foot,
   heading,
@@ -20,15 +21,19 @@ import {
 } from '../page/sheet-parts.ts';
 import { type FontFiles, type TextMeasure, textMeasure } from '../page/text-measure.ts';
 import { CAUTION_TEXT } from '../words/cautions.ts';
-import { numberText, settingText } from '../words/number-text.ts';
-import { gaugeCell, ringSample, ringWidth } from './gauge-cell.ts';
+import { inchText, type LengthUnit } from '../words/display-units.ts';
+import { numberText, plain, settingText } from '../words/number-text.ts';
+import { gaugeCell } from './gauge-cell.ts';
 import { CODE_WIDTH, gaugeMarks } from './gauge-marks.ts';
+import { ringLines, ringSample } from './gauge-rings.ts';
 import { barAcross, barDown } from './scale-bars.ts';
 
 export interface GaugeSheetInput extends SheetOrigin {
   readonly gauge: GaugeResult;
   /** Version of the recipe format. */
   readonly format: number;
+  /** `in` gives diameters in inch beside mm; default `mm`. */
+  readonly length?: LengthUnit;
 }
 
 /** Bytes of the gauge as a PDF. The same input gives the same bytes. */
@@ -55,7 +60,7 @@ export function gaugeSheet(input: GaugeSheetInput, measure: TextMeasure): SheetD
     const first = p * perPage;
     const cells = Array.from({ length: Math.min(perPage, gauge.circles - first) }, (_, i) => {
       const { x, y } = circleMiddle(grid, i);
-      return gaugeCell({ gauge, number: first + i + 1, x: x * 1000, y: y * 1000 });
+      return gaugeCell({ gauge, number: first + i + 1, x: x * 1000, y: y * 1000, length: input.length ?? 'mm' });
     });
     return {
       width: sheet.width,
@@ -105,12 +110,13 @@ function head(s: Sheet): Block[] {
   return [
     heading(s.left, 20.6, 'Dot gauge', 'H1'),
     textBlock(s.input.name, nameBox, s.measure),
-    artifact({ kind: 'box', x, y: 14, boxWidth, boxHeight: 14.4, width: RULE.strong }),
+    artifact({ kind: 'box', x, y: 14, boxWidth, boxHeight: 18, width: RULE.strong }),
     {
       tag: 'P',
       marks: [
         text(x + boxWidth / 2, 20.3, 'Print at 100 %', 12, { font: 'semibold', align: 'center' }),
-        text(x + boxWidth / 2, 25.2, PAPER_NAMES[s.input.gauge.paper], TYPE.label, { align: 'center' }),
+        text(x + boxWidth / 2, 24.8, PAPER_NAMES[s.input.gauge.paper], TYPE.label, { align: 'center' }),
+        text(x + boxWidth / 2, 29.2, 'Print again, do not copy', TYPE.label, { align: 'center', font: 'medium' }),
       ],
     },
     artifact(rule(s.left, s.right, 35.2, RULE.strong)),
@@ -120,22 +126,25 @@ function head(s: Sheet): Block[] {
 /** What the rings are, and how to read a dot against them. */
 function reading(s: Sheet): Block[] {
   const { gauge } = s.input;
-  const width = ringWidth(gauge);
+  const lines = ringLines(gauge);
+  const inches = s.input.length === 'in';
   const middle = s.left + 92;
   const rows = gauge.rings.map(ring => [
     ring.name,
-    ringSample(ring.name, { length: 15, width }),
+    ringSample(ring.name, lines, inches ? 9 : 15),
     ring.diameter_mm.toFixed(2),
+    ...(inches ? [inchText(ring.diameter_mm)] : []),
     numberText(ring.volume_uL, 4),
     numberText(ring.mass_mg, 4),
   ]);
-  const columns = [
-    { title: 'Ring', width: 11 },
-    { title: 'Line', width: 18 },
+  const columns: Column[] = [
+    { title: 'Ring', width: 10 },
+    { title: 'Line', width: inches ? 11 : 19 },
     { title: 'Diameter mm', width: 20, align: 'right' },
-    { title: 'Volume µL', width: 18, align: 'right' },
-    { title: 'Mass mg', width: 17, align: 'right' },
-  ] as const;
+    ...(inches ? [{ title: 'in', width: 12, align: 'right' } as const] : []),
+    { title: 'Volume µL', width: inches ? 17 : 18, align: 'right' },
+    { title: 'Mass mg', width: inches ? 15 : 17, align: 'right' },
+  ];
   const list = facts(
     readingFacts(gauge),
     { x: middle, y: 41, width: s.right - middle, labelWidth: 31, leading: 4.6 },
@@ -146,12 +155,17 @@ function reading(s: Sheet): Block[] {
   return [
     table({ x: s.left, y: 41, leading: 5.2, columns, rows }, s.measure),
     textBlock(
-      `Rings are for ${shots(gauge)} on one circle. The middle of a line is its diameter.`,
-      { ...note, y: 64 },
+      lines.inTurns
+        ? `Rings for ${shots(gauge)} take turns round the circle; a line's middle is its diameter.`
+        : `Rings are for ${shots(gauge)} on one circle. The middle of a line is its diameter.`,
+      { ...note, y: 63, width: 90, lines: 1 },
       s.measure,
     ),
     list.block,
-    { tag: 'P', marks: paragraph(howTo(gauge), { ...wide, y: 70.2, lines: 2 }, s.measure) },
+    {
+      tag: 'P',
+      marks: paragraph(howTo(gauge, s.input.length), { ...wide, y: 68.2, leading: 3.2, lines: 3 }, s.measure),
+    },
     artifact(rule(s.left, s.right, 76.6, RULE.normal)),
   ];
 }
@@ -186,14 +200,26 @@ function angle(g: GaugeResult): string {
   return `${value}${spread === null ? '' : ` ± ${spread.toFixed(1)}°`}, from ${counted(g.calibration_dots, 'weighed dot')}`;
 }
 
-function howTo(g: GaugeResult): string {
+/** What to tick, and why so many shots; what release judges is said beside what a connector bears. */
+function howTo(g: GaugeResult, length: LengthUnit = 'mm'): string {
+  const [low, high] = g.ok_mm;
+  const inches = length === 'in' ? ` (${inchText(low)} to ${inchText(high)} in)` : '';
+  const within = `${low.toFixed(2)} to ${high.toFixed(2)} mm${inches} across, ± ${plain(g.tolerance_pct)} % of the aim`;
+  const ok = ringLines(g).aimIsTolerance ? `ends on the solid line, ${within}` : `is ${within}`;
   return (
-    `Tick low when the edge of the dot stays inside the min ring, ok from min to max, high when it passes the max ring. ` +
-    `One dot of 3 mm read to 0.1 mm knows its volume to 10 % only: ` +
-    (g.shots_per_circle > 1
-      ? `that is why ${g.shots_per_circle} shots go on one circle; one alone (${g.shot.diameter_mm.toFixed(2)} mm) would be known to ${numberText(g.shot.reading_error_pct, 2)} %.`
-      : `weigh shots where that is not enough.`)
+    'Tick low when the edge of the dot stays inside the min ring, high when it passes the max ring: no connector gets that. ' +
+    `Between the two tick ok when it ${ok}; else ok, trim: the connector bears it, the dwell is to be trimmed. ` +
+    `The release check decides for the syringe.${manyShots(g)}`
   );
+}
+
+function manyShots(g: GaugeResult): string {
+  if (g.shots_per_circle > 1) {
+    const alone = `One shot alone (${g.shot.diameter_mm.toFixed(2)} mm) would be known to ${numberText(g.shot.reading_error_pct, 2)} % only`;
+    return ` ${alone}: that is why ${g.shots_per_circle} go on one circle.`;
+  }
+  if (g.reading_error_pct <= g.tolerance_pct / 2) return '';
+  return ` A dot is known to ${numberText(g.reading_error_pct, 2)} % only: weigh shots as well.`;
 }
 
 /** The check bars, how to measure them and how to give the figures back. */

@@ -6,8 +6,8 @@ const BAR_MM = 100;
 const BAR_INCHES = 4;
 const MM_PER_INCH = 25.4;
 
-const LINE = 0.18; // width of base lines and marks [mm]
-const FINE = 0.1;
+const LINE = 0.22; // width of base lines and marks [mm]
+const FINE = 0.18;
 const BETWEEN = 1.4; // from the millimetre base line to the inch base line [mm]
 
 export interface CheckBar {

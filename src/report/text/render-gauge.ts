@@ -1,22 +1,27 @@
 import type { GaugeResult } from '../../analysis/dot/gauge.ts';
 import { counted } from '../../diagnostics/number-words.ts';
+import type { Recipe } from '../../recipe/schema/recipe.ts';
+import { inchText, lengthUnit } from '../words/display-units.ts';
 import { madeBy } from '../words/made-by.ts';
-import { numberText, quantityText } from '../words/number-text.ts';
+import { numberText, plain, quantityText } from '../words/number-text.ts';
 import { pairsText, tableText } from '../words/table.ts';
 import type { View } from '../words/view.ts';
 
 /** The rings, how well a dot can be read, and where the sheet is. */
-export function renderGauge(gauge: GaugeResult, view: View): string {
+export function renderGauge(gauge: GaugeResult, view: View, recipe: Recipe): string {
+  const inches = lengthUnit(recipe) === 'in';
   const rings = tableText(
     [
       { head: 'ring' },
       { head: 'across mm', align: 'right' },
+      ...(inches ? [{ head: 'in', align: 'right' } as const] : []),
       { head: 'volume µL', align: 'right' },
       { head: 'mass mg', align: 'right' },
     ],
     gauge.rings.map(ring => [
       ring.name,
       numberText(ring.diameter_mm, 4),
+      ...(inches ? [inchText(ring.diameter_mm)] : []),
       numberText(ring.volume_uL),
       numberText(ring.mass_mg),
     ]),
@@ -27,9 +32,14 @@ export function renderGauge(gauge: GaugeResult, view: View): string {
       ? ''
       : `, standard uncertainty ${numberText(gauge.contact_angle_uncertainty_deg, 2)} deg`
   }${gauge.calibration_dots === 0 ? '' : `, from ${counted(gauge.calibration_dots, 'weighed dot')}`}`;
+  const ok = gauge.ok_mm;
   const reading = pairsText(
     [
       ['shots on one circle', String(gauge.shots_per_circle)],
+      [
+        'ok',
+        `${ok.map(mm => mm.toFixed(2)).join(' to ')} mm, ± ${plain(gauge.tolerance_pct)} % of the aim; else between min and max: ok, trim`,
+      ],
       [
         `${numberText(gauge.reading_error_mm, 2)} mm misread is`,
         `${numberText(gauge.reading_error_pct, 2)} % of the volume; ${numberText(gauge.shot.reading_error_pct, 2)} % with a single shot`,

@@ -8,16 +8,30 @@ export interface DisplayUnit {
   readonly perKpa: number;
 }
 
+/** Diameters are in millimetres, or in both. */
+export type LengthUnit = 'mm' | 'in';
+
 export interface DisplayUnits {
   readonly pressure: DisplayUnit;
   /** For hold-back, below atmosphere. */
   readonly vacuum: DisplayUnit;
+  readonly length: LengthUnit;
 }
 
-/** The units of `station.display`, kPa where it names none; the loader has checked that they are units of pressure. */
+/** The units of `station.display`, kPa and mm where it names none; the loader has checked what they are units of. */
 export function displayUnits(recipe: Recipe): DisplayUnits {
   const display = recipe.station?.display;
-  return { pressure: unitNamed(display?.pressure), vacuum: unitNamed(display?.vacuum) };
+  return { pressure: unitNamed(display?.pressure), vacuum: unitNamed(display?.vacuum), length: lengthUnit(recipe) };
+}
+
+/** The unit of diameters for people. */
+export function lengthUnit(recipe: Recipe): LengthUnit {
+  return recipe.station?.display.length ?? 'mm';
+}
+
+/** A diameter in inches, to about 0.03 mm. */
+export function inchText(mm: number): string {
+  return (mm / 25.4).toFixed(3);
 }
 
 function unitNamed(name = 'kPa'): DisplayUnit {

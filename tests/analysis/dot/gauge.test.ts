@@ -31,6 +31,18 @@ describe('rings', () => {
     expect(result!.shot.volume_uL).toBeCloseTo(volumes[1]!, 10);
   });
 
+  test('part ok from ok, trim by the tolerance, and never beyond the window', () => {
+    const angle = (32 * Math.PI) / 180;
+    const aim = 2e-9 * backfill.backfill_aim_uL!; // two shots [m³]
+    const across = (tolerance: number) =>
+      gaugeOf({ ...WEIGHTLESS, 'process.tolerance': tolerance }, { shots: 2 }).result!;
+    const [low, high] = across(0.08).ok_mm;
+    expect(low / (capDiameter(0.92 * aim, angle) * 1e3)).toBeCloseTo(1, 6);
+    expect(high / (capDiameter(1.08 * aim, angle) * 1e3)).toBeCloseTo(1, 6);
+    const wide = across(0.95);
+    expect(wide.ok_mm).toEqual([wide.rings[0]!.diameter_mm, wide.rings[2]!.diameter_mm]);
+  });
+
   test('are caps where weight does not matter', () => {
     const { result } = gaugeOf(WEIGHTLESS, { shots: 2 });
     const angle = (32 * Math.PI) / 180;

@@ -230,6 +230,28 @@ describe('gauge', () => {
     expect(err).toMatch(message);
   });
 
+  it.each([
+    ['gauge', 'a.yaml', '-o', 'g.png'],
+    ['gauge', 'a.yaml', '-o', 'g.svg'],
+    ['card', 'a.yaml', '-o', 'card.PNG'],
+    ['mix', 'a.yaml', '-o', 'kit'],
+    ['trials', 'a.yaml', '--sheet', 'runs.png'],
+  ])('%s %s %s %s is refused: a sheet is a PDF', async (...argv) => {
+    const { status, err, written } = await run(argv);
+    expect(status).toBe(2);
+    expect(err).toContain(`${argv[2]} ${argv[3]}: the sheet is a PDF`);
+    expect(written.size).toBe(0);
+  });
+
+  it('speaks in inches beside millimetres where the station does', async () => {
+    const files = { 'a.yaml': RECIPE.replace(/^station:\n/m, 'station:\n  display: {length: in}\n') };
+    const { status, out } = await run(['gauge', 'a.yaml'], files);
+    expect(status).toBe(0);
+    const rings = [...out.matchAll(/^(?:min|aim|max) +([\d.]+) +([\d.]+) /gm)];
+    expect(rings).toHaveLength(3);
+    for (const [, mm, inches] of rings) expect(Math.abs(Number(inches) - Number(mm) / 25.4)).toBeLessThan(6e-4);
+  });
+
   it('one file cannot hold the sheets of several recipes', async () => {
     const files = { 'a.yaml': RECIPE, 'b.yaml': RECIPE };
     const { status, err, written } = await run(['gauge', 'a.yaml', 'b.yaml', '-o', 'g.pdf'], files);

@@ -32,11 +32,15 @@ function input(
 }
 
 const DISPLAY = { pressure: 'psi', vacuum: 'inHg' };
+const INCHES = { ...DISPLAY, length: 'in' } as const;
 const WIDE = { 'process.tolerance': 0.5 }; // all 73 shots of the example stay on the card
+
+const inInches = { ...exampleRecipe(), station: { ...exampleRecipe().station!, display: INCHES } };
 
 const CARDS: readonly (readonly [string, CardSheetInput])[] = (['a4', 'letter'] as const).flatMap(paper => [
   [`${paper}, as released`, input(WIDE, { paper })] as const,
   [`${paper}, clock times`, input(WIDE, { paper, mixedAt: 36_300 })] as const,
+  [`${paper}, inches`, { ...input(WIDE, { paper }), units: displayUnits(inInches) }] as const,
   [`${paper}, a long name`, input({ ...WIDE, 'resin.name': LONG_NAME }, { paper }, LONG_NAME)] as const,
   [`${paper}, a name without spaces`, input(WIDE, { paper }, 'pigtail-'.repeat(60))] as const,
   [`${paper}, computed`, input({ settings: null }, { paper, mixedAt: 0 })] as const,

@@ -15,6 +15,7 @@ export function exampleGauge(overrides: Partial<GaugeResult> = {}, diameters = [
       mass_mg: 9.34 + i * 1.15,
       diameter_mm: diameters[i]!,
     })),
+    ok_mm: [diameters[1]! * 0.965, diameters[1]! * 1.032],
     reading_error_mm: 0.1,
     reading_error_pct: 4.83,
     shot: { volume_uL: 4.56, mass_mg: 5.24, diameter_mm: 4.93, reading_error_pct: 6.2 },

@@ -18,7 +18,7 @@ async function pathsOfGauge(overrides: Parameters<typeof exampleGauge>[0] = {}, 
 }
 
 /** Rings are the only thin curves of the sheet; those of the corner marks are a millimetre wide, or filled. */
-const rings = (paths: PaintedPath[]) => paths.filter(p => p.curved && p.lineWidth < 0.2);
+const rings = (paths: PaintedPath[]) => paths.filter(p => p.curved && p.lineWidth < 0.6);
 /** Lines of one exact length, to the 0.01 mm that a printed scale is good for. */
 const lines = (paths: PaintedPath[], size: { width: number; height: number }) =>
   paths.filter(p => !p.curved && Math.abs(p.width - size.width) < 0.01 && Math.abs(p.height - size.height) < 0.01);
@@ -41,14 +41,14 @@ describe('rings read back from the file', () => {
     }
   });
 
-  test('are one path each, told apart by their dashes, with lines thin against their gaps', async () => {
-    const { paths } = await pathsOfGauge({ circles: 7 });
+  test('are one path each, told apart by their dashes, with lines no wider than half their gaps', async () => {
+    const { paths } = await pathsOfGauge({ circles: 7 }, [5.1, 6.1, 7.3]);
     const found = rings(paths);
     expect(found).toHaveLength(21);
     expect(found.slice(0, 3).map(r => r.dashed)).toEqual([true, false, true]);
     for (const r of found) {
-      expect(r.lineWidth).toBeGreaterThanOrEqual(0.069);
-      expect(r.lineWidth).toBeLessThan(0.1); // half the gap of 0.175 mm between two rings at most
+      expect(r.lineWidth).toBeGreaterThanOrEqual(0.199);
+      expect(r.lineWidth).toBeLessThan(0.26); // half the gap of 0.5 mm between two rings at most
     }
   });
 
@@ -161,7 +161,10 @@ describe('the file', () => {
       '2, all on the same spot',
       'glass slide over the sheet',
       '20 s after the last shot',
-      'One dot of 3 mm read to 0.1 mm knows',
+      'One shot alone (4.93 mm) would be known to 6.2 % only',
+      'ok, trim',
+      '6.22 to 6.66 mm across, ± 10 % of the aim',
+      'Print again, do not copy',
       'left edge of mark 0',
       'upper edge of mark 0',
       '--scale-x',
@@ -181,6 +184,39 @@ describe('the file', () => {
   });
 });
 
+describe('words that depend on the gauge', () => {
+  const text = async (
+    overrides: Parameters<typeof exampleGauge>[0],
+    length: 'mm' | 'in' = 'mm',
+    diameters?: number[],
+  ) => {
+    const input = { ...exampleInput(exampleGauge({ circles: 1, ...overrides }, diameters)), length };
+    return textOf(await openPdf(await gaugePdf(input, fonts)), 1);
+  };
+
+  test('one shot that is known well enough is not excused', async () => {
+    const fine = await text({ shots_per_circle: 1, reading_error_pct: 3 });
+    expect(fine).not.toMatch(/known to|weigh/);
+    expect(await text({ shots_per_circle: 1, reading_error_pct: 7.4 })).toContain(
+      'known to 7.4 % only: weigh shots as well',
+    );
+  });
+
+  test('inches stand beside millimetres where the station speaks in inches', async () => {
+    const both = await text({ ok_mm: [6.223, 6.658] }, 'in');
+    expect(both).toContain('6.22 to 6.66 mm (0.245 to 0.262 in) across'); // 6.223 mm / 25.4 = 0.2450 in
+    for (const inches of ['0.240', '0.254', '0.268']) expect(both).toContain(inches); // 6.1, 6.45, 6.8 mm
+    expect(both).toContain('mm / in');
+    expect(await text({})).not.toMatch(/\b0\.254\b|mm \/ in/);
+  });
+
+  test('the solid line is what to end on where it is as wide as the tolerance', async () => {
+    const ok = { ok_mm: [5.9, 6.34] as const };
+    expect(await text(ok, 'mm', [5.06, 6.12, 6.94])).toContain('ends on the solid line, 5.90 to 6.34 mm');
+    expect(await text({})).not.toContain('solid line');
+  });
+});
+
 describe('pages', () => {
   test('number the circles on from page to page and draw each once', () => {
     const sheet = gaugeSheet(exampleInput(exampleGauge({ circles: 45 })), measure);
@@ -190,7 +226,7 @@ describe('pages', () => {
     );
     expect(numbers).toEqual(Array.from({ length: 45 }, (_, i) => String(i + 1)));
     const circles = sheet.pages.map(
-      p => marksOf(p.blocks).filter(m => m.kind === 'circle' && m.width > 0 && m.width < 0.2).length / 3,
+      p => marksOf(p.blocks).filter(m => m.kind === 'circle' && m.width > 0 && m.width < 0.6).length / 3,
     );
     expect(circles).toEqual([20, 20, 5]);
   });
@@ -200,7 +236,7 @@ describe('pages', () => {
       fc.property(
         fc.record({
           paper: fc.constantFrom('a4' as const, 'letter' as const),
-          aim: fc.double({ min: 1, max: 85, noNaN: true }),
+          aim: fc.double({ min: 1, max: 83, noNaN: true }),
           gap: fc.double({ min: 0.01, max: 0.12, noNaN: true }),
           circles: fc.integer({ min: 1, max: 50 }),
           scale_x: fc.double({ min: 0.9, max: 1.1, noNaN: true }),
@@ -208,12 +244,13 @@ describe('pages', () => {
           shots_per_circle: fc.constantFrom(1, 2, 12),
           calibration_dots: fc.constantFrom(0, 1, 6),
           surface: fc.constantFrom(null, 'glass slide over the sheet', LONG_NAME),
+          length: fc.constantFrom('mm' as const, 'in' as const),
           name: fc.constantFrom('A', LONG_NAME, 'x'.repeat(300), 'two\nlines\tand a tab'),
         }),
-        ({ aim, gap, name, ...rest }) => {
+        ({ aim, gap, name, length, ...rest }) => {
           const diameters = [aim * (1 - gap), aim, aim * (1 + gap)];
           const gauge = exampleGauge({ ...rest, contact_angle_uncertainty_deg: 0.6 }, diameters);
-          for (const page of gaugeSheet(exampleInput(gauge, name), measure).pages) {
+          for (const page of gaugeSheet({ ...exampleInput(gauge, name), length }, measure).pages) {
             expect(outside(page, 7, measure)).toEqual([]); // printers keep some 4 to 6 mm of the edge white
             expect(collisions(marksOf(page.blocks), measure)).toEqual([]);
           }
