@@ -27,8 +27,7 @@ function thinned(sheet: SheetDocument, width: number): SheetDocument {
 /** Rings are the only thin circles; those of the corner marks are a millimetre wide, or filled. */
 const isRing = (m: Mark): m is CircleMark => m.kind === 'circle' && m.width > 0 && m.width < 0.6;
 
-const ringsOf = (sheet: SheetDocument) =>
-  marksOf(sheet.pages[0]!.blocks).filter(isRing);
+const ringsOf = (sheet: SheetDocument) => marksOf(sheet.pages[0]!.blocks).filter(isRing);
 
 /** How pale the copy is at which half of the small print, the cautions at the foot, is gone. */
 async function paleness(bytes: Uint8Array): Promise<number> {
