@@ -41,6 +41,7 @@ const CALLS: Readonly<Record<string, string>> = {
   completion: 'bash -o {}.sh',
   explain: 'key-missing -o {}.txt',
   fit: 'in.yaml runs.csv -o {}.svg',
+  gauge: 'in.yaml -o {}.pdf',
   follow: 'log.csv in.yaml -o {}.svg',
   'gauge-rr': 'study.csv --part dot --operator reader --value diameter -o {}.svg',
   mix: 'in.yaml --set resin.mix.base=100g --set resin.mix.hardener=45g --set resin.mix.tolerance=3% --set station.scale=0.05g -o {}.pdf',
@@ -114,7 +115,7 @@ describe('an output that is a file which the call read', () => {
 
   it('may be a part, data, or the lock file', async () => {
     folder = testFolder(FILES);
-    await refused(['gauge', 'in.yaml', '-o', 'parts/amber.yaml'], READ, 'parts/amber.yaml');
+    await refused(['shot', 'in.yaml', '-o', 'parts/amber.yaml'], READ, 'parts/amber.yaml');
     await refused(['check', 'in.yaml', '--report', 'junit=parts/amber.yaml'], READ, 'parts/amber.yaml');
     await refused(
       ['cavity', 'in.yaml', '--set', 'needle.length=12 mm', '-o', 'parts/amber.yaml'],
