@@ -1,6 +1,15 @@
 import type { Finding } from '../../diagnostics/finding.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
-import { noParts, type PartsKnown, sumOfParts, updateParts, withNewPart, withWander } from '../../stats/part-filter.ts';
+import {
+  noParts,
+  type PartsKnown,
+  type PartsReading,
+  type PartsUpdate,
+  sumOfParts,
+  updateParts,
+  withNewPart,
+  withWander,
+} from '../../stats/part-filter.ts';
 import { type EarlierChecks, thicknessOf, thicknessReading } from '../release/filtered-thickness.ts';
 import { type ReleaseOptions, type SyringeCheck, syringeCheck } from '../release/measured-syringe.ts';
 import type { Reason } from '../release/release-decision.ts';
@@ -42,15 +51,19 @@ export function driftOf({ process }: Recipe): number {
   return process?.drift?.value ?? DRIFT;
 }
 
-/** Sound checks since each part is the one that it is. */
-interface Course {
+/** What a check is of, and when it was made [s]. */
+export type CheckMark = Pick<LoggedCheck, ChangedPart | 'time'>;
+
+/** What is known after some checks, and how many sound ones there were since each part is the one that it is. */
+export interface Course {
   readonly known: PartsKnown;
   readonly sinceLot: number;
   readonly sinceNeedle: number;
-  readonly before: LoggedCheck | null;
+  readonly before: CheckMark | null;
 }
 
-const START: Course = { known: noParts(4), sinceLot: 0, sinceNeedle: 0, before: null };
+/** Before any check. */
+export const COURSE_START: Course = { known: noParts(4), sinceLot: 0, sinceNeedle: 0, before: null };
 
 /**
  * Goes through checks in the order of their time. Before each, a part that changed is new, with the variance that `spread` gives it,
@@ -62,7 +75,7 @@ export function thicknessCourse(recipe: Recipe, checks: readonly LoggedCheck[]):
 }
 
 /** A check that is to be made, and who and when it is. */
-export interface NextCheck extends Pick<LoggedCheck, ChangedPart | 'time'> {
+export interface NextCheck extends CheckMark {
   readonly options: ReleaseOptions;
 }
 
@@ -74,9 +87,13 @@ export function earlierChecks(recipe: Recipe, checks: readonly LoggedCheck[], ne
     recipe,
     checks.filter(({ time }) => time <= next.time),
   );
-  const { known, sinceLot, sinceNeedle } = renewed(recipe, course, next, check.spread);
-  const count = Math.max(sinceLot, sinceNeedle);
-  return count === 0 ? null : { known, checks: count };
+  return earlierOf(courseBefore(recipe, course, next, check.spread));
+}
+
+/** What a course leads to expect; null where no check in it is of the same lot or needle. */
+export function earlierOf({ known, sinceLot, sinceNeedle }: Course): EarlierChecks | null {
+  const checks = Math.max(sinceLot, sinceNeedle);
+  return checks === 0 ? null : { known, checks };
 }
 
 interface CourseRun {
@@ -88,7 +105,7 @@ interface CourseRun {
 function runCourse(recipe: Recipe, checks: readonly LoggedCheck[]): CourseRun {
   const steps: CourseStep[] = [];
   const findings: { line: number; finding: Finding }[] = [];
-  let course = START;
+  let course = COURSE_START;
   for (const logged of [...checks].sort((a, b) => a.time - b.time)) {
     const { result: check, findings: found } = syringeCheck(recipe, optionsOf(logged));
     if (check === null) {
@@ -119,34 +136,29 @@ function stepOf(
   course: Course,
   { logged, check }: { logged: LoggedCheck; check: SyringeCheck },
 ): { step: CourseStep; course: Course } {
-  const { known, changed, sinceLot, sinceNeedle } = renewed(recipe, course, logged, check.spread);
+  const { changed, ...before } = courseBefore(recipe, course, logged, check.spread);
   const faults = [...stopFault(recipe, check), ...temperatureFault(recipe, check), ...scatterFault(check.scatter)];
   const reading = thicknessReading(check);
-  const update = faults.length > 0 || reading === null ? null : updateParts(known, reading);
-  const after = update?.known ?? known;
-  const counts = update === null ? 0 : 1;
+  const { update, after } = courseAfter(before, faults.length > 0 ? null : reading);
   const step: CourseStep = {
     ...{ logged, check, changed, faults },
-    earlier: { known, checks: Math.max(sinceLot, sinceNeedle) },
+    earlier: { known: before.known, checks: Math.max(before.sinceLot, before.sinceNeedle) },
     thickness: reading === null ? null : Math.exp(reading.value),
     gain: update?.gain ?? 0,
-    filtered: thicknessOf(sumOfParts(after)),
+    filtered: thicknessOf(sumOfParts(after.known)),
     surprise:
       update === null || update.surpriseVariance === 0 ? 0 : update.surprise / Math.sqrt(update.surpriseVariance),
   };
-  return {
-    step,
-    course: { known: after, sinceLot: sinceLot + counts, sinceNeedle: sinceNeedle + counts, before: logged },
-  };
+  return { step, course: after };
 }
 
 /** What is known when the next check is made: parts that changed are new, and the drift has wandered. */
-function renewed(
+export function courseBefore(
   recipe: Recipe,
   { known, before, sinceLot, sinceNeedle }: Course,
-  next: Pick<LoggedCheck, ChangedPart | 'time'>,
+  next: CheckMark,
   spread: ReleaseSpread,
-) {
+): Course & { readonly changed: readonly ChangedPart[] } {
   const changed = changedParts(next, before);
   const hours = before === null ? 0 : (next.time - before.time) / HOUR;
   const silent = spread.lot === 0 && spread.needle === 0 && spread.syringe === 0;
@@ -157,5 +169,20 @@ function renewed(
     changed,
     sinceLot: changed.includes('lot') ? 0 : sinceLot,
     sinceNeedle: changed.includes('needle') ? 0 : sinceNeedle,
+    before: next,
+  };
+}
+
+/** What is known once the check is made; a reading of null counts nothing. */
+export function courseAfter(
+  before: Course,
+  reading: PartsReading | null,
+): { readonly update: PartsUpdate | null; readonly after: Course } {
+  if (reading === null) return { update: null, after: before };
+  const update = updateParts(before.known, reading);
+  const { sinceLot, sinceNeedle } = before;
+  return {
+    update,
+    after: { known: update.known, sinceLot: sinceLot + 1, sinceNeedle: sinceNeedle + 1, before: before.before },
   };
 }

@@ -1,6 +1,6 @@
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import type { RandomSource } from '../../numeric/random.ts';
-import type { Quantity, Recipe } from '../../recipe/schema/recipe.ts';
+import type { Per, Quantity, Recipe } from '../../recipe/schema/recipe.ts';
 import { type JointSampler, jointSampler } from '../../stats/joint-sampler.ts';
 import type { InputCorrelation } from '../../stats/uncertainty.ts';
 import type { Setting } from '../delivery/operating-point.ts';
@@ -18,6 +18,8 @@ export interface SampledLine {
   readonly inputs: readonly SpreadInput[];
   /** Another lot, needle and syringe; false where a value of the draw cannot be. */
   syringe(random: RandomSource): boolean;
+  /** Another syringe with those of its parts that are new, the others as they were drawn before; the same. */
+  nextSyringe(random: RandomSource, fresh: { readonly lot: boolean; readonly needle: boolean }): boolean;
   /** Another connector and another shot; false where a value of the draw cannot be or the needle finds no seat. */
   connector(random: RandomSource): boolean;
   /** Another shot alone. */
@@ -42,8 +44,9 @@ export type ScaleOf = (input: SpreadInput) => number;
 
 /**
  * A recipe and its first setting made ready for whole runs: the same samples and models as `spread`, at any age, fill and dwell. What
- * is of a lot, needle or syringe is drawn once for each syringe, which so has a needle and a lot of its own; what is of a shot or
- * connector, for each of them. A correlation between the two kinds is not kept.
+ * is of a lot, needle or syringe is drawn once for each syringe, or for as long as it has that lot or needle; what is of a shot or
+ * connector, for each of them. A correlation between the two kinds is not kept, nor is one between lot, needle and syringe where
+ * syringes share them.
  */
 export function sampledLine(given: Recipe, setting: Setting, scale: ScaleOf = () => 1): Outcome<SampledLine> {
   const recipe = withTableSizes(given);
@@ -62,6 +65,7 @@ class Line implements SampledLine {
   unseated = 0;
   interfering = 0;
   private readonly kept: Draw;
+  private readonly parts: Readonly<Record<'lot' | 'needle' | 'syringe', Draw>>;
   private readonly changing: Draw;
   private readonly ofShot: Draw;
   private readonly drawn: Float64Array;
@@ -106,6 +110,8 @@ class Line implements SampledLine {
     this.evaluateShot = shot.evaluate;
     this.evaluateWindow = connectorWindow(recipe.connector, recipe.needle?.outside ?? null, slots);
     this.kept = new Draw(inputs, isTrimmed, correlations);
+    const part = (wanted: Per) => new Draw(inputs, ({ per }) => per === wanted, correlations);
+    this.parts = { lot: part('lot'), needle: part('needle'), syringe: part('syringe') };
     this.changing = new Draw(inputs, input => !isTrimmed(input), correlations);
     this.ofShot = new Draw(inputs, ({ per }) => per === 'shot', correlations);
   }
@@ -113,6 +119,14 @@ class Line implements SampledLine {
   syringe(random: RandomSource): boolean {
     if (!this.kept.into(this.drawn, random)) return false;
     this.kept.into(this.steady, null);
+    return true;
+  }
+
+  nextSyringe(random: RandomSource, fresh: { readonly lot: boolean; readonly needle: boolean }): boolean {
+    const { lot, needle, syringe } = this.parts;
+    const drawn = [...(fresh.lot ? [lot] : []), ...(fresh.needle ? [needle] : []), syringe];
+    if (!drawn.every(part => part.into(this.drawn, random))) return false;
+    for (const part of drawn) part.into(this.steady, null);
     return true;
   }
 

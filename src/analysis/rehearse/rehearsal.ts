@@ -1,11 +1,21 @@
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { fromState, type RandomSource, randomSource } from '../../numeric/random.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
-import { DRIFT } from '../follow/thickness-course.ts';
+import type { Setting } from '../delivery/operating-point.ts';
+import {
+  COURSE_START,
+  type Course,
+  courseAfter,
+  courseBefore,
+  driftOf,
+  earlierOf,
+} from '../follow/thickness-course.ts';
 import { rampPlan } from '../program/ramp-shots.ts';
-import { judgeCheck, type RunAhead } from '../release/judge-syringe.ts';
+import { thicknessReading } from '../release/filtered-thickness.ts';
+import { type JudgedCheck, judgeCheck, type RunAhead } from '../release/judge-syringe.ts';
 import { checkPlace, preparedCheck, type SyringeCheck } from '../release/measured-syringe.ts';
 import type { ReasonCode } from '../release/release-decision.ts';
+import { scatterFault } from '../release/release-faults.ts';
 import type { ReadVolumes } from '../release/release-readings.ts';
 import { type ShotLeft, settingsOf, type Target } from '../release/shots-left.ts';
 import type { SyringeModel } from '../release/syringe-model.ts';
@@ -14,35 +24,54 @@ import { type SampledLine, type ScaleOf, sampledLine } from './line-sample.ts';
 import { quickSyringe } from './quick-syringe.ts';
 import { keptRunAhead } from './run-ahead.ts';
 import { RunTally } from './run-tally.ts';
-import { type CheckMethod, type SimulatedReading, simulatedReading } from './syringe-reading.ts';
+import { type CheckMethod, type DotOfLot, type SimulatedReading, simulatedReading } from './syringe-reading.ts';
 
 export interface RehearsalOptions {
   readonly method: CheckMethod;
   readonly syringes: number;
   readonly seed: number;
   readonly scale?: ScaleOf | undefined;
+  /** Syringes that share a lot, and a needle; default: one of its own for every syringe. */
+  readonly shared?: SharedParts | undefined;
   /** Takes shot and margin of every connector [m³]. */
   readonly keep?: ((shot: number, margin: number) => void) | undefined;
   /** Told the share done, about a hundred times. */
   readonly progress?: ((share: number) => void) | undefined;
 }
 
+/** A line on which one syringe follows the other, until the lot of resin is used up and another line begins. */
+export interface SharedParts {
+  /** Syringes of one lot. */
+  readonly perLot: number;
+  /** Syringes through one needle; another lot has another needle. */
+  readonly perNeedle: number;
+  /** Checks before of the same lot or needle count, as in `release --log`. */
+  readonly follow: boolean;
+}
+
+/** What became of the syringes of one lot. */
+export interface LotCount {
+  syringes: number;
+  rejected: number;
+  trimmed: number;
+  /** Rejected though the program for its true thickness keeps every connector inside. */
+  falseRejects: number;
+  /** Released with a connector outside. */
+  missed: number;
+  /** Connectors of those released, and how many of them are outside. */
+  connectors: number;
+  outside: number;
+}
+
 /** What became of the syringes of a rehearsal. */
 export interface Rehearsal {
   readonly syringes: number;
-  readonly rejected: number;
-  readonly trimmed: number;
-  /** Rejected though the program for its true thickness keeps every connector inside. */
-  readonly falseRejects: number;
-  /** Released with a connector outside. */
-  readonly missed: number;
+  /** Lot by lot: what syringes of one lot have in common makes them clusters. */
+  readonly lots: readonly LotCount[];
   /** How often a rejected syringe had each reason. */
   readonly reasons: ReadonlyMap<ReasonCode, number>;
   /** Connectors of the released syringes. */
   readonly tally: RunTally;
-  /** Connectors outside, and connectors, of each released syringe. */
-  readonly outside: readonly number[];
-  readonly sizes: readonly number[];
   /** Draws taken again because a value could not be, and because the needle found no seat. */
   readonly redrawn: number;
   readonly noSeat: number;
@@ -68,6 +97,8 @@ export interface RehearsalPlan {
   readonly target: Target;
   /** How far ln(thickness) wanders in the square root of an hour [-]. */
   readonly drift: number;
+  /** From the check of a syringe to that of the next on one line [s]. */
+  readonly period: number;
   readonly way: Rehearsal['way'];
   readonly models: readonly string[];
   readonly defaults: readonly string[];
@@ -106,10 +137,12 @@ export function planRehearsal(
   const model = quick ?? exact;
   const ahead = keptRunAhead(recipe, { model, program, plan: plan.result, target });
   const { point } = plan.result.shots[0]!;
+  const takt = recipe.process!.takt!.value; // a ramp has asked for it
   const result: RehearsalPlan = {
     ...{ recipe, line, reading: reading.result, model, program, ahead, target },
     take: read => ({ ...prepared.result(read), model }),
-    drift: recipe.process?.drift?.value ?? DRIFT,
+    drift: driftOf(recipe),
+    period: shots.at(-1)!.age - shots[0]!.age + takt,
     way: quick === null ? 'exact' : 'quick',
     models: point.models,
     defaults: [
@@ -144,14 +177,15 @@ export function rehearsal(plan: RehearsalPlan, options: RehearsalOptions): Rehea
 class Run {
   private readonly tally: RunTally;
   private readonly silent: RunTally;
-  private readonly outside: number[] = [];
-  private readonly sizes: number[] = [];
+  private readonly lots: LotCount[] = [];
   private readonly reasons = new Map<ReasonCode, number>();
-  private rejected = 0;
-  private trimmed = 0;
-  private falseRejects = 0;
-  private missed = 0;
   private redrawn = 0;
+  /** What the checks of this lot have told. */
+  private course: Course = COURSE_START;
+  /** What all dots of this lot have in common, where syringes share it. */
+  private resin: DotOfLot | undefined;
+  /** How far ln(thickness) has wandered on this line, at the check of the syringe and at that of the next. */
+  private wander = { now: 0, next: null as number | null };
 
   constructor(
     private readonly plan: RehearsalPlan,
@@ -168,57 +202,74 @@ class Run {
     const stride = Math.ceil(syringes / 100);
     for (let i = 0; i < syringes; i++) {
       const random = fromState([seeds.uint32(), seeds.uint32(), seeds.uint32(), seeds.uint32() | 1]);
-      if (!this.syringe(random)) return false;
+      if (!this.syringe(i, random)) return false;
       if (progress !== undefined && (i + 1) % stride === 0) progress((i + 1) / syringes);
     }
     return true;
   }
 
-  private syringe(random: RandomSource): boolean {
-    const { line, reading, ahead, program, model, take } = this.plan;
-    if (!this.drawSyringe(random)) return false;
+  private syringe(i: number, random: RandomSource): boolean {
+    const { line, reading, ahead, program } = this.plan;
+    if (!this.drawSyringe(i, random)) return false;
+    const lot = this.lots.at(-1)!;
+    lot.syringes++;
     const first = ahead.shots[0]!;
-    const { dwell, pressure } = settingsOf(program, ahead.shots)[0]!;
+    const setting = settingsOf(program, ahead.shots)[0]!;
+    const thick = this.thickness(first, setting);
+    const wandered = thick === null ? 1 : this.ratio(thick, this.wander.now, { moment: first, setting });
     let possible = true;
     const laid = () => {
       let volume = 0;
       for (let k = 0; k < reading.shots; k++) {
         possible &&= this.draw(() => line.press(random));
-        volume += or0(line.shot(first, dwell));
+        volume += or0(line.shot(first, setting.dwell) * wandered);
       }
       return volume;
     };
-    const read = reading.read(laid, random);
+    const read = reading.read(laid, random, this.resin);
     if (!possible) return false;
-    const still = or0(line.still(first, dwell));
-    const thickness = still > 0 ? model.thicknessOf(still, first, { pressure, dwell }) : null;
-    const judged = read === null ? null : judgeCheck(take(read), ahead);
+    const judged = read === null ? null : this.judge(i, read);
     if (judged === null || judged.decision === 'reject' || judged.thickness === null) {
-      this.rejected++;
-      for (const { code } of judged?.reasons ?? []) this.reasons.set(code, (this.reasons.get(code) ?? 0) + 1);
-      const due = thickness === null ? null : ahead.trimmed(thickness);
-      if (due === null || thickness === null) return true;
-      const thick = { read: thickness, true: thickness };
-      const seen = this.connectors(random, { ...due, thick, trimmed: true, tally: this.silent });
-      if (seen === 0) this.falseRejects++;
+      lot.rejected++;
+      const against = (judged?.reasons ?? []).filter(({ code }) => code !== 'earlier');
+      for (const { code } of against) this.reasons.set(code, (this.reasons.get(code) ?? 0) + 1);
+      const due = thick === null ? null : ahead.trimmed(thick.true);
+      if (due === null || thick === null) return true;
+      const seen = this.connectors(random, { ...due, thick, read: thick.true, trimmed: true, tally: this.silent });
+      if (seen === 0) lot.falseRejects++;
       return seen !== null;
     }
     const { trim } = judged;
-    if (trim !== null) this.trimmed++;
-    const thick = { read: judged.thickness.estimate, true: thickness ?? judged.thickness.estimate };
+    if (trim !== null) lot.trimmed++;
+    const estimate = (judged.filtered ?? judged.thickness).estimate;
     const shots = trim?.shots ?? ahead.shots;
-    const made = { program: trim?.program ?? program, shots, thick, trimmed: trim !== null, tally: this.tally };
-    const seen = this.connectors(random, made);
+    const made = { program: trim?.program ?? program, shots, trimmed: trim !== null, tally: this.tally };
+    const seen = this.connectors(random, {
+      ...made,
+      ...{ read: estimate, thick: thick ?? { drawn: estimate, true: estimate } },
+    });
     if (seen === null) return false;
-    if (seen > 0) this.missed++;
-    this.outside.push(seen);
-    this.sizes.push(shots.length);
+    if (seen > 0) lot.missed++;
+    lot.outside += seen;
+    lot.connectors += shots.length;
     return true;
   }
 
-  /** A syringe that can be, and delivers what its models know. */
-  private drawSyringe(random: RandomSource): boolean {
-    return this.draw(() => this.plan.line.syringe(random));
+  /** A syringe that can be, the first of another line where its lot is used up. */
+  private drawSyringe(i: number, random: RandomSource): boolean {
+    const { plan } = this;
+    const { perLot, perNeedle } = this.options.shared ?? { perLot: 1, perNeedle: 1 };
+    const place = i % perLot;
+    if (place === 0) {
+      const none = { syringes: 0, rejected: 0, trimmed: 0, falseRejects: 0, missed: 0, connectors: 0, outside: 0 };
+      this.lots.push(none);
+      this.course = COURSE_START;
+    }
+    if (perLot === 1) return this.draw(() => plan.line.syringe(random));
+    const now = place === 0 ? 0 : this.wander.next!;
+    this.wander = { now, next: now + wanderOf(plan.drift, plan.period) * random.normal() };
+    if (place === 0) this.resin = plan.reading.lot(random);
+    return this.draw(() => plan.line.nextSyringe(random, { lot: place === 0, needle: place % perNeedle === 0 }));
   }
 
   private draw(once: () => boolean): boolean {
@@ -229,32 +280,72 @@ class Run {
     return false;
   }
 
+  /** How thick the syringe was drawn, and how thick it truly is at its check; null where no thickness is like it. */
+  private thickness(first: ShotLeft, setting: Setting): TrueThickness | null {
+    const { line, model } = this.plan;
+    const still = or0(line.still(first, setting.dwell));
+    const drawn = still > 0 ? model.thicknessOf(still, first, setting) : null;
+    return drawn === null ? null : { drawn, true: drawn * Math.exp(this.wander.now) };
+  }
+
+  /** A shot of a line that has wandered so far, over the same as it was drawn [-]. */
+  private ratio({ drawn }: TrueThickness, wander: number, p: { moment: ShotLeft; setting: Setting }): number {
+    if (wander === 0) return 1;
+    const { model } = this.plan;
+    return model.deliver(drawn * Math.exp(wander), p.moment, p.setting) / model.deliver(drawn, p.moment, p.setting);
+  }
+
+  /** As `release` decides, with the checks before where they are followed. */
+  private judge(i: number, read: ReadVolumes): JudgedCheck | null {
+    const { plan } = this;
+    const check = plan.take(read);
+    const { shared } = this.options;
+    if (shared?.follow !== true) return judgeCheck(check, plan.ahead);
+    const mark = {
+      ...{ lot: 'one', needle: String(Math.floor((i % shared.perLot) / shared.perNeedle)), syringe: String(i) },
+      time: (i % shared.perLot) * plan.period,
+    };
+    const before = courseBefore(plan.recipe, this.course, mark, check.spread);
+    const sound = scatterFault(check.scatter).length === 0;
+    this.course = courseAfter(before, sound ? thicknessReading(check) : null).after;
+    return judgeCheck({ ...check, earlier: earlierOf(before) }, plan.ahead);
+  }
+
   /** Runs a program over its shots; how many connectors are outside, null where hardly a draw is possible. */
   private connectors(
     random: RandomSource,
     p: {
       program: Program;
       shots: readonly ShotLeft[];
-      thick: { read: number; true: number };
+      thick: TrueThickness;
+      /** As the check has it. */
+      read: number;
       trimmed: boolean;
       tally: RunTally;
     },
   ): number | null {
-    const { line, model, target } = this.plan;
+    const { line, model, target, period } = this.plan;
     const settings = settingsOf(p.program, p.shots);
+    const start = p.shots[0]!.age;
+    const { now, next } = this.wander;
     let outside = 0;
-    let wander = 0; // of ln(thickness) since the check
+    let wander = now;
     for (let i = 0; i < p.shots.length; i++) {
       const moment = p.shots[i]!;
       const setting = settings[i]!;
       if (!this.draw(() => line.connector(random))) return null;
-      if (i > 0) wander += wanderOf(this.plan.drift, moment.age - p.shots[i - 1]!.age) * random.normal();
+      if (i > 0) {
+        const before = p.shots[i - 1]!.age;
+        const time = moment.age - before;
+        if (next === null) wander += wanderOf(this.plan.drift, time) * random.normal();
+        else wander = this.towards(next, { from: wander, time, left: start + period - before }, random);
+      }
       const asThick = model.deliver(p.thick.true, moment, setting);
-      const wandered = wander === 0 ? 1 : model.deliver(p.thick.true * Math.exp(wander), moment, setting) / asThick;
+      const wandered = this.ratio(p.thick, wander, { moment, setting });
       const volumes = {
         aim: target.aim,
         asRecipe: model.deliver(1, moment, setting),
-        asRead: model.deliver(p.thick.read, moment, setting),
+        asRead: model.deliver(p.read, moment, setting),
         asThick,
         still: or0(line.still(moment, setting.dwell) * wandered),
         shot: or0(line.shot(moment, setting.dwell) * wandered),
@@ -264,18 +355,33 @@ class Run {
     return outside;
   }
 
+  /** A step of a random walk whose end is known: a Brownian bridge. */
+  private towards(
+    end: number,
+    { from, time, left }: { from: number; time: number; left: number },
+    random: RandomSource,
+  ): number {
+    const share = time / left;
+    return from + (end - from) * share + wanderOf(this.plan.drift, time * (1 - share)) * random.normal();
+  }
+
   result(): Rehearsal {
     const { plan, options } = this;
     return {
       syringes: options.syringes,
-      ...{ rejected: this.rejected, trimmed: this.trimmed, falseRejects: this.falseRejects, missed: this.missed },
-      ...{ reasons: this.reasons, tally: this.tally, outside: this.outside, sizes: this.sizes },
+      ...{ lots: this.lots, reasons: this.reasons, tally: this.tally },
       ...{ redrawn: this.redrawn - plan.line.unseated, noSeat: plan.line.unseated, interfering: plan.line.interfering },
       shotsPerReading: plan.reading.shots,
       ...{ target: plan.target, shotsPlanned: plan.ahead.shots.length },
       ...{ way: plan.way, models: plan.models, defaults: plan.defaults },
     };
   }
+}
+
+/** How thick a syringe was drawn, and how thick it is at its check: the line has wandered by then. */
+interface TrueThickness {
+  readonly drawn: number;
+  readonly true: number;
 }
 
 const HOUR = 3600;

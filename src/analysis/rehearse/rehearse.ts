@@ -4,7 +4,14 @@ import type { Outcome } from '../../diagnostics/finding.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { designEffect, noneSeen, proportionInterval } from '../../stats/proportion.ts';
 import type { ReasonCode } from '../release/release-decision.ts';
-import { planRehearsal, type Rehearsal, type RehearsalPlan, rehearsal } from './rehearsal.ts';
+import {
+  type LotCount,
+  planRehearsal,
+  type Rehearsal,
+  type RehearsalPlan,
+  rehearsal,
+  type SharedParts,
+} from './rehearsal.ts';
 import type { Cause } from './run-tally.ts';
 import type { CheckMethod } from './syringe-reading.ts';
 
@@ -17,6 +24,10 @@ export interface RehearseOptions {
   /** Half-width of a misread dot [m]. */ readonly readingError?: number;
   /** Syringes; default: see `REHEARSE_DEFAULTS`. */ readonly samples?: number;
   readonly seed?: number;
+  /** Checks before of the same lot or needle count, as in `release --log`. */ readonly follow?: boolean;
+  /** Syringes of one lot, one after the other; default: one, and with `follow` see `REHEARSE_DEFAULTS`. */
+  readonly perLot?: number;
+  /** Syringes through one needle; default: one. */ readonly perNeedle?: number;
   /** Told the share done from time to time. */ readonly progress?: (share: number) => void;
 }
 
@@ -26,11 +37,17 @@ export const REHEARSE_DEFAULTS = {
   samples: { product: 5000, general: 300, slow: 50 },
   seed: 1,
   fewest: 10,
+  /** Syringes of one lot where checks are followed; *our choice, no source*. */
+  followed: 10,
 } as const;
 
 export interface RehearseResult {
   readonly check: { readonly kind: 'dots' | 'masses'; readonly readings: number; readonly shots_per_reading: number };
+  /** Checks before of the same lot or needle counted. */
+  readonly follow: boolean;
   readonly syringes: number;
+  readonly syringes_per_lot: number;
+  readonly syringes_per_needle: number;
   /** Of the syringes that were released. */
   readonly connectors: number;
   /** Of a syringe that is not trimmed. */
@@ -87,14 +104,15 @@ export function rehearse(recipe: Recipe, options: RehearseOptions = {}): Outcome
   if (plan.result === null) return { result: null, findings: distinct(plan.findings) };
   const syringes = options.samples ?? usualSyringes(recipe, plan.result);
   const seed = options.seed ?? REHEARSE_DEFAULTS.seed;
-  const made = rehearsal(plan.result, { method, syringes, seed, progress: options.progress });
+  const shared = sharedOf(options);
+  const made = rehearsal(plan.result, { method, syringes, seed, shared, progress: options.progress });
   if (made === null) {
     const message = 'hardly a draw of the tolerances is possible';
     const findings = [...plan.findings, spreadFinding('spread-sample-impossible', null, message)];
     return { result: null, findings: distinct(findings) };
   }
   return {
-    result: rehearseKeys(made, { method, seed, apart: plan.result.ahead.apart }),
+    result: rehearseKeys(made, { method, seed, shared, apart: plan.result.ahead.apart }),
     findings: distinct(plan.findings),
   };
 }
@@ -104,6 +122,15 @@ export function methodOf({ dots, masses, shots, readability, readingError }: Reh
   if (masses !== undefined && dots === undefined) return { kind: 'masses', readings: masses, ...how };
   return { kind: 'dots', readings: dots ?? REHEARSE_DEFAULTS.readings, ...how };
 }
+
+/** What syringes share; by default nothing, so that each is a case of its own. */
+function sharedOf({ follow = false, perLot, perNeedle = 1 }: RehearseOptions): SharedParts {
+  const lot = perLot ?? Math.max(perNeedle, follow ? REHEARSE_DEFAULTS.followed : 1);
+  return { perLot: lot, perNeedle: Math.min(perNeedle, lot), follow };
+}
+
+/** Nothing shared, nothing followed. */
+const ALONE: SharedParts = { perLot: 1, perNeedle: 1, follow: false };
 
 /** Syringes of a rehearsal that takes some seconds. */
 function usualSyringes({ resin, station }: Recipe, { way }: RehearsalPlan): number {
@@ -117,20 +144,24 @@ function usualSyringes({ resin, station }: Recipe, { way }: RehearsalPlan): numb
 /** A rehearsal as keys with units. */
 export function rehearseKeys(
   made: Rehearsal,
-  { method, seed, apart }: { method: CheckMethod; seed: number; apart: number },
+  p: { method: CheckMethod; seed: number; apart: number; shared?: SharedParts },
 ): RehearseResult {
-  const { tally, target, syringes } = made;
+  const { tally, target, syringes, lots } = made;
+  const { method, seed, shared = ALONE } = p;
   const { connectors } = tally;
   const moments = connectors > 1 ? tally.moments() : null;
   const span = target.window.max - target.window.min;
   const share = (count: number) => (connectors === 0 ? null : (100 * count) / connectors);
-  const ofSyringes = (count: number) => (100 * count) / syringes;
-  const about = (count: number) => interval({ count, of: syringes });
+  const rejected = ofSyringes(lots, 'rejected');
+  const trimmed = ofSyringes(lots, 'trimmed');
+  const falseRejects = ofSyringes(lots, 'falseRejects');
+  const missed = ofSyringes(lots, 'missed');
   const outside = outsideInterval(made);
   const sd = moments === null || !(moments.sd > 0) ? null : moments.sd;
   return {
     check: { kind: method.kind, readings: method.readings, shots_per_reading: made.shotsPerReading },
-    ...{ syringes, connectors, connectors_per_syringe: made.shotsPlanned },
+    ...{ follow: shared.follow, syringes, syringes_per_lot: shared.perLot, syringes_per_needle: shared.perNeedle },
+    ...{ connectors, connectors_per_syringe: made.shotsPlanned },
     aim_uL: target.aim * 1e9,
     window_uL: [target.window.min * 1e9, target.window.max * 1e9],
     outside_pct: share(tally.outside),
@@ -140,30 +171,48 @@ export function rehearseKeys(
     margin: moments === null ? null : { mean_uL: moments.margin * 1e9, standard_deviation_uL: moments.sd * 1e9 },
     cp: sd === null ? null : span / (6 * sd),
     cpk: sd === null ? null : Math.min(moments!.low, moments!.high) / (3 * sd),
-    rejected_pct: ofSyringes(made.rejected),
-    trimmed_pct: ofSyringes(made.trimmed),
-    false_reject_pct: ofSyringes(made.falseRejects),
-    missed_pct: ofSyringes(made.missed),
+    rejected_pct: rejected.pct,
+    trimmed_pct: trimmed.pct,
+    false_reject_pct: falseRejects.pct,
+    missed_pct: missed.pct,
     intervals_pct: {
-      ...{ rejected: about(made.rejected), trimmed: about(made.trimmed) },
-      ...{ false_reject: about(made.falseRejects), missed: about(made.missed) },
+      ...{ rejected: rejected.interval, trimmed: trimmed.interval },
+      ...{ false_reject: falseRejects.interval, missed: missed.interval },
     },
-    reasons: [...made.reasons].map(([code, count]) => ({ code, syringes_pct: ofSyringes(count) })),
+    reasons: [...made.reasons].map(([code, count]) => ({ code, syringes_pct: (100 * count) / syringes })),
     by_cause: connectors < 2 ? [] : tally.shares().map(({ cause, share }) => ({ cause, variance_pct: share * 100 })),
     ...{ seed, redrawn: made.redrawn, no_seat: made.noSeat, way: made.way, models: made.models },
-    defaults: [...made.defaults, ...notesOf(made, apart)],
+    defaults: [...made.defaults, ...notesOf(made, p.apart, shared)],
   };
 }
 
 /**
- * Clopper–Pearson on the connectors over the design effect of their syringes; with none outside the effect cannot be seen, and is
+ * Share of all syringes with its 95 % interval: Clopper–Pearson on the syringes over the design effect of their lots, which is one
+ * where every syringe has a lot of its own.
+ */
+function ofSyringes(lots: readonly LotCount[], what: 'rejected' | 'trimmed' | 'falseRejects' | 'missed') {
+  const counts = lots.map(lot => lot[what]);
+  const sizes = lots.map(({ syringes }) => syringes);
+  const [count, all] = [sum(counts), sum(sizes)];
+  const effect = all === lots.length ? 1 : designEffect(counts, sizes);
+  const of = all / effect;
+  return { pct: (100 * count) / all, interval: interval({ count: Math.min(of, count / effect), of }) };
+}
+
+const sum = (values: readonly number[]) => values.reduce((a, b) => a + b, 0);
+
+/**
+ * Clopper–Pearson on the connectors over the design effect of their lots; with none outside the effect cannot be seen, and is
  * taken as one: the syringes with any outside (`missed`) are then the more careful bound.
  */
-function outsideInterval({ tally, outside, sizes }: Rehearsal) {
+function outsideInterval({ tally, lots }: Rehearsal) {
   const { connectors } = tally;
   if (connectors === 0) return null;
   if (tally.outside === 0) return { effect: 1, interval: [0, 100 * noneSeen(connectors)] as const };
-  const effect = designEffect(outside, sizes);
+  const effect = designEffect(
+    lots.map(({ outside }) => outside),
+    lots.map(lot => lot.connectors),
+  );
   const of = connectors / effect;
   return { effect, interval: interval({ count: Math.min(of, tally.outside / effect), of }) };
 }
@@ -173,9 +222,11 @@ function interval(seen: { count: number; of: number }): readonly [number, number
   return [100 * low, 100 * high];
 }
 
-function notesOf({ way }: Rehearsal, apart: number): string[] {
+function notesOf({ way }: Rehearsal, apart: number, { perLot }: SharedParts): string[] {
   return [
-    'a lot and a needle of its own for every syringe',
+    perLot === 1
+      ? 'a lot and a needle of its own for every syringe'
+      : 'another lot: on a line set up anew, with another needle; its syringes run one after the other, without a pause',
     'temperature: not measured at the check, so that of the recipe is taken',
     `trimmed programs: made for thicknesses ${Number((apart * 100).toPrecision(2))} % apart`,
     ...(way === 'quick' ? [] : ['shots predicted by the models one by one: no curve follows them']),

@@ -18,11 +18,22 @@ export interface CheckMethod {
 /** Step of a balance where none is said [kg]: 0.1 mg; *our choice, no source*. */
 export const READABILITY = 1e-7;
 
+/** How far contact angle and spreading of a resin are off, in standard deviations: the same for all its dots. */
+export interface DotOfLot {
+  readonly ofAngle: number;
+  readonly ofSpreading: number;
+}
+
 /** Readings of syringes, one after the other. */
 export interface SimulatedReading {
   readonly shots: number;
-  /** Reads so many dots or weighings, whose volumes [m³] `volumeOf` lays; null where one is no dot, or weighs nothing. */
-  read(volumeOf: () => number, random: RandomSource): ReadVolumes | null;
+  /** Another resin, for checks that share it. */
+  lot(random: RandomSource): DotOfLot;
+  /**
+   * Reads so many dots or weighings, whose volumes [m³] `volumeOf` lays; null where one is no dot, or weighs nothing. Without a
+   * lot the resin is another one with each check.
+   */
+  read(volumeOf: () => number, random: RandomSource, lot?: DotOfLot): ReadVolumes | null;
   readonly defaults: readonly string[];
 }
 
@@ -51,10 +62,13 @@ function dots(recipe: Recipe, method: CheckMethod, aim: number): Outcome<Simulat
     Math.log(reader.shots * aim),
     3 * WIDTH,
   );
-  const read = (volumeOf: () => number, random: RandomSource): ReadVolumes | null => {
+  const another = (random: RandomSource): DotOfLot => ({
+    ofAngle: random.normal(),
+    ofSpreading: timed.spreads ? random.normal() : 0,
+  });
+  const read = (volumeOf: () => number, random: RandomSource, lot?: DotOfLot): ReadVolumes | null => {
     const misread = (2 * random.uniform() - 1) * error;
-    const ofAngle = random.normal();
-    const ofSpreading = timed.spreads ? random.normal() : 0;
+    const { ofAngle, ofSpreading } = lot ?? another(random);
     const diameters: number[] = [];
     for (let i = 0; i < readings; i++) {
       const volume = volumeOf();
@@ -69,7 +83,7 @@ function dots(recipe: Recipe, method: CheckMethod, aim: number): Outcome<Simulat
     return lost ? null : reader.read(diameters);
   };
   const given = shots === undefined ? [`shots: ${reader.shots} on a dot, as the recipe's gauge has on a circle`] : [];
-  return { result: { shots: reader.shots, read, defaults: given }, findings };
+  return { result: { shots: reader.shots, lot: another, read, defaults: given }, findings };
 }
 
 /** Dots come within this of the usual one, ln of the diameter; others are worked out one by one. */
@@ -102,6 +116,9 @@ function alongCurve(f: (x: number) => number, middle: number, half: number): (x:
   return grid === null ? f : x => (Math.abs(x - middle) <= half ? grid(x, 0, 0) : f(x));
 }
 
+/** A balance knows nothing of the resin. */
+const STEADY: DotOfLot = { ofAngle: 0, ofSpreading: 0 };
+
 function masses(recipe: Recipe, method: CheckMethod, density: () => number): Outcome<SimulatedReading> {
   const own = recipe.resin?.density?.value;
   if (own === undefined) return { result: null, findings: [blockMissing('resin.density', 'a check by mass')] };
@@ -120,5 +137,5 @@ function masses(recipe: Recipe, method: CheckMethod, density: () => number): Out
     ...(method.shots === undefined ? ['shots: 1 in a weighing'] : []),
     ...(method.readability === undefined ? ['readability: 0.1 mg'] : []),
   ];
-  return { result: { shots, read, defaults }, findings: [] };
+  return { result: { shots, lot: () => STEADY, read, defaults }, findings: [] };
 }

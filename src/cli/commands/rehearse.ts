@@ -15,12 +15,18 @@ Draws lots, needles, syringes, connectors, temperatures and jitter from the tole
 Every syringe is primed, checked at the first shot with readings as they come about, released or not
 as \`release\` decides, trimmed, and run by its program to its end. Told are the connectors outside
 their window, how often a syringe is rejected or trimmed, how often that is wrong, and what makes the
-margin spread. Every syringe has a lot and a needle of its own; its temperature is not measured.
+margin spread. Temperatures are not measured.
+
+Every syringe has a lot and a needle of its own, or shares them: with --per-lot and --per-needle the
+syringes of a lot run one after the other, and the drift of the process goes on from one to the next.
+--follow counts the checks before of the same lot or needle, as \`release --log\` does; the same call
+without it, and with the same --per-lot, shows what that is worth.
 
 Examples:
   $ dwellbook rehearse line-2/slim.yaml
   $ dwellbook rehearse line-2/slim.yaml --dots 3 --shots 4 --samples 20000
   $ dwellbook rehearse line-2/slim.yaml --masses 3 --readability "0.01 mg"
+  $ dwellbook rehearse line-2/slim.yaml --follow --per-lot 20
   $ dwellbook rehearse line-2/slim.yaml --set "needle.bore=0.41 ± 0.01 mm"
 
 A rehearsal proves nothing by itself: prove the setting on scrap connectors, and look at the first
@@ -32,7 +38,7 @@ const OPTIONS = {
   readingError: { kind: 'length', least: 'above zero' },
 } as const;
 
-const { readings, samples, seed, fewest } = REHEARSE_DEFAULTS;
+const { readings, samples, seed, fewest, followed } = REHEARSE_DEFAULTS;
 const MOST_READINGS = 50;
 /** A minute of the quickest recipe. */
 const MOST_SAMPLES = 100_000;
@@ -50,6 +56,14 @@ export const command: CommandModule = {
       )
       .option('--reading-error <quantity>', 'half-width of a misread diameter; default: the recipe')
       .option('--readability <quantity>', 'smallest step of the balance; default: 0.1 mg')
+      .optionsGroup('What syringes share:')
+      .option('--follow', 'checks before of the same lot or needle count, as in `release --log`')
+      .option(
+        '--per-lot <n>',
+        `syringes of one lot; default: 1, with --follow ${followed}`,
+        wholeNumber(1, MOST_SAMPLES),
+      )
+      .option('--per-needle <n>', 'syringes through one needle; default: 1', wholeNumber(1, MOST_SAMPLES))
       .optionsGroup('The simulation:')
       .option(
         '--samples <n>',
@@ -74,9 +88,14 @@ export const command: CommandModule = {
   },
 };
 
-const COUNTS = ['dots', 'masses', 'shots', 'samples', 'seed'] as const;
+const COUNTS = ['dots', 'masses', 'shots', 'samples', 'seed', 'perLot', 'perNeedle'] as const;
 
-function counts({ flags }: Call): Partial<Record<(typeof COUNTS)[number], number>> {
+function counts({ flags }: Call): Partial<Record<(typeof COUNTS)[number], number>> & { follow: boolean } {
+  const [perLot, perNeedle] = [flags['perLot'] as number | undefined, flags['perNeedle'] as number | undefined];
+  if (perNeedle !== undefined && perLot !== undefined && perNeedle > perLot)
+    throw new UsageError(`--per-needle ${perNeedle} is more than --per-lot ${perLot}: another lot has another needle`);
+  if (flags['follow'] === true && perLot === 1)
+    throw new UsageError('--follow needs syringes that share something: --per-lot above 1');
   if (flags['dots'] !== undefined && flags['masses'] !== undefined)
     throw new UsageError('give one of --dots and --masses');
   const byMass = flags['masses'] !== undefined;
@@ -85,5 +104,5 @@ function counts({ flags }: Call): Partial<Record<(typeof COUNTS)[number], number
   if (!byMass && flags['readability'] !== undefined)
     throw new UsageError('--readability is of a balance; dots have --reading-error');
   const given = COUNTS.filter(name => flags[name] !== undefined);
-  return Object.fromEntries(given.map(name => [name, flags[name] as number]));
+  return { follow: flags['follow'] === true, ...Object.fromEntries(given.map(name => [name, flags[name] as number])) };
 }

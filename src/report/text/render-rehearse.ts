@@ -17,21 +17,29 @@ export function renderRehearse(result: RehearseResult, view: View): string {
   ]);
 }
 
-function head(
-  { check, syringes, connectors, connectors_per_syringe, aim_uL, window_uL, seed }: RehearseResult,
-  view: View,
-) {
+function head(result: RehearseResult, view: View) {
+  const { check, syringes, connectors, connectors_per_syringe, aim_uL, window_uL, seed } = result;
   const each = counted(check.shots_per_reading, 'shot');
   const readings = counted(check.readings, check.kind === 'dots' ? 'dot' : 'weighing');
   return pairsText(
     [
       ['check of a syringe', `${readings} of ${each} each, at the first shot`],
+      ...sharedRows(result),
       ['rehearsed', `${counted(syringes, 'syringe')}, ${counted(connectors, 'connector')}, seed ${seed}`],
       ['run of a syringe', counted(connectors_per_syringe, 'connector')],
       ['aim', `${numberText(aim_uL)} µL, window ${window_uL.map(v => numberText(v)).join(' to ')} µL`],
     ],
     view,
   );
+}
+
+function sharedRows({ follow, syringes_per_lot, syringes_per_needle }: RehearseResult): [string, string][] {
+  if (syringes_per_lot === 1) return [];
+  const shared = `${counted(syringes_per_lot, 'syringe')} of a lot, ${syringes_per_needle} through a needle`;
+  return [
+    ['shared', shared],
+    ['checks before', follow ? 'of the same lot or needle are followed' : 'not followed: every check for itself'],
+  ];
 }
 
 function shares(result: RehearseResult, view: View): string {
