@@ -9,6 +9,8 @@ export interface NeedleRoom {
   /** What stands out of the hub. */
   readonly exposed: number;
   readonly exposedFrom: Quantity;
+  /** Its outside from the tip backwards. */
+  readonly profile: Stack;
   /** Gross volume between seat and rear less the needle's own, cable out. */
   readonly capacity: number;
   /** Where the needle is too thick behind its tip to get to the seat; null where it gets there. */
@@ -32,7 +34,7 @@ export function needleRoom(needle: Needle | undefined, book: CavityBook): Needle
   const gross = stackVolume(cavity, { from: seat, to: cavity.to });
   const own = stackVolume(profile, { from: 0, to: inside });
   const wedged = wedgeOf(cavity, profile, seat, inside);
-  return { needed, exposed: exposed.value, exposedFrom: exposed.from, capacity: gross - own, wedged };
+  return { needed, exposed: exposed.value, exposedFrom: exposed.from, profile, capacity: gross - own, wedged };
 }
 
 function exposedLength({ exposed, length, sections }: Needle): { value: number; from: Quantity } | null {

@@ -13,9 +13,19 @@ export interface Picture {
   readonly draw: (measure?: TextMeasure) => readonly Drawing[];
 }
 
+/** Whether a name asks for a picture that can be written. */
+export function isPictureName(path: string): boolean {
+  return /\.(?:svg|pdf)$/i.test(path);
+}
+
 /** Throws: UsageError when the name of a picture ends neither in .svg nor in .pdf. */
 export function requirePictureName(path: string): void {
-  if (!/\.(?:svg|pdf)$/i.test(path)) throw new UsageError(`-o ${path}: a picture ends in .svg or .pdf`);
+  if (!isPictureName(path)) throw new UsageError(`-o ${path}: a picture ends in .svg or .pdf`);
+}
+
+/** For commands that write text under other names. Throws: UsageError for the name of a picture of pixels, which text would not be. */
+export function requirePictureUnlessText(path: string): void {
+  if (/\.(?:png|jpe?g|gif|webp|bmp|tiff?|eps)$/i.test(path)) requirePictureName(path);
 }
 
 /** Writes drawings as SVG, one beneath the other, or as pages of a PDF, by the ending of the name. */

@@ -1,0 +1,165 @@
+import type { CavityResult } from '../../analysis/cavity/cavity.ts';
+import type { CavityView } from '../../analysis/cavity/cavity-view.ts';
+import type { Mark, TextMark } from '../page/marks.ts';
+import { fitText } from '../page/set-text.ts';
+import { approximateMeasure, type TextMeasure } from '../page/text-measure.ts';
+import { numberText, plain } from '../words/number-text.ts';
+import { bead, body, type Canvas, profile, ruler, seatedNeedle, span } from './cavity-shapes.ts';
+import { CHART_EDGE, type Drawing } from './drawing.ts';
+import { CHART_TYPE, titleMark } from './frame.ts';
+
+const WIDTH = 180; // [mm] of paper, as all that follows
+/** Greatest height of the cavity, and the wall drawn around it: the outside of a connector is not in a recipe. */
+const HIGHEST = 26;
+const WALL = 2.6;
+const CAPTION = 9.5; // from the caption's baseline to the wall, with the length over it
+const GAP = 7; // from wall to next caption
+
+/** How many times as large as life, from the largest that fits. */
+const SCALES = [
+  50, 40, 30, 25, 20, 15, 12, 10, 9, 8, 7, 6, 5, 4.5, 4, 3.5, 3, 2.5, 2, 1.5, 1, 0.5, 0.2, 0.1, 0.05, 0.02, 0.01,
+];
+
+/** What one of the sections one beneath the other shows. */
+interface Panel {
+  readonly caption: string;
+  /** A length over it, from the end face. */
+  readonly length: { readonly to: number; readonly words: string } | null;
+  readonly marks: (canvas: Canvas) => Mark[];
+  /** Parts named beneath it. */
+  readonly parts: readonly { readonly from: number; readonly to: number; readonly words: string }[];
+}
+
+/**
+ * Sections of a connector to scale, one beneath the other: the needle at its seat with the bore shot, then the cable in its
+ * place with resin to the least, the wanted and the greatest reach. Resin is black, what is cut is hatched.
+ */
+export function cavityDrawing(
+  result: CavityResult,
+  view: CavityView,
+  name: string,
+  measure: TextMeasure = approximateMeasure,
+): Drawing {
+  const ends = endsOf(result, view);
+  const radius = Math.max(...view.cavity.flatMap(p => [p.front, p.rear])) / 2;
+  const room = WIDTH - 2 * CHART_EDGE;
+  const scale = SCALES.find(s => s * (ends.to - ends.from) <= room && 2 * s * radius <= HIGHEST) ?? SCALES.at(-1)!;
+  const half = Math.max(radius, (result.face_mm ?? 0) / 2) * scale + WALL;
+  const panels = panelsOf(result, view);
+  const title = `Section: ${name}`;
+  const note = `${scale >= 1 ? `${scale} : 1` : `1 : ${1 / scale}`} at 100 %, nominal sizes in mm. Resin black; the outside of the connector is not in the recipe.`;
+  const marks: Mark[] = [titleMark(title, WIDTH, measure), label(CHART_EDGE, CHART_EDGE + 8, note, 'regular', measure)];
+  let y = CHART_EDGE + 17;
+  for (const panel of panels) {
+    const axis = y + CAPTION + half;
+    const x = (mm: number) => CHART_EDGE + (mm - ends.from) * scale;
+    const canvas: Canvas = { ...ends, x, scale, axis, half, measure };
+    marks.push(label(CHART_EDGE, y, panel.caption, 'medium', measure), ...panel.marks(canvas));
+    if (panel.length !== null) marks.push(...span(canvas, panel.length.to, panel.length.words));
+    const named = ruler(canvas, panel.parts);
+    marks.push(...named.marks);
+    y = axis + half + named.height + GAP;
+  }
+  const alt = `${title}. ${panels.map(panel => panel.caption).join('. ')}.`;
+  return { title, alt, width: WIDTH, height: y - GAP + CHART_EDGE, marks };
+}
+
+function label(x: number, y: number, words: string, font: TextMark['font'], measure: TextMeasure): TextMark {
+  const style = { font, size: CHART_TYPE.label };
+  return { kind: 'text', x, y, text: fitText(words, WIDTH - x - CHART_EDGE, style, measure), ...style };
+}
+
+/** From where to where the sections are drawn [mm behind the end face]: cable and needle go on behind. */
+function endsOf(result: CavityResult, { cavity, cable, needle, beadAngle }: CavityView): { from: number; to: number } {
+  const rear = cavity.at(-1)!.to;
+  const widest = Math.max(result.final_bead_diameter_mm ?? 0, cavity[0]!.front);
+  const high = beadAngle === null ? 0 : (widest / 2) * Math.tan(beadAngle / 2);
+  const front = Math.max(high, -(cable?.[0]?.from ?? 0));
+  const behind = Math.max(0.15 * rear, Math.min((needle?.hub ?? rear) - rear, 0.5 * rear) + 0.1 * rear);
+  return { from: -front - 0.05 * rear, to: rear + behind };
+}
+
+function panelsOf(result: CavityResult, view: CavityView): Panel[] {
+  const filled = (['min', 'aim', 'max'] as const).flatMap((name): Panel[] => {
+    const reach = result[`reach_${name}_mm`];
+    return reach === null || view.cable === null ? [] : [filledPanel(result, view, name, reach)];
+  });
+  const first = view.needle === null ? emptyPanel(view) : needlePanel(result, view, view.needle);
+  const last = filled.at(-1);
+  if (last === undefined) return [first];
+  return [first, ...filled.slice(0, -1), { ...last, parts: partsOf(view.cable!) }];
+}
+
+function emptyPanel(view: CavityView): Panel {
+  return {
+    caption: 'The cavity',
+    length: null,
+    marks: canvas => [...body(canvas, view.cavity), ...profile(canvas, view.cavity, 'outline')],
+    parts: partsOf(view.cavity),
+  };
+}
+
+function needlePanel(result: CavityResult, view: CavityView, needle: NonNullable<CavityView['needle']>): Panel {
+  const { seat_mm: seat, seat_part: part, needle: room, bore_shot_uL: shot, wanted_bead_uL: wanted } = result;
+  const clear = room!.clear_mm;
+  const tip = needle.outside[0]!.from;
+  const where =
+    clear < 0
+      ? `The needle is ${numberText(-clear)} mm too short for its seat in ${part}`
+      : `The needle at its seat in ${part}, ${numberText(clear)} mm between hub and connector`;
+  const wedged = needle.wedged ? '; it is too thick behind its tip to get there' : '';
+  const full = shot === null ? '' : `; bore shot ${numberText(shot)} µL`;
+  const filled = clear >= 0 && wanted !== null && shot !== null;
+  const diameter = filled && view.beadAngle !== null ? capDiameter(wanted, view.beadAngle) : null;
+  return {
+    caption: `${where}${wedged}${full}`,
+    length: { to: tip, words: `${numberText(seat === null ? tip : Math.max(seat, tip))} mm` },
+    marks: canvas => [
+      ...body(canvas, view.cavity, result.face_mm),
+      ...profile(canvas, view.cavity, 'outline'),
+      ...(filled ? profile(canvas, view.cavity, 'resin', { from: 0, to: seat! }) : []),
+      ...(diameter === null ? [] : bead(canvas, diameter, view.beadAngle!)),
+      ...seatedNeedle(canvas, needle),
+    ],
+    parts: partsOf(view.cavity),
+  };
+}
+
+const REACH = { min: 'Least', aim: 'Wanted', max: 'Greatest' } as const;
+
+function filledPanel(result: CavityResult, view: CavityView, name: keyof typeof REACH, reach: number): Panel {
+  const backfill = result[`backfill_${name}_uL`];
+  const rear = view.cavity.at(-1)!.to;
+  const amount =
+    backfill !== null
+      ? `backfill ${numberText(backfill)} µL`
+      : reach > rear
+        ? 'beyond the cavity'
+        : 'backfill not known';
+  const diameter = result.final_bead_diameter_mm;
+  return {
+    caption: `${REACH[name]} reach, cable in: ${amount}`,
+    length: { to: reach, words: `${numberText(reach)} mm` },
+    marks: canvas => [
+      ...body(canvas, view.cavity, result.face_mm),
+      ...profile(canvas, view.cavity, 'outline'),
+      ...profile(canvas, view.cavity, 'resin', { from: 0, to: Math.min(reach, rear) }),
+      ...(diameter === null || view.beadAngle === null ? [] : bead(canvas, diameter, view.beadAngle)),
+      ...profile(canvas, view.cable!, 'solid'),
+    ],
+    parts: [],
+  };
+}
+
+/** Diameter [mm] of a cap of so much [µL] that meets the face at an angle: V = (π d³/48) t (3 + t²), t = tan(θ/2). */
+function capDiameter(volume: number, angle: number): number {
+  const t = Math.tan(angle / 2);
+  return Math.cbrt((48 * volume) / (Math.PI * t * (3 + t * t)));
+}
+
+function partsOf(pieces: CavityView['cavity']): Panel['parts'] {
+  return pieces.map(({ part, from, to, front, rear }) => {
+    const across = front === rear ? plain(front, 4) : `${plain(front, 4)} to ${plain(rear, 4)}`;
+    return { from, to, words: `${part} Ø ${across} × ${plain(to - from, 4)}` };
+  });
+}
