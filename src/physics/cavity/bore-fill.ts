@@ -2,12 +2,13 @@ import { requireFinite, requireNonNegative, requirePositive } from '../../numeri
 import { integrate } from '../../numeric/quadrature.ts';
 import type { ConeGeometry } from '../flow/cone-flow.ts';
 import type { NeedleEnds } from '../flow/end-correction.ts';
-import { flowPath, type PathPiece } from '../flow/flow-path.ts';
+import { flowPath, type Passage, type PathPiece } from '../flow/flow-path.ts';
 import { needlePieces } from '../flow/needle-flow.ts';
 import { wallCurve } from '../flow/wall-curve.ts';
 import { type Rheology, simplified } from '../rheology/rheology.ts';
 import { boreFrontStop } from './bore-front-stop.ts';
-import { newtonianMarch } from './bore-march.ts';
+import { capillaryDiameter, newtonianMarch } from './bore-march.ts';
+import { areaFold } from './cavity.ts';
 import { conePlaces } from './cone-places.ts';
 
 export interface BoreFillInput {
@@ -16,13 +17,13 @@ export interface BoreFillInput {
   readonly rheology: Rheology;
   /**
    * The cavity ahead of the seated needle, from the end face backwards, the last section cut at the seat; `front` is the
-   * diameter towards the end face [m]. Empty when the needle seats at the end face.
+   * diameter towards the end face [m]. Empty when the needle seats at the end face. Passages side by side fill in step.
    */
-  readonly cavity: readonly ConeGeometry[];
+  readonly cavity: readonly Passage[];
   /** Steady pressure less plunger friction [Pa]. */ readonly netPressure: number;
   /** [N/m], default 0: no help. */ readonly surfaceTension?: number;
   /** Of the resin in the cavity [rad], default π/2: no help. */ readonly contactAngle?: number;
-  /** Volume of the bead wanted on the end face [m³]. */ readonly wantedBead: number;
+  /** Volume of the beads wanted on the end face, all together [m³]. */ readonly wantedBead: number;
 }
 
 export interface BoreFill {
@@ -47,6 +48,7 @@ const RELATIVE = 1e-9;
  *
  *   dt = A(x)·dx/Q(x), Q the flow at which needle and filled cavity together take P + 4γ·cos θ/d(x)
  *   Newtonian, cylinder: t = (A/ΔP)(Rₙ·x + ½·r_b·x²), r_b = 128μ/(π·d⁴)
+ *   n passages side by side: each has Q/n
  *   bead: V = Q_end·(t − t_bead), Q_end at P alone, since the capillary's help ends at the end face
  *
  * Valid for: slow flow that follows the pressure at once (no inertia), full wetting of the walls behind the front, the
@@ -111,8 +113,8 @@ export function capillaryPressure({
   return diameter => (4 * surfaceTension * cosine) / diameter;
 }
 
-function section(cone: ConeGeometry): PathPiece {
-  return { kind: 'section', front: cone.front, rear: cone.rear, length: cone.length };
+function section(passage: Passage): PathPiece {
+  return { ...passage, kind: 'section' };
 }
 
 interface NewtonianTime extends Omit<BoreFillInput, 'needle'> {
@@ -146,7 +148,7 @@ function marchTime({ needle, curve, cavity, netPressure, capillary }: March): nu
 }
 
 interface Stretch {
-  cone: ConeGeometry;
+  cone: Passage;
   /** What the resin has passed before it. */ behind: readonly PathPiece[];
   curve: ReturnType<typeof wallCurve>;
   pressureAt: (diameter: number) => number;
@@ -160,7 +162,7 @@ interface Stretch {
  * above it, where the last stretch takes longest, the pressures themselves agree in all their digits.
  */
 function cylinderTime({ cone, behind, curve, pressureAt }: Stretch): number {
-  const pressure = pressureAt(cone.front);
+  const pressure = pressureAt(capillaryDiameter(cone));
   const whole = flowPath([...behind, section(cone)], curve);
   const own = flowPath([section(cone)], curve);
   const excess = pressure - whole.yieldPressure;
@@ -174,27 +176,29 @@ function cylinderTime({ cone, behind, curve, pressureAt }: Stretch): number {
     relative: RELATIVE,
     absolute: RELATIVE / atStart,
   });
-  return (Math.PI / 4) * cone.front ** 2 * cone.length * (1 / atStart + more);
+  return areaFold(cone) * ((Math.PI / 4) * cone.front ** 2 * cone.length * (1 / atStart + more));
 }
 
 /** The flow is solved for at each place. What is left of the pressure there is counted from the end, as in a cylinder. */
 function coneTime({ cone, behind, curve, pressureAt }: Stretch): number {
-  const { front, rear } = cone;
+  const { front, rear, count = 1 } = cone;
   const placeAt = conePlaces(cone);
   const excess = pressureAt(front) - flowPath([...behind, section(cone)], curve).yieldPressure;
   const pace = (w: number) => {
     const { diameter, passed, left, volume } = placeAt(w);
-    const ahead = flowPath([section({ front, rear: diameter, length: left })], curve).yieldPressure;
+    const ahead = flowPath([section({ front, rear: diameter, length: left, count })], curve).yieldPressure;
     const now = excess + (pressureAt(diameter) - pressureAt(front)) + ahead;
-    return volume / flowPath([...behind, section({ front: diameter, rear, length: passed })], curve).flowAbove(now);
+    const filled = section({ front: diameter, rear, length: passed, count });
+    return (count * volume) / flowPath([...behind, filled], curve).flowAbove(now);
   };
   return integrate(pace, 0, 1, { relative: RELATIVE });
 }
 
 /** Gross volume [m³] of a stack of frustums. */
-export function stackVolume(cavity: readonly ConeGeometry[]): number {
-  return cavity.reduce((sum, { front, rear, length }) => {
+export function stackVolume(cavity: readonly Passage[]): number {
+  return cavity.reduce((sum, passage) => {
+    const { front, rear, length } = passage;
     requirePositive('length', length, 'm');
-    return sum + (Math.PI / 12) * length * (front ** 2 + front * rear + rear ** 2);
+    return sum + areaFold(passage) * ((Math.PI / 12) * length * (front ** 2 + front * rear + rear ** 2));
   }, 0);
 }

@@ -1,7 +1,8 @@
 import { findRoot } from '../../numeric/root.ts';
 import type { ConeGeometry } from '../flow/cone-flow.ts';
-import { flowPath, type PathPiece } from '../flow/flow-path.ts';
+import { flowPath, type Passage, type PathPiece } from '../flow/flow-path.ts';
 import type { WallCurve } from '../flow/wall-curve.ts';
+import { capillaryDiameter } from './bore-march.ts';
 
 /**
  * Distance from the end face [m] at which the front in a bore stops, or null where it reaches the end face.
@@ -15,21 +16,23 @@ import type { WallCurve } from '../flow/wall-curve.ts';
 export function boreFrontStop(p: {
   needle: readonly PathPiece[];
   curve: WallCurve;
-  cavity: readonly ConeGeometry[];
+  cavity: readonly Passage[];
   netPressure: number;
   capillary: (diameter: number) => number;
 }): number | null {
   let filled = p.needle;
   let left = p.cavity.reduce((sum, { length }) => sum + length, 0);
   if (left === 0) return p.netPressure > flowPath(filled, p.curve).yieldPressure ? null : 0;
-  for (const { front, rear, length } of [...p.cavity].reverse()) {
+  for (const passage of [...p.cavity].reverse()) {
+    const { front, rear, length, sides } = passage;
     const slope = (front - rear) / length;
     const behind = filled;
     const margin = (x: number): number => {
       const diameter = rear + slope * x;
-      const partial: PathPiece[] = x > 0 ? [{ kind: 'section', front: diameter, rear, length: x }] : [];
+      const partial: PathPiece[] = x > 0 ? [{ ...passage, kind: 'section', front: diameter, length: x }] : [];
       const carried = flowPath([...behind, ...partial], p.curve).yieldPressure;
-      return p.netPressure + p.capillary(diameter) - carried;
+      const meniscus = sides === undefined ? diameter : capillaryDiameter(passage);
+      return p.netPressure + p.capillary(meniscus) - carried;
     };
     const places = [0, ...lowestInside({ front, rear, length, slope }, p), length];
     for (const [i, place] of places.entries()) {
@@ -37,7 +40,7 @@ export function boreFrontStop(p: {
       if (i === 0) return left;
       return left - findRoot(margin, places[i - 1]!, place);
     }
-    filled = [...behind, { kind: 'section', front, rear, length }];
+    filled = [...behind, { ...passage, kind: 'section' }];
     left -= length;
   }
   return null;

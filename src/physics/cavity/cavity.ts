@@ -1,14 +1,30 @@
-import { requireFinite, requireNonNegative, requirePositive } from '../../numeric/domain-error.ts';
+import { DomainError, requireFinite, requireNonNegative, requirePositive } from '../../numeric/domain-error.ts';
 
-/** One cylinder or frustum: diameters at its front and rear end [m], length [m]. */
+/**
+ * One cylinder or frustum: diameters at its front and rear end [m], length [m]. Several equal ones side by side, or a
+ * rectangle, are a frustum as well: that of one passage, or of the smaller side.
+ */
 export interface Frustum {
   readonly front: number;
   readonly rear: number;
   readonly length: number;
+  /** How many equal passages stand side by side; absent: one. */
+  readonly count?: number;
+  /** Of a rectangle, whose front and rear are the smaller of the two. */
+  readonly sides?: Sides;
+  /** From the middle of one passage to the middle of the next [m]. */
+  readonly pitch?: number;
+}
+
+/** Sides of a rectangle [m]; passages side by side stand in a row along the width. */
+export interface Sides {
+  readonly width: number;
+  readonly height: number;
 }
 
 /** A frustum in its place on the axis: `from` and `to` are distances behind the end face [m]. */
 export interface PlacedFrustum extends Frustum {
+  /** {@link areaFold} */ readonly fold: number;
   readonly from: number;
   readonly to: number;
 }
@@ -31,13 +47,17 @@ export const TOUCHING = 1e-9; // [-], relative
 export function makeStack(frustums: readonly Frustum[], start = 0): Stack {
   requireFinite('start', start, 'm');
   let at = start;
-  const pieces = frustums.map(({ front, rear, length }) => {
+  const pieces = frustums.map(frustum => {
+    const { length, sides } = frustum;
+    const smaller = sides === undefined ? null : Math.min(sides.width, sides.height);
+    const [front, rear] = [smaller ?? frustum.front, smaller ?? frustum.rear];
     requirePositive('front', front, 'm');
     requirePositive('rear', rear, 'm');
     requirePositive('length', length, 'm');
+    const fold = areaFold(frustum);
     const from = at;
     at += length;
-    return { front, rear, length, from, to: at };
+    return { ...frustum, front, rear, fold, from, to: at };
   });
   return { pieces, from: start, to: at };
 }
@@ -48,8 +68,24 @@ export function makeCableStack(frustums: readonly Frustum[], protrusion: number)
   return makeStack(frustums, -protrusion);
 }
 
+/**
+ * Area of a frustum over that of one round passage of its diameter [-]: n for n passages, (4/π)·n·a/b for rectangles of
+ * the sides a ≥ b; exactly 1 for one round passage.
+ *
+ * Throws: DomainError for a count that is no whole number from 1 on, or a side that is not positive.
+ */
+export function areaFold({ count = 1, sides }: Pick<Frustum, 'count' | 'sides'>): number {
+  if (!(Number.isSafeInteger(count) && count >= 1))
+    throw new DomainError('count', count, '-', 'a whole number from 1 on');
+  if (sides === undefined) return count;
+  const { width, height } = sides;
+  requirePositive('width', width, 'm');
+  requirePositive('height', height, 'm');
+  return count * (4 / Math.PI) * (Math.max(width, height) / Math.min(width, height));
+}
+
 /** Volume [m³] of a frustum: π·L·(d₁² + d₁·d₂ + d₂²)/12. */
-export function frustumVolume(f: Frustum): number {
+export function frustumVolume(f: Pick<Frustum, 'front' | 'rear' | 'length'>): number {
   return (Math.PI * f.length * (f.front * f.front + f.front * f.rear + f.rear * f.rear)) / 12;
 }
 
@@ -81,7 +117,8 @@ export function stackVolume(stack: Stack, p: { from: number; to: number }): numb
     if (piece.to <= p.from || piece.from >= p.to) continue;
     const from = Math.max(piece.from, p.from);
     const to = Math.min(piece.to, p.to);
-    volume += frustumVolume({ front: diameterOf(piece, from), rear: diameterOf(piece, to), length: to - from });
+    const { fold } = piece;
+    volume += fold * frustumVolume({ front: diameterOf(piece, from), rear: diameterOf(piece, to), length: to - from });
   }
   return volume;
 }

@@ -1,5 +1,6 @@
 import { requireFinite } from '../../numeric/domain-error.ts';
 import { diameterOf, type PlacedFrustum, type Stack, TOUCHING } from './cavity.ts';
+import { isPlain, overlap } from './overlap.ts';
 
 /** The space between cavity and cable, cut at every break point of either, from front to rear. */
 export interface Gap {
@@ -38,11 +39,14 @@ export function makeGap(cavity: Stack, cable: Stack): Gap {
   return { cavity, stretches };
 }
 
-/** D² − d² [m²] without the cancellation of two squares. */
+/** D² − d² [m²], each as often as its area has it; without the cancellation of two squares where that is the same. */
 function squareGap(s: Stretch, place: number): number {
   const outer = diameterOf(s.outer, place);
   const inner = s.inner === null ? 0 : diameterOf(s.inner, place);
-  return (outer - inner) * (outer + inner);
+  const { fold } = s.outer;
+  const within = s.inner?.fold ?? fold;
+  if (fold === within) return fold * ((outer - inner) * (outer + inner));
+  return fold * outer * outer - within * inner * inner;
 }
 
 /** Free volume [m³] of a stretch up to `to`; Simpson's rule is exact, since D² − d² is a parabola there. */
@@ -135,8 +139,9 @@ export function interferences(gap: Gap): Interference[] {
   return gap.stretches.flatMap(s => {
     if (s.inner === null) return [];
     const grace = TOUCHING * Math.max(s.outer.front, s.outer.rear);
-    const front = diameterOf(s.inner, s.from) - diameterOf(s.outer, s.from);
-    const rear = diameterOf(s.inner, s.to) - diameterOf(s.outer, s.to);
+    const excess = excessOf(s.outer, s.inner);
+    const front = excess(s.from);
+    const rear = excess(s.to);
     if (front <= grace && rear <= grace) return [];
     const crossing = s.from + ((s.to - s.from) * front) / (front - rear); // not used where the signs agree
     return [
@@ -150,4 +155,14 @@ export function interferences(gap: Gap): Interference[] {
       },
     ];
   });
+}
+
+/** By how much a cable is thicker than the cavity at a place [m, on the diameter]; below zero where it has room. */
+function excessOf(outer: PlacedFrustum, inner: PlacedFrustum): (place: number) => number {
+  if (isPlain(outer) && isPlain(inner)) return place => diameterOf(inner, place) - diameterOf(outer, place);
+  return place => overlap(sectionAt(outer, place), sectionAt(inner, place));
+}
+
+function sectionAt(piece: PlacedFrustum, place: number) {
+  return { diameter: diameterOf(piece, place), count: piece.count ?? 1, sides: piece.sides, pitch: piece.pitch };
 }

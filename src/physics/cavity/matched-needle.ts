@@ -4,7 +4,7 @@ import { type NeedleEnds, OPENING_LENGTH_PER_RADIUS } from '../flow/end-correcti
 import { makeNeedle } from '../flow/needle-flow.ts';
 import { simplified } from '../rheology/rheology.ts';
 import { type BoreFillInput, boreFill, capillaryPressure, stackVolume } from './bore-fill.ts';
-import { newtonianMarch } from './bore-march.ts';
+import { capillaryDiameter, newtonianMarch } from './bore-march.ts';
 
 export interface MatchedNeedleInput extends Omit<BoreFillInput, 'needle'> {
   /** Volume that the backfill shall have in the time to the wanted bead [m³]. */ readonly backfill: number;
@@ -43,7 +43,7 @@ function newtonianMatch(input: MatchedNeedleInput, viscosity: number): number | 
   const { cavity, netPressure: P, wantedBead } = input;
   requirePositive('netPressure', P, 'Pa');
   const capillary = capillaryPressure(input);
-  const diameters = cavity.flatMap(({ front, rear }) => [front, rear]);
+  const diameters = cavity.flatMap(passage => [capillaryDiameter(passage), passage.sides ? [] : passage.rear].flat());
   if (diameters.some(d => P + capillary(d) <= 0)) return null; // the front is held back: there is no bead at all
   const march = newtonianMarch({ cavity, viscosity, pressureAt: d => P + capillary(d) });
   const swept = capillary(1) === 0 ? stackVolume(cavity) : P * march.volumeOverPressure;

@@ -2,12 +2,21 @@ import { DomainError, OverflowError, requirePositive } from '../../numeric/domai
 import { risingRoot } from '../../numeric/root.ts';
 import { type ConeGeometry, coneParts, yieldWeight } from './cone-flow.ts';
 import { OPENING_LENGTH_PER_RADIUS } from './end-correction.ts';
+import { rectangleResistance } from './rectangle-flow.ts';
 import type { WallCurve, WallState } from './wall-curve.ts';
 
-/** One piece of a path of round passages in series: a cylinder or cone, or an opening that costs pressure. */
+/** One piece of a path of passages in series: a cylinder or cone, or an opening that costs pressure. */
 export type PathPiece =
-  | ({ readonly kind: 'section' } & ConeGeometry)
+  | ({ readonly kind: 'section' } & Passage)
   | { readonly kind: 'opening' /** [m] */; readonly diameter: number };
+
+/** A cylinder or cone, or several side by side, or rectangles. */
+export interface Passage extends ConeGeometry {
+  /** So many equal ones side by side share the flow; absent: one. */
+  readonly count?: number;
+  /** Sides [m] of a rectangle, in place of the diameters; for Newtonian resins. */
+  readonly sides?: { readonly width: number; readonly height: number };
+}
 
 /** Passages in series that share one flow. */
 export interface FlowPath {
@@ -28,6 +37,7 @@ export interface FlowPath {
 
 interface Compiled {
   readonly radii: readonly number[];
+  /** Passages side by side at each radius. */ readonly counts: readonly number[];
   /** Pressure per wall stress at each radius [-]. */ readonly weights: readonly number[];
   /** Cones between two of the radii. */ readonly tapers: readonly { wide: number; narrow: number; factor: number }[];
   /** Yield pressure over yield stress [-]. */ readonly yieldWeight: number;
@@ -36,17 +46,18 @@ interface Compiled {
 /**
  * Solves a path of passages in series once, for fast repeated use.
  *
- *   ΔP(Q) = Σ wᵢ·τw(Q/(πRᵢ³)) + Σ cones, wᵢ = 2L/R for a cylinder, 3π/8 for an opening
+ *   ΔP(Q) = Σ wᵢ·τw(Q/(nᵢ·πRᵢ³)) + Σ cones, wᵢ = 2L/R for a cylinder, 3π/8 for an opening, n passages side by side
  *   Newtonian and power law: ΔP = C·Qⁿ, so Q is explicit; one radius: τw = ΔP/w, so Q is explicit; otherwise Newton's
  *   method in ln Q inside a bracket, with the exact slope
  *
  * Valid for: steady, laminar, slender passages, no slip.
  * Shape: pieces in any order (the sum does not depend on it) and a wall curve in, one object of functions out.
- * Throws: DomainError when a size is not positive, there is no piece, or a pressure or flow is not a number.
+ * Throws: DomainError when a size is not positive, there is no piece, a pressure or flow is not a number, or for a
+ * rectangle with a resin that is not Newtonian.
  * Source: derived here. Evidence: closed forms; a sum of sections at the flow found; round trips.
  */
 export function flowPath(pieces: readonly PathPiece[], curve: WallCurve): FlowPath {
-  const path = compile(pieces);
+  const path = compile(pieces, curve.exactIndex === 1);
   const yieldPressure = curve.yieldStress * path.yieldWeight;
   if (curve.exactIndex !== null) return powerPath(path, curve, curve.exactIndex);
 
@@ -54,7 +65,7 @@ export function flowPath(pieces: readonly PathPiece[], curve: WallCurve): FlowPa
   const flowAbove = (excess: number): number => {
     if (!(excess > 0)) return atRest(excess);
     if (single === null) return solve(path, curve, excess);
-    return Math.PI * single ** 3 * curve.atExcess(excess / path.weights[0]!).reducedFlow;
+    return path.counts[0]! * (Math.PI * single ** 3 * curve.atExcess(excess / path.weights[0]!).reducedFlow);
   };
   const flow = (pressure: number): number => flowAbove(pressure - yieldPressure);
   const excess = (at: number): number => (isZeroFlow(at) ? 0 : evaluate(path, curve, at).excess);
@@ -69,7 +80,9 @@ export function flowPath(pieces: readonly PathPiece[], curve: WallCurve): FlowPa
       return at === 0 ? 0 : at / evaluate(path, curve, at).slope;
     },
     kinks: () => {
-      const flows = path.radii.flatMap(radius => curve.kinks.map(reduced => Math.PI * radius ** 3 * reduced));
+      const flows = path.radii.flatMap((radius, i) =>
+        curve.kinks.map(reduced => path.counts[i]! * (Math.PI * radius ** 3 * reduced)),
+      );
       return flows.map(at => yieldPressure + excess(at)).sort((a, b) => a - b);
     },
   };
@@ -109,23 +122,26 @@ function finite(flow: number): number {
   return flow;
 }
 
-/** Gathers equal radii, so that each wall state is computed once. */
-function compile(pieces: readonly PathPiece[]): Compiled {
+/** Gathers equal passages, so that each wall state is computed once. */
+function compile(pieces: readonly PathPiece[], newtonian: boolean): Compiled {
   if (pieces.length === 0) throw new DomainError('pieces', 0, 'pieces', 'one or more');
   const radii: number[] = [];
+  const counts: number[] = [];
   const weights: number[] = [];
   const tapers: { wide: number; narrow: number; factor: number }[] = [];
   let total = 0;
-  const indexOf = (radius: number): number => {
+  const indexOf = (radius: number, count: number): number => {
     let i = radii.indexOf(radius);
+    while (i >= 0 && counts[i] !== count) i = radii.indexOf(radius, i + 1);
     if (i < 0) {
       i = radii.push(radius) - 1;
+      counts.push(count);
       weights.push(0);
     }
     return i;
   };
-  const add = (radius: number, weight: number) => {
-    const i = indexOf(radius);
+  const add = (radius: number, weight: number, count = 1) => {
+    const i = indexOf(radius, count);
     weights[i] = weights[i]! + weight;
   };
   for (const piece of pieces) {
@@ -138,20 +154,35 @@ function compile(pieces: readonly PathPiece[]): Compiled {
     requirePositive('front', piece.front, 'm');
     requirePositive('rear', piece.rear, 'm');
     requirePositive('length', piece.length, 'm');
+    const { count = 1, sides } = piece;
+    if (sides !== undefined) {
+      if (!newtonian)
+        throw new DomainError('sides', sides.height, 'm', 'a round passage, the resin not being Newtonian');
+      const radius = Math.min(sides.width, sides.height) / 2;
+      add(radius, roundWeight({ ...sides, length: piece.length }, radius), count);
+      continue;
+    }
     const parts = coneParts(piece);
-    for (const [radius, weight] of parts.steps) add(radius, weight);
+    for (const [radius, weight] of parts.steps) add(radius, weight, count);
     if (parts.taper) {
       const { wide, narrow, factor } = parts.taper;
-      tapers.push({ wide: indexOf(wide), narrow: indexOf(narrow), factor });
+      tapers.push({ wide: indexOf(wide, count), narrow: indexOf(narrow, count), factor });
     }
     total += yieldWeight(parts);
   }
-  return { radii, weights, tapers, yieldWeight: total };
+  return { radii, counts, weights, tapers, yieldWeight: total };
+}
+
+/** Weight [-] with which a round passage of that radius resists a Newtonian resin as the rectangle does: τw = 4η·q. */
+function roundWeight(rectangle: { width: number; height: number; length: number }, radius: number): number {
+  return (rectangleResistance(rectangle) * Math.PI * radius ** 3) / 4;
 }
 
 /** Pressure above the yield pressure [Pa] and its slope d/d ln Q [Pa] at a flow above zero. */
 function evaluate(path: Compiled, curve: WallCurve, flow: number): { excess: number; slope: number } {
-  const states: WallState[] = path.radii.map(radius => curve.atReducedFlow(flow / (Math.PI * radius ** 3)));
+  const states: WallState[] = path.radii.map((radius, i) =>
+    curve.atReducedFlow(flow / (path.counts[i]! * (Math.PI * radius ** 3))),
+  );
   let excess = 0;
   let slope = 0;
   states.forEach((state, i) => {
@@ -186,5 +217,5 @@ function guess(path: Compiled, curve: WallCurve, target: number): number {
   let weight = path.weights[narrow]!;
   for (const taper of path.tapers) if (taper.narrow === narrow) weight += taper.factor;
   const { reducedFlow } = curve.atExcess(target / weight);
-  return Math.max(Math.PI * path.radii[narrow]! ** 3 * reducedFlow, Number.MIN_VALUE);
+  return Math.max(path.counts[narrow]! * (Math.PI * path.radii[narrow]! ** 3 * reducedFlow), Number.MIN_VALUE);
 }

@@ -156,6 +156,63 @@ describe('boreFill, any resin', () => {
   });
 });
 
+describe('boreFill, several passages side by side', () => {
+  const row = (cavity: BoreFillInput['cavity'], count: number) => cavity.map(one => ({ ...one, count }));
+
+  it('fills twelve cylinders in (12·A/ΔP)(Rₙ·x + ½·(r_b/12)·x²), then grows twelve beads at the series flow', () => {
+    const fill = boreFill({ ...base, cavity: row([BORE], 12), wantedBead: 12 * 20e-12 });
+    const x = 5.5e-3;
+    const time = ((12 * AREA) / P) * (R_NEEDLE * x + ((R_PER_LENGTH / 12) * x * x) / 2);
+    const flow = P / (R_NEEDLE + (R_PER_LENGTH * x) / 12);
+    expect(off(fill.timeToBead, time)).toBeLessThan(1e-12);
+    expect(off(fill.beadFlow, flow)).toBeLessThan(1e-12);
+    expect(off(fill.timeToWantedBead, time + (12 * 20e-12) / flow)).toBeLessThan(1e-12);
+    expect(off(stackVolume(row([BORE, LEAD_IN], 12)), 12 * stackVolume([BORE, LEAD_IN]))).toBeLessThan(1e-15);
+  });
+
+  // Seen from one of them the needle carries n times its flow: a power-law resin resists as in a needle n^index as long.
+  it.each([
+    ['Newtonian', NEWTONIAN, 1],
+    ['power law', RESINS[0]![1], 0.71],
+  ] as const)('is one passage behind a needle that resists so much more: %s', (_name, rheology, index) => {
+    const needle = (times: number) => ({
+      sections: [{ front: 0.41e-3, rear: 0.41e-3, length: 12.7e-3 * times }],
+      ends: 'none' as const,
+    });
+    const cavity = [BORE, { ...LEAD_IN, rear: 0.24e-3 }];
+    const wetting = { ...base, rheology, cavity, surfaceTension: 42e-3, contactAngle: 0.6 };
+    const twelve = boreFill({ ...wetting, cavity: row(cavity, 12), needle: needle(1), wantedBead: 12 * 20e-12 });
+    const one = boreFill({ ...wetting, needle: needle(12 ** index) });
+    expect(off(twelve.timeToBead, one.timeToBead!)).toBeLessThan(1e-8);
+    expect(off(twelve.timeToWantedBead, one.timeToWantedBead!)).toBeLessThan(1e-8);
+    expect(off(twelve.beadFlow, 12 * one.beadFlow)).toBeLessThan(1e-8);
+  });
+
+  it('stops where one of them would for want of yield pressure', () => {
+    const rheology: Rheology = { model: 'bingham', yieldStress: 85, viscosity: 2.2 };
+    const input = { ...base, rheology, netPressure: 17e3 };
+    expect(boreFill({ ...input, cavity: row([BORE], 12) }).stoppedAt).toBe(boreFill(input).stoppedAt);
+  });
+
+  it('fills a rectangle by its own resistance and area, helped by 2γ·cos θ·(1/a + 1/b)', () => {
+    const sides = { width: 2e-3, height: 0.5e-3 };
+    const L = 4e-3;
+    const slot = { front: 0.5e-3, rear: 0.5e-3, length: L, sides };
+    const fill = boreFill({ ...base, cavity: [slot], surfaceTension: 42e-3, contactAngle: 0.6, netPressure: 5e3 });
+    // f·Re 18.23278 for 1:4 (Shah & London, from memory): ΔP/(η·Q) = 2·f·Re·L/(D²·A), D = 2ab/(a + b)
+    const area = 1e-6;
+    const hydraulic = 0.8e-3;
+    const resistance = (2 * 18.23278 * MU * L) / (hydraulic ** 2 * area);
+    const driving = 5e3 + 2 * 42e-3 * Math.cos(0.6) * (1 / 2e-3 + 1 / 0.5e-3);
+    expect(off(fill.timeToBead, ((area * L) / driving) * (R_NEEDLE + resistance / 2))).toBeLessThan(1e-7);
+    const matched = matchedNeedle({ ...base, cavity: [slot], backfill: 12e-9, length: 12.7e-3 });
+    expect(matched).not.toBeNull();
+    expect(
+      boreFill({ ...base, cavity: [slot], surfaceTension: 42e-3, contactAngle: 2.5, netPressure: 100 }).stoppedAt,
+    ).toBe(L);
+  });
+});
+
 describe('boreFill, yield stress', () => {
   const rheology: Rheology = { model: 'bingham', yieldStress: 85, viscosity: 2.2 };
   // Needle: 4·85·(12.7 mm + 3π/16·0.205 mm)/0.41 mm = 10.632 kPa; bore: 4·85/126 µm = 2.698 kPa per mm.
