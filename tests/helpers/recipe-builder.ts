@@ -6,7 +6,7 @@ export type Leaf = number | ({ value: number; halfWidth: number } & Partial<Omit
 export type Tree = { [key: string]: unknown };
 
 /** Numbers that are no quantities. */
-const PLAIN = new Set(['recipe', 'shots', 'stages', 'prime', 'every', 'from_shot', 'r']);
+const PLAIN = new Set(['recipe', 'shots', 'stages', 'prime', 'every', 'from_shot', 'r', 'count']);
 
 /** Keys that are half-widths on another value. */
 const DEVIATIONS = new Set(['accuracy', 'jitter']);
@@ -144,7 +144,7 @@ function convert(node: unknown, path: string): unknown {
   if (Array.isArray(node)) return node.map((item, i) => convert(item, `${path}[${i}]`));
   if (typeof node !== 'object' || node === null) return node;
   const tree = node as Tree;
-  if ('part' in tree && 'diameter' in tree) return section(tree, path);
+  if ('part' in tree && ('diameter' in tree || 'width' in tree)) return section(tree, path);
   return Object.fromEntries(
     Object.entries(tree).map(([key, value]) => {
       const at = path === '' ? key : `${path}.${key}`;
@@ -160,14 +160,25 @@ function deviation(leaf: Leaf, path: string): unknown {
 }
 
 function section(tree: Tree, path: string): unknown {
+  const of = (key: string) => quantity(tree[key] as Leaf, `${path}.${key}`);
+  const rest = {
+    length: of('length'),
+    path,
+    ...('count' in tree ? { count: tree['count'] } : {}),
+    ...('pitch' in tree ? { pitch: of('pitch') } : {}),
+  };
+  if ('width' in tree) {
+    const [width, height] = [of('width'), of('height')];
+    const side = width.value < height.value ? width : height;
+    return { part: tree['part'], front: { ...side }, rear: { ...side }, ...rest, sides: { width, height } };
+  }
   const diameter = tree['diameter'] as Leaf | [Leaf, Leaf];
   const both = Array.isArray(diameter);
   return {
     part: tree['part'],
     front: quantity(both ? diameter[0] : diameter, both ? `${path}.diameter[0]` : `${path}.diameter`),
     rear: quantity(both ? diameter[1] : diameter, both ? `${path}.diameter[1]` : `${path}.diameter`),
-    length: quantity(tree['length'] as Leaf, `${path}.length`),
-    path,
+    ...rest,
   };
 }
 

@@ -4,6 +4,7 @@ import type { RecipeData } from '../schema/recipe-schema.ts';
 import { type Path, pathText } from '../yaml/path.ts';
 import { foundText, isPlainMap, type Plain, plainAt } from '../yaml/plain-data.ts';
 import { type Issue, issue } from './issue.ts';
+import { passageIssues } from './passage-checks.ts';
 
 /** What has been read so far: any value may be missing, because it was wrong. */
 type Partly<T> = T extends Leaf | Ends | string | number | boolean
@@ -52,7 +53,10 @@ function isGiven(data: Plain, path: Path): boolean {
 
 function connectorIssues(data: Plain, { connector }: PartlyRead): Issue[] {
   const reach: Path = ['connector', 'reach'];
-  return ordered(data, [[...reach, 'min'], connector?.reach?.min], [[...reach, 'max'], connector?.reach?.max]);
+  return [
+    ...ordered(data, [[...reach, 'min'], connector?.reach?.min], [[...reach, 'max'], connector?.reach?.max]),
+    ...passageIssues(data, connector),
+  ];
 }
 
 function needleIssues(data: Plain): Issue[] {

@@ -1,6 +1,6 @@
 import { block, list } from './blocks.ts';
 import { optional, remade, withDefault } from './field.ts';
-import { CONTACT_ANGLE, ends, NOT_NEGATIVE, POSITIVE, quantity, text } from './fields.ts';
+import { CONTACT_ANGLE, count, ends, NOT_NEGATIVE, POSITIVE, quantity, text } from './fields.ts';
 import type { Quantity } from './quantity.ts';
 
 /** One cylinder (front = rear) or cone of a cavity, cable or needle; diameters [m], length [m]. */
@@ -11,15 +11,31 @@ export interface Section {
   readonly length: Quantity;
   /** Path of the section itself, e.g. `connector.cavity[0]`. */
   readonly path: string;
+  /** Equal passages side by side, from 2 on; absent: one. */
+  readonly count?: number;
+  /** From the middle of one to the middle of the next [m]. */
+  readonly pitch?: Quantity;
+  /** Sides of a rectangle [m]; front and rear are then the smaller of the two. */
+  readonly sides?: { readonly width: Quantity; readonly height: Quantity };
 }
 
-const section = block(
+const part = optional(text('What it is: bore, lead-in, tube, fibre, buffer, …'), 'its number');
+const length = quantity('length', 'Length along the axis', POSITIVE);
+
+const section = block({ part, diameter: ends('Diameter'), length }, 'A cylinder, or a cone with two diameters');
+
+/** Of a connector: round or rectangular, one passage or several in a row; `blockIssues` asks for one shape of it. */
+const passage = block(
   {
-    part: optional(text('What it is: bore, lead-in, tube, fibre, buffer, …'), 'its number'),
-    diameter: ends('Diameter'),
-    length: quantity('length', 'Length along the axis', POSITIVE),
+    part,
+    diameter: optional(ends('Diameter'), 'needed without `width` and `height`'),
+    length,
+    count: optional(count('Equal passages side by side, in the first sections'), '1'),
+    pitch: optional(quantity('length', 'From the middle of one passage to the middle of the next', POSITIVE)),
+    width: optional(quantity('length', 'Width of a rectangle, along which passages stand in a row', POSITIVE)),
+    height: optional(quantity('length', 'Height of a rectangle', POSITIVE)),
   },
-  'A cylinder, or a cone with two diameters',
+  'A cylinder, a cone with two diameters, or a rectangle with width and height',
 );
 
 /** A stack of cylinders and cones. */
@@ -34,11 +50,30 @@ export const sections = (is: string) =>
     })),
   );
 
+/** Such a stack of a connector. */
+const passages = (is: string) =>
+  remade(list(passage, is), (stack, path): readonly Section[] =>
+    stack.map(({ part, diameter, length, count = 1, pitch, width, height }, i) => ({
+      part: part ?? `part ${i + 1}`,
+      ...(diameter ?? smallerSide(width!, height!)),
+      length,
+      path: `${path}[${i}]`,
+      ...(count === 1 ? {} : { count }),
+      ...(pitch === undefined ? {} : { pitch }),
+      ...(width === undefined || height === undefined ? {} : { sides: { width, height } }),
+    })),
+  );
+
+function smallerSide(width: Quantity, height: Quantity): Pick<Section, 'front' | 'rear'> {
+  const side = width.value < height.value ? width : height;
+  return { front: { ...side }, rear: { ...side } };
+}
+
 export const connector = block(
   {
-    cavity: optional(sections('The cavity from the end face backwards; the first is the fibre bore')),
+    cavity: optional(passages('The cavity from the end face backwards; the first is the fibre bore')),
     face: optional(quantity('length', 'Diameter of the end face', POSITIVE)),
-    cable: optional(sections('The cable from the tip of the fibre backwards')),
+    cable: optional(passages('The cable from the tip of the fibre backwards')),
     protrusion: withDefault(
       quantity('length', 'Bare fibre in front of the end face, a part of the first cable section', NOT_NEGATIVE),
       '0 mm',
