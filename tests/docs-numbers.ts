@@ -25,6 +25,7 @@ import { spreadingAngle } from '../src/physics/drop/dot-spreading.ts';
 import { dropFromVolume } from '../src/physics/drop/drop.ts';
 import { type NeedleFlow, needleFlow, needlePressureDrop } from '../src/physics/flow/needle-flow.ts';
 import { findNeedle } from '../src/physics/flow/needle-table.ts';
+import { rectangleResistance } from '../src/physics/flow/rectangle-flow.ts';
 import { tubeFlowRate } from '../src/physics/flow/tube-flow.ts';
 import type { Rheology } from '../src/physics/rheology/rheology.ts';
 import { loadRecipe } from '../src/recipe/format/load.ts';
@@ -151,6 +152,13 @@ export const COMPUTED: Readonly<Record<string, () => number | Promise<number>>> 
       rheology: { model: 'newtonian', viscosity: 2 },
       ...{ cavity: BORE, netPressure: 200e3, wantedBead: 0 },
     }).timeToBead!,
+  'bore-shot-row': () =>
+    boreFill({
+      needle: { sections: [{ front: 0.4e-3, rear: 0.4e-3, length: 12.7e-3 }], ends: 'none' },
+      rheology: { model: 'newtonian', viscosity: 2 },
+      ...{ cavity: BORE.map(bore => ({ ...bore, count: 12 })), netPressure: 200e3, wantedBead: 0 },
+    }).timeToBead!,
+  rectangle: () => 2.4e-9 * rectangleResistance({ width: 2e-3, height: 0.2e-3, length: 4e-3 }),
   'matched-needle': () =>
     matchedNeedle({
       rheology: { model: 'newtonian', viscosity: 2 },

@@ -22,15 +22,17 @@ export const beadOutgrowsFace = rule(
     if (recipe.process?.bore_shot === 'by_dwell') return [];
     const { finalBead, finalBeadDiameter, wantedBead } = made;
     if (finalBead === null || finalBeadDiameter === null || wantedBead === null) return [];
-    if (!atMost(finalBeadDiameter, face)) return []; // said already
+    const row = (made.beads - 1) * (made.connector.cavity?.[0]?.pitch?.value ?? 0);
+    if (!atMost(row + finalBeadDiameter, face)) return []; // said already
     const march = boreMarch(recipe, made, start.result, setting.pressure);
     if (march === null || !(march.beadFlow > 0)) return [];
     const reaction = recipe.process?.reaction?.value ?? REACTION;
-    const volume = finalBead + march.beadFlow * reaction;
+    const grown = (march.beadFlow * reaction) / made.beads;
+    const volume = finalBead + grown;
     const fibreDiameter = made.connector.cable?.[0]?.front.value ?? 0;
     const wide = fibreBeadDiameter({ volume, contactAngle: wantedBead.contactAngle, fibreDiameter });
-    if (wide === null || atMost(wide, face)) return [];
-    const message = `in a reaction of ${inSeconds(reaction)} the bead grows by ${inWords(march.beadFlow * reaction, 'µL')}: with the fibre in it is ${inWords(wide, 'mm')} wide, the end face ${inWords(face, 'mm')}`;
+    if (wide === null || atMost(row + wide, face)) return [];
+    const message = `in a reaction of ${inSeconds(reaction)} the bead grows by ${inWords(grown, 'µL')}: with the fibre in it is ${inWords(wide, 'mm')} wide, the end face ${inWords(face, 'mm')}`;
     return [say('settings.pressure', message)];
   },
 );

@@ -2,6 +2,7 @@ import { airModelFindings } from '../analysis/delivery/air-model.ts';
 import { ageFindings } from '../analysis/delivery/cure-model.ts';
 import { resinCourse } from '../analysis/delivery/resin-course.ts';
 import { relaxationFindings } from '../analysis/dot/dot.ts';
+import { rectangleFindings } from '../analysis/needles/bore-shot.ts';
 import { oven } from '../analysis/oven/oven.ts';
 import { flowFindings } from '../analysis/shot/shot-findings.ts';
 import type { Finding } from '../diagnostics/finding.ts';
@@ -18,6 +19,7 @@ export function analysisFindings(context: RuleContext): Finding[] {
     ...context.book.findings,
     ...resinAndAir(context),
     ...context.start.findings,
+    ...rectangle(context),
     ...flow(context),
     ...lastAge(context),
     ...context.dot.findings,
@@ -39,6 +41,11 @@ function resinAndAir(context: RuleContext): readonly Finding[] {
     ...(resin?.rheology === undefined ? [] : resinCourse(context.recipe).findings),
     ...(station === undefined ? [] : airModelFindings(station)),
   ];
+}
+
+/** What the bore shot has to pass. */
+function rectangle({ book, start }: RuleContext): Finding[] {
+  return book.result === null || start.result === null ? [] : rectangleFindings(book.result, start.result);
 }
 
 /** Of the steady flow at the released pressure. */

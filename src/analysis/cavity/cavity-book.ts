@@ -37,10 +37,15 @@ export interface CavityBook {
   /** From the seat forward to the end face, in the direction of the flow. */
   readonly ahead: readonly Frustum[] | null;
   readonly balance: Balance | null;
+  /** Bores at the end face, each with a bead of its own. */
+  readonly beads: number;
+  /** One of them. */
   readonly wantedBead: { readonly volume: number; readonly diameter: number; readonly contactAngle: number } | null;
+  /** With all beads. */
   readonly boreShot: number | null;
-  /** Cable volume in the bore, which goes forward onto the end face. */
+  /** Cable volume in the bores, which goes forward onto the end face. */
   readonly displaced: number | null;
+  /** One bead with a fibre through it. */
   readonly finalBead: number | null;
   readonly finalBeadDiameter: number | null;
   readonly reach: BookWindow;
@@ -88,6 +93,7 @@ function makeBook(connector: Connector, sections: readonly Section[], outside: Q
   const allowance = connector.allowance.value;
   const balance = seat === null || gap === null ? null : cavityBalance({ gap, boreRear, seat, allowance });
   const bead = beadOf(connector);
+  const beads = cavity.pieces[0]?.count ?? 1;
   const boreFill = seat === null ? null : stackVolume(cavity, { from: cavity.from, to: seat });
   return {
     connector,
@@ -103,14 +109,15 @@ function makeBook(connector: Connector, sections: readonly Section[], outside: Q
     seat,
     ahead: seat === null ? null : piecesAhead(cavity, seat),
     balance,
+    beads,
     wantedBead: bead,
-    boreShot: boreFill === null || bead === null ? null : boreFill + bead.volume,
+    boreShot: boreFill === null || bead === null ? null : boreFill + beads * bead.volume,
     ...finalBeadOf(bead, cable, boreRear),
     ...windows(connector, cavity, balance),
   };
 }
 
-/** What the fibre pushes out of the bore, and the bead that this makes of the wanted one. */
+/** What the fibres push out of their bores, and the bead that each makes of the wanted one. */
 function finalBeadOf(
   bead: CavityBook['wantedBead'],
   cable: Stack | null,
@@ -119,15 +126,20 @@ function finalBeadOf(
   if (cable === null) return { displaced: null, finalBead: null, finalBeadDiameter: null };
   const displaced = stackVolume(cable, { from: 0, to: boreRear });
   if (bead === null) return { displaced, finalBead: null, finalBeadDiameter: null };
-  const volume = bead.volume + displaced;
+  const volume = bead.volume + displaced / (cable.pieces[0]?.count ?? 1);
   const fibreDiameter = diameterAt(cable, 0) ?? 0;
   const finalBeadDiameter = fibreBeadDiameter({ volume, contactAngle: bead.contactAngle, fibreDiameter });
   return { displaced, finalBead: volume, finalBeadDiameter };
 }
 
 /** A section as numbers. */
-function frustum(section: Section): Frustum {
-  return { front: section.front.value, rear: section.rear.value, length: section.length.value };
+function frustum({ front, rear, length, count, pitch, sides }: Section): Frustum {
+  return {
+    ...{ front: front.value, rear: rear.value, length: length.value },
+    ...(count === undefined ? {} : { count }),
+    ...(pitch === undefined ? {} : { pitch: pitch.value }),
+    ...(sides === undefined ? {} : { sides: { width: sides.width.value, height: sides.height.value } }),
+  };
 }
 
 function beadOf(connector: Connector): CavityBook['wantedBead'] {

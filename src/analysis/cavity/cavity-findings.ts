@@ -34,7 +34,9 @@ function seatFindings({ fit, outside, connector }: CavityBook): Finding[] {
   if (fit === null || outside === null || fit.kind === 'seated') return [];
   const needle = `the needle is ${inWords(outside.value, 'mm')} outside`;
   if (fit.kind === 'does-not-enter') {
-    const message = `${needle}, the rear of the cavity is ${inWords(fit.rear, 'mm')}: it does not enter`;
+    const rear = connector.cavity?.at(-1);
+    const row = rear?.count === undefined ? '' : `${rear.count} passages side by side, each `;
+    const message = `${needle}, the rear of the cavity is ${row}${inWords(fit.rear, 'mm')}: it does not enter`;
     return [cavityFinding('needle-does-not-enter', needlePath(outside), message)];
   }
   const narrowest = `no place of the cavity is narrower (the narrowest is ${inWords(fit.narrowest, 'mm')})`;
@@ -81,7 +83,7 @@ function backfillFindings({ connector, balance, backfill, reach }: CavityBook): 
   return [cavityFinding('backfill-not-positive', connector.reach.min.path, `nothing is left to backfill: ${numbers}`)];
 }
 
-function beadFindings({ connector, wantedBead, finalBeadDiameter, finalBead, cavity }: CavityBook): Finding[] {
+function beadFindings({ connector, beads, wantedBead, finalBeadDiameter, finalBead, cavity }: CavityBook): Finding[] {
   if (connector.bead === undefined || wantedBead === null) return [];
   const findings: Finding[] = [];
   const hole = cavity.pieces[0]?.front ?? 0;
@@ -89,10 +91,19 @@ function beadFindings({ connector, wantedBead, finalBeadDiameter, finalBead, cav
     const message = `the wanted bead is ${inWords(wantedBead.diameter, 'mm')} wide, the bore ${inWords(hole, 'mm')}`;
     findings.push(cavityFinding('bead-smaller-than-bore', connector.bead.diameter.path, message));
   }
+  const pitch = connector.cavity?.[0]?.pitch;
+  const wide = finalBeadDiameter ?? wantedBead.diameter;
+  if (beads > 1 && pitch !== undefined && exceeds(wide, pitch.value)) {
+    const which = finalBeadDiameter === null ? 'the wanted bead' : 'the final bead';
+    const message = `${which} is ${inWords(wide, 'mm')} wide, the bores stand ${inWords(pitch.value, 'mm')} apart`;
+    findings.push(cavityFinding('beads-meet', connector.bead.diameter.path, message));
+  }
   const face = connector.face;
-  if (face !== undefined && finalBeadDiameter !== null && exceeds(finalBeadDiameter, face.value)) {
+  const row = (beads - 1) * (pitch?.value ?? 0);
+  if (face !== undefined && finalBeadDiameter !== null && exceeds(row + finalBeadDiameter, face.value)) {
     const bead = `the final bead of ${inWords(finalBead as number, 'µL')} is ${inWords(finalBeadDiameter, 'mm')} wide`;
-    const message = `${bead}, the end face ${inWords(face.value, 'mm')}`;
+    const all = row === 0 ? bead : `${bead}, the row of ${beads} is ${inWords(row + finalBeadDiameter, 'mm')} long`;
+    const message = `${all}, the end face ${inWords(face.value, 'mm')}`;
     findings.push(cavityFinding('bead-over-face', connector.bead.diameter.path, message));
   }
   return findings;

@@ -12,6 +12,13 @@ export interface CavitySection {
   readonly gross_uL: number;
   readonly cable_uL: number | null;
   readonly free_uL: number | null;
+  /** Equal passages side by side, volumes all together; 1 for one. */
+  readonly count: number;
+  /** From the middle of one passage to the middle of the next; null where it is not given. */
+  readonly pitch_mm: number | null;
+  /** Of a rectangle; null where the section is round. */
+  readonly width_mm: number | null;
+  readonly height_mm: number | null;
 }
 
 export interface FillPoint {
@@ -30,9 +37,11 @@ export interface CavityResult {
   readonly seat_mm: number | null;
   /** The section in which the needle bottoms. */
   readonly seat_part: string | null;
+  /** One bead. */
   readonly wanted_bead_uL: number | null;
+  /** With all beads. */
   readonly bore_shot_uL: number | null;
-  /** What the fibre pushes out of the bore onto the end face. */
+  /** What the fibres push out of their bores onto the end face. */
   readonly displaced_uL: number | null;
   /** What the bore shot leaves between the rear of the bore and the seat. */
   readonly left_behind_bore_uL: number | null;
@@ -44,6 +53,7 @@ export interface CavityResult {
   readonly backfill_min_uL: number | null;
   readonly backfill_aim_uL: number | null;
   readonly backfill_max_uL: number | null;
+  /** One bead, with its fibre through it. */
   readonly final_bead_uL: number | null;
   readonly final_bead_diameter_mm: number | null;
   readonly face_mm: number | null;
@@ -55,6 +65,8 @@ export interface CavityResult {
   } | null;
   /** Gross volume between seat and rear less the needle's own, cable out. */
   readonly capacity_with_needle_uL: number | null;
+  /** Bores at the end face, each with a bead. */
+  readonly beads: number;
   /** From the reach of the bore shot alone (no backfill) to the rear of the cavity. */
   readonly fill_curve: readonly FillPoint[];
 }
@@ -105,6 +117,7 @@ function resultOf(book: CavityBook, room: NeedleRoom | null): CavityResult {
             clear_mm: (room.exposed - room.needed) * MILLI,
           },
     capacity_with_needle_uL: scaled(room?.capacity, MICROLITRE),
+    beads: book.beads,
     fill_curve: fillCurve(book),
   };
 }
@@ -123,6 +136,10 @@ function sectionsOf({ cavity, cable, gap, connector }: CavityBook): CavitySectio
       gross_uL: stackVolume(cavity, span) * MICROLITRE,
       cable_uL: cable === null ? null : stackVolume(cable, span) * MICROLITRE,
       free_uL: gap === null ? null : freeVolume(gap, span) * MICROLITRE,
+      count: piece.count ?? 1,
+      pitch_mm: scaled(piece.pitch, MILLI),
+      width_mm: scaled(piece.sides?.width, MILLI),
+      height_mm: scaled(piece.sides?.height, MILLI),
     };
   });
 }

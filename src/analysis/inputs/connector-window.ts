@@ -1,4 +1,5 @@
-import { TOUCHING } from '../../physics/cavity/cavity.ts';
+import { areaFold, TOUCHING } from '../../physics/cavity/cavity.ts';
+import { overlap } from '../../physics/cavity/overlap.ts';
 import type { Connector, Quantity, Section } from '../../recipe/schema/recipe.ts';
 import { type Slot, SlotArray, type Slots } from './slot.ts';
 
@@ -108,16 +109,36 @@ class SampledStack {
   readonly to: Float64Array;
   /** Volume [m³] from the front of the stack to each rear end. */
   private readonly volumes: Float64Array;
-  /** Front and rear diameter and length of each piece, one after the other; last what stands before the end face [m]. */
+  /**
+   * Front and rear diameter and length of each piece, one after the other; then what stands before the end face, and pitch,
+   * width and height of each piece that is a row or a rectangle [m].
+   */
   readonly values: Float64Array;
   private readonly sizes: SlotArray;
+  /** Area of each piece over that of one round passage [-]. */
+  private readonly folds: Float64Array;
+  /** Pieces that are a row or a rectangle. */
+  private readonly special: readonly Special[];
+  /** Whether diameters alone say what fits. */
+  readonly plain: boolean;
 
   constructor(sections: readonly Section[], before: Slot, slots: Slots) {
     this.count = sections.length;
     this.to = new Float64Array(this.count);
     this.volumes = new Float64Array(this.count);
+    this.folds = new Float64Array(this.count).fill(1);
     const sizes = sections.flatMap(({ front, rear, length }) => [front, rear, length].map(slots.of));
-    this.sizes = new SlotArray([...sizes, before], slots.none);
+    const special: Special[] = [];
+    const more: Slot[] = [];
+    sections.forEach(({ count, pitch, sides }, piece) => {
+      if (count === undefined && sides === undefined) return;
+      special.push({ piece, count: count ?? 1, rectangle: sides !== undefined, at: sizes.length + 1 + more.length });
+      for (const size of [pitch, sides?.width, sides?.height])
+        more.push(size === undefined ? slots.fixed(0) : slots.of(size));
+    });
+    this.special = special;
+    this.plain = special.length === 0;
+    this.sizes = new SlotArray([...sizes, before, ...more], slots.none);
     this.values = this.sizes.values;
     this.moving = this.sizes.moving;
     this.place();
@@ -130,7 +151,13 @@ class SampledStack {
   }
 
   private place(): void {
-    const { values: v, count, to, volumes } = this;
+    const { values: v, count, to, volumes, folds } = this;
+    for (const { piece, count: passages, rectangle, at } of this.special) {
+      const sides = { width: v[at + 1]!, height: v[at + 2]! };
+      folds[piece] = areaFold(rectangle ? { count: passages, sides } : { count: passages });
+      // whichever side is the smaller in this connector
+      if (rectangle) v[3 * piece] = v[3 * piece + 1] = Math.min(sides.width, sides.height);
+    }
     let at = -v[3 * count]!;
     let volume = 0;
     for (let i = 0; i < count; i++) {
@@ -138,7 +165,7 @@ class SampledStack {
       const rear = v[3 * i + 1]!;
       const length = v[3 * i + 2]!;
       at += length;
-      volume += (Math.PI / 12) * length * (front * front + front * rear + rear * rear);
+      volume += folds[i]! * ((Math.PI / 12) * length * (front * front + front * rear + rear * rear));
       to[i] = at;
       volumes[i] = volume;
     }
@@ -165,19 +192,44 @@ class SampledStack {
     const length = v[3 * i + 2]!;
     if (left >= length) return i === 0 ? 0 : volumes[i - 1]!;
     const here = rear + ((v[3 * i]! - rear) * left) / length;
-    return volumes[i]! - (Math.PI / 12) * left * (rear * rear + rear * here + here * here);
+    return volumes[i]! - this.folds[i]! * ((Math.PI / 12) * left * (rear * rear + rear * here + here * here));
   }
+
+  /** Whether several passages stand side by side in a piece. */
+  isRow(piece: number): boolean {
+    return !this.plain && this.special.some(one => one.piece === piece && one.count > 1);
+  }
+
+  /** What stands at a place of a piece. */
+  section(piece: number, place: number) {
+    const { values: v } = this;
+    const one = this.special.find(other => other.piece === piece);
+    return {
+      diameter: this.diameter(piece, place),
+      count: one?.count ?? 1,
+      sides: one?.rectangle ? { width: v[one.at + 1]!, height: v[one.at + 2]! } : undefined,
+      pitch: one === undefined ? undefined : v[one.at]!,
+    };
+  }
+}
+
+/** A piece that is a row or a rectangle; pitch, width and height stand at `at` and behind it. */
+interface Special {
+  readonly piece: number;
+  readonly count: number;
+  readonly rectangle: boolean;
+  readonly at: number;
 }
 
 /** Where the needle bottoms [m], as `seatOf`; zero where it does not enter or passes through. */
 function seatPlace(cavity: SampledStack, outside: number): number {
   const { values: v, count, to } = cavity;
   const needed = outside * (1 - TOUCHING);
-  if (v[3 * count - 2]! < needed) return 0;
+  if (v[3 * count - 2]! < needed || cavity.isRow(count - 1)) return 0;
   for (let i = count - 1; i >= 0; i--) {
     const front = v[3 * i]!;
     const rear = v[3 * i + 1]!;
-    if (rear < needed) return to[i]!;
+    if (rear < needed || cavity.isRow(i)) return to[i]!;
     if (front < needed) {
       const length = v[3 * i + 2]!;
       return to[i]! - length + length * Math.min(1, (outside - front) / (rear - front));
@@ -188,6 +240,7 @@ function seatPlace(cavity: SampledStack, outside: number): number {
 
 /** Both stacks are straight between their break points: looking at both sides of each misses nothing. */
 function interferes(cavity: SampledStack, cable: SampledStack): boolean {
+  const plain = cavity.plain && cable.plain;
   let place = 0;
   let i = 0;
   let j = 0;
@@ -199,7 +252,11 @@ function interferes(cavity: SampledStack, cable: SampledStack): boolean {
     const c = 3 * i;
     const k = 3 * j;
     const narrowest = Math.min(cavity.values[c]!, cavity.values[c + 1]!);
-    if (Math.max(cable.values[k]!, cable.values[k + 1]!) > narrowest) {
+    if (!plain) {
+      const grace = TOUCHING * Math.max(cavity.values[c]!, cavity.values[c + 1]!);
+      if (overlap(cavity.section(i, place), cable.section(j, place)) > grace) return true;
+      if (overlap(cavity.section(i, next), cable.section(j, next)) > grace) return true;
+    } else if (Math.max(cable.values[k]!, cable.values[k + 1]!) > narrowest) {
       const grace = TOUCHING * Math.max(cavity.values[c]!, cavity.values[c + 1]!);
       if (cable.diameter(j, place) - cavity.diameter(i, place) > grace) return true;
       if (cable.diameter(j, next) - cavity.diameter(i, next) > grace) return true;

@@ -17,7 +17,7 @@ interface Piece {
 
 /**
  * The cable is thicker than the cavity somewhere in at most this share of connectors [-]; 1, which says nothing, for stacks
- * that do not widen to the rear. To first order in the dimensions, and as it is where both stacks have steps alone.
+ * that do not widen to the rear, or are rows or rectangles. To first order in the dimensions, and as it is where both stacks have steps alone.
  *
  * Piece and hole jam only where three margins are below zero: the front of the piece less the place at which the hole has the
  * piece's diameter; the place at which the piece has the hole's diameter less the rear of the hole; the least diameter of the
@@ -100,7 +100,8 @@ function crossing(start: Form, { front, rear, length }: Piece, diameter: Form): 
 }
 
 function widens(stack: readonly Section[]): boolean {
-  return stack.every(({ front, rear }, i) => {
+  return stack.every(({ front, rear, count, sides }, i) => {
+    if (count !== undefined || sides !== undefined) return false;
     const before = stack[i - 1]?.rear.value ?? 0;
     return front.value >= before && (rear.value > front.value || inputKey(rear) === inputKey(front));
   });

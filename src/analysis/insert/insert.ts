@@ -27,7 +27,10 @@ export interface InsertionKeys {
   readonly greatest_speed_mm_s: { readonly centred: number; readonly eccentric: number };
 }
 
+/** Forces and loads are those of one fibre. */
 export interface InsertResult extends InsertionKeys {
+  /** That go in together: the push on the whole row is so many times that of one. */
+  readonly fibres: number;
   readonly buckling_N: number;
   readonly free_fibre_mm: number;
   readonly fibre_um: number;
@@ -67,6 +70,7 @@ export function insert(recipe: Recipe, options: InsertOptions = {}): Outcome<Ins
   const at = (age: number) => insertionAt(path.result!, course.result!, age);
   const result: InsertResult = {
     ...at(first),
+    fibres: recipe.connector?.cable?.[0]?.count ?? 1,
     buckling_N: bucklingLoad({ fibre, freeLength: freeFibre }),
     free_fibre_mm: freeFibre * 1e3,
     fibre_um: fibre * 1e6,
@@ -108,6 +112,11 @@ function fibrePath({ connector }: Recipe): Outcome<FibrePath & { freeFibre: numb
   const fibre = connector?.cable?.[0];
   if (bore === undefined) return { result: null, findings: [blockMissing('connector.cavity', purpose)] };
   if (fibre === undefined) return { result: null, findings: [blockMissing('connector.cable', purpose)] };
+  const flat = [bore, fibre].find(({ sides }) => sides !== undefined);
+  if (flat !== undefined) {
+    const message = `${flat.part} is a rectangle: drag is known for a round fibre in a round bore`;
+    return { result: null, findings: [insertFinding('insert-not-round', flat.sides!.width.path, message)] };
+  }
   const diameter = Math.max(fibre.front.value, fibre.rear.value);
   const tight = [bore.front, bore.rear].find(({ value }) => value <= diameter);
   if (tight !== undefined) {
@@ -115,7 +124,9 @@ function fibrePath({ connector }: Recipe): Outcome<FibrePath & { freeFibre: numb
     return { result: null, findings: [insertFinding('insert-no-gap', bore.path, message)] };
   }
   const cone = connector!.cavity![1];
-  const wetted = cone !== undefined && cone.front.value !== cone.rear.value ? [bore, cone] : [bore];
+  // a cone that all fibres share is no film around each
+  const own = cone !== undefined && cone.count === bore.count && cone.front.value !== cone.rear.value;
+  const wetted = own ? [bore, cone] : [bore];
   const inside = fibre.length.value - connector!.protrusion.value;
   const stretches = cutAt(wetted, inside);
   if (stretches.length === 0) {

@@ -1,7 +1,8 @@
 import { ovenFinding } from '../../diagnostics/codes/oven-codes.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { inCelsius, inPercent, inWords } from '../../diagnostics/number-words.ts';
-import { freeVolume } from '../../physics/cavity/gap.ts';
+import { stackVolume } from '../../physics/cavity/cavity.ts';
+import { freeVolume, type Gap } from '../../physics/cavity/gap.ts';
 import { glassTransition } from '../../physics/cure/glass.ts';
 import { temperatureAt } from '../../physics/cure/temperature-profile.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
@@ -133,15 +134,22 @@ function ovenKeys({ recipe, oven: { profile, cure, glass }, book }: Parts, cours
 /**
  * How far the bead sinks [µm]: shrinkage after the gel point of bead and bore, over the contact area of the bead.
  *
- *   shrinkage·(α_end − α_gel)·(final bead + free bore)/(π·d²/4)
+ *   shrinkage·(α_end − α_gel)·(final bead + free bore)/(π·d²/4), each of one bore with its fibre
  */
 function beadRecess({ resin }: Recipe, book: CavityBook | null, afterGel: number): number | null {
   const shrinkage = resin?.shrinkage?.value;
   if (shrinkage === undefined || book === null || book.gap === null) return null;
-  const { finalBead, finalBeadDiameter, gap, boreRear } = book;
+  const { finalBead, finalBeadDiameter } = book;
   if (finalBead === null || finalBeadDiameter === null || !(finalBeadDiameter > 0)) return null;
-  const volume = finalBead + freeVolume(gap, { from: 0, to: boreRear });
+  const volume = finalBead + freeBore({ ...book, gap: book.gap });
   return ((shrinkage * afterGel * volume) / ((Math.PI / 4) * finalBeadDiameter ** 2)) * 1e6;
+}
+
+/** Volume [m³] that a fibre leaves free in its bore; bores may be more than fibres. */
+function freeBore({ gap, boreRear, beads, cable, displaced }: CavityBook & { gap: Gap }): number {
+  const fibres = cable?.pieces[0]?.count ?? 1;
+  if (fibres === beads) return freeVolume(gap, { from: 0, to: boreRear }) / beads;
+  return stackVolume(gap.cavity, { from: 0, to: boreRear }) / beads - (displaced ?? 0) / fibres;
 }
 
 function resultOf(p: Parts, made: Keys & { course: OvenCourse; last: OvenKeys | null }): OvenResult {

@@ -1,5 +1,6 @@
-import { diameterOf } from '../../physics/cavity/cavity.ts';
+import { diameterOf, type PlacedFrustum } from '../../physics/cavity/cavity.ts';
 import { freeVolume, type Gap, placeOfFreeVolume, type Stretch } from '../../physics/cavity/gap.ts';
+import { isPlain } from '../../physics/cavity/overlap.ts';
 import { type Slit, wickedAlong } from '../../physics/cavity/wicking.ts';
 import type { CavityBook } from '../cavity/cavity-book.ts';
 
@@ -9,7 +10,7 @@ export type ReachBound = 'gel' | 'oven' | 'resin' | 'gap' | 'end' | 'wetting';
 export interface WickedReach {
   readonly length: number; // [m]
   readonly bound: ReachBound;
-  /** Radial gap behind the reach, and the widest that is filled [m]. */
+  /** Gap of one side behind the reach, and the widest that is filled [m]. */
   readonly gap: number;
   readonly widest: number;
 }
@@ -68,10 +69,25 @@ function slices(stretch: Stretch, p: { from: number; to: number }): PlacedSlit[]
   const { outer, inner } = stretch;
   const [from, to] = [Math.max(stretch.from, p.from), Math.min(stretch.to, p.to)];
   if (to <= from || inner === null) return [];
-  const gapAt = (place: number) => (diameterOf(outer, place) - diameterOf(inner, place)) / 2;
+  const gapAt = (place: number) => meanGap(outer, inner, place);
   const count = outer.front === outer.rear && inner.front === inner.rear ? 1 : SLICES;
   return Array.from({ length: count }, (_, i) => {
     const [a, b] = [from + ((to - from) * i) / count, from + ((to - from) * (i + 1)) / count];
     return { from: a, to: b, length: b - a, gap: gapAt((a + b) / 2) };
   });
+}
+
+/**
+ * Gap [m] between cavity and cable: the radial one, and where either is a row or a rectangle twice the free area over the
+ * wetted perimeter, which is the same for a ring and for the even gap between two rectangles.
+ */
+function meanGap(outer: PlacedFrustum, inner: PlacedFrustum, place: number): number {
+  const [around, within] = [diameterOf(outer, place), diameterOf(inner, place)];
+  if (isPlain(outer) && isPlain(inner)) return (around - within) / 2;
+  const area = (Math.PI / 4) * (outer.fold * around * around - inner.fold * within * within);
+  return (2 * area) / (perimeter(outer, around) + perimeter(inner, within));
+}
+
+function perimeter({ count = 1, sides }: PlacedFrustum, diameter: number): number {
+  return count * (sides === undefined ? Math.PI * diameter : 2 * (sides.width + sides.height));
 }

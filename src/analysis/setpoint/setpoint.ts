@@ -9,7 +9,7 @@ import { type DispenseAim, dispenseAim } from '../cavity/dispense-aim.ts';
 import { type OperatingPoint, operatingPoint, type Setting } from '../delivery/operating-point.ts';
 import type { ResinConditions } from '../delivery/resin-course.ts';
 import { type SpreadCause, type SpreadModel, spreadModel } from '../inputs/spread-terms.ts';
-import { boreMarch } from '../needles/bore-shot.ts';
+import { boreMarch, rectangleFindings } from '../needles/bore-shot.ts';
 import { type MatchedResult, matchedNeedle, ownD4PerLength } from '../needles/matched-needle.ts';
 import { type NeedleChoice, withNeedle } from '../needles/needle-choice.ts';
 import { programFindings } from '../program/best-program.ts';
@@ -129,7 +129,7 @@ export function setpoint(recipe: Recipe, options: SetpointOptions = {}): Outcome
   // what a coarse setting misses its program misses as well
   const coarse = found.findings.some(({ code }) => code === 'setpoint-coarse');
   const left = program === null || coarse ? [] : programFindings(program);
-  return { result, findings: distinct([...found.findings, ...left]) };
+  return { result, findings: distinct([...found.findings, ...rectangleFindings(aim.book, point), ...left]) };
 }
 
 /** The pressure and dwell that {@link setpoint} chooses [Pa], [s]. */

@@ -16,7 +16,7 @@ import {
 import { type DotKeys, type ResinDot, relaxationFindings, resinDot } from '../dot/dot.ts';
 import { readDot, spreadingFindings } from '../dot/read-dot.ts';
 import { slowViscosity } from '../dot/spreading-resin.ts';
-import { type BoreKeys, boreKeys, boreMarch } from '../needles/bore-shot.ts';
+import { type BoreKeys, boreKeys, boreMarch, rectangleFindings } from '../needles/bore-shot.ts';
 import { flowFindings } from './shot-findings.ts';
 
 export interface ShotOptions extends Conditions {
@@ -131,7 +131,7 @@ function resultOf(recipe: Recipe, parts: Parts, findings: Finding[]): ShotResult
     end_effect_pct: flow.endShare * 100,
     kinetic_pct: density === null ? null : flow.kineticShare * 100,
     no_flow_below_kPa: point.restPressure / 1e3,
-    bore: boreOf(recipe, book, parts),
+    bore: boreOf(recipe, book, parts, findings),
     hold_back: holdBackOf(recipe, { dot, point }, findings),
     ...againstAim(book, volume),
     air_bound_uL: bound === null ? null : [bound[0] * 1e9, bound[1] * 1e9],
@@ -184,10 +184,14 @@ function holdBackOf(
   return window.result;
 }
 
-function boreOf(recipe: Recipe, book: CavityBook | null, { point, setting }: Parts): BoreKeys | null {
+function boreOf(recipe: Recipe, book: CavityBook | null, parts: Parts, findings: Finding[]): BoreKeys | null {
+  const { point, setting } = parts;
   if (book === null || book.wantedBead === null) return null;
+  findings.push(...rectangleFindings(book, point));
   const march = boreMarch(recipe, book, point, setting.pressure);
-  return march === null ? null : boreKeys(march, point.openTime(setting.dwell), book.wantedBead.contactAngle);
+  return march === null
+    ? null
+    : boreKeys(march, point.openTime(setting.dwell), { ...book, wantedBead: book.wantedBead });
 }
 
 function againstAim(book: CavityBook | null, volume: number) {

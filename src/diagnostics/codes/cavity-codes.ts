@@ -42,10 +42,20 @@ export const cavityCodes = {
     'A bead stands on the end face around the bore; one that is smaller than the hole is no bead.',
     'Make `bead.diameter` greater than the diameter of the bore.',
   ),
+  'beads-meet': byCheck.warning(
+    'The beads of neighbouring bores meet',
+    'Beads that touch run together into one, which spreads over the end face as it likes; how much stands on each bore is then not known.',
+    'Make `bead.diameter` smaller, so that the final bead, with its fibre, stays below the `pitch` of the bores.',
+  ),
   'cable-shorter-than-reach': byCheck.warning(
     'The cable ends in front of the reach',
     'Behind the cable’s last section the cavity counts as empty, which asks for more epoxy than there is room for if the cable really goes on.',
     'Lengthen the cable’s last section so that it leaves the cavity at the rear.',
+  ),
+  'rectangle-not-newtonian': byCheck.error(
+    'The flow through a rectangle is known for Newtonian resins only',
+    'The exact series for rectangular passages holds for a viscosity that shear does not change. For any other resin the bore shot through this section, its time and its bead cannot be worked out.',
+    'Take a round section of the same area in front of the seat, or a needle that seats in front of the rectangle, or the resin as Newtonian at the shear that rules there.',
   ),
   'cavity-incomplete': byCommand.warning(
     'Part of the cavity result is missing',

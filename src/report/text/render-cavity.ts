@@ -1,4 +1,4 @@
-import type { CavityResult, FillPoint } from '../../analysis/cavity/cavity.ts';
+import type { CavityResult, CavitySection, FillPoint } from '../../analysis/cavity/cavity.ts';
 import { numberText, quantityText } from '../words/number-text.ts';
 import { pairsText, tableText } from '../words/table.ts';
 import type { View } from '../words/view.ts';
@@ -12,7 +12,7 @@ export function renderCavity(cavity: CavityResult, view: View): string {
 
 function sectionTable(cavity: CavityResult, view: View): string {
   const rows = cavity.sections.map(section => [
-    section.part,
+    partText(section),
     numberText(section.from_mm),
     numberText(section.to_mm),
     numberText(section.gross_uL),
@@ -32,6 +32,12 @@ function sectionTable(cavity: CavityResult, view: View): string {
     rows,
     view,
   );
+}
+
+/** `bore, 12 side by side`, `chamber, 9.2 × 1.2 mm`. */
+function partText({ part, count, width_mm: width, height_mm: height }: CavitySection): string {
+  const sides = width === null || height === null ? '' : `, ${numberText(width)} × ${numberText(height)} mm`;
+  return `${part}${sides}${count === 1 ? '' : `, ${count} side by side`}`;
 }
 
 function shots(cavity: CavityResult, view: View): string {
@@ -68,7 +74,8 @@ function finalBead(cavity: CavityResult): string | null {
   const across =
     cavity.final_bead_diameter_mm === null ? '' : `, ${numberText(cavity.final_bead_diameter_mm)} mm across`;
   const face = cavity.face_mm === null ? '' : ` on a face of ${numberText(cavity.face_mm)} mm`;
-  return `${numberText(cavity.final_bead_uL)} µL${across}${across === '' ? '' : face}`;
+  const each = cavity.beads === 1 ? '' : `${cavity.beads} of `;
+  return `${each}${numberText(cavity.final_bead_uL)} µL${across}${across === '' ? '' : face}`;
 }
 
 function present(value: number | null, unit: string): string | null {

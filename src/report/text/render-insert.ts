@@ -10,13 +10,14 @@ const MEANING =
 
 /** The fibre in its bore, then drag and speed by age. */
 export function renderInsert(result: InsertResult, view: View): string {
-  const { fibre_um, bore_um, gap_um, wetted_mm, buckling_N, free_fibre_mm } = result;
+  const { fibres, fibre_um, bore_um, gap_um, wetted_mm, buckling_N, free_fibre_mm } = result;
   const facts = pairsText(
     [
       [
         'fibre in its bore',
         `${numberText(fibre_um, 4)} µm in ${numberText(bore_um, 4)} µm, gap ${numberText(gap_um)} µm`,
       ],
+      ['fibres', fibres === 1 ? null : `${fibres} at once; what follows is of one of them`],
       ['wetted length', quantityText(wetted_mm, 'mm')],
       [
         'buckles at',

@@ -297,3 +297,71 @@ test('every number of a result is finite', () => {
     walk(resultOf(exampleRecipe(overrides)));
   }
 });
+
+describe('twelve bores before one chamber', () => {
+  // By hand in mm and µL: one bore 0.126 × 1.5 and its cone to 0.5 over 0.5, twelve times; chamber 9.4 × 0.9 × 6.
+  const row = { count: 12, pitch: 0.75 * mm };
+  const array = (overrides: Record<string, unknown> = {}) =>
+    pigtail({
+      'connector.cavity': [
+        { part: 'bore', diameter: 126 * um, length: 1.5 * mm, ...row },
+        { part: 'lead-in', diameter: [126 * um, 0.5 * mm], length: 0.5 * mm, ...row },
+        { part: 'chamber', width: 9.4 * mm, height: 0.9 * mm, length: 6 * mm },
+      ],
+      'connector.cable': [
+        { part: 'fibre', diameter: 125 * um, length: 3.4 * mm, ...row },
+        { part: 'ribbon', width: 9.1 * mm, height: 0.4 * mm, length: 20 * mm },
+      ],
+      'connector.face': 10 * mm,
+      'connector.bead': { diameter: 0.35 * mm, contact_angle: (60 * Math.PI) / 180 },
+      'connector.reach': { min: 4.5 * mm, max: 6.5 * mm },
+      ...overrides,
+    });
+  const one = cylinder(0.126, 1.5) + cone(0.126, 0.5, 0.5);
+  const bead = (Math.PI / 48) * 0.35 ** 3 * Math.tan(Math.PI / 6) * (3 + 1 / 3);
+  const result = resultOf(array());
+
+  test('has twelve times the bore shot of one, each with its bead, and one chamber', () => {
+    expect(codesOf(array())).toEqual([]);
+    expect(result.beads).toBe(12);
+    expect(result.bore_shot_uL).toBeCloseTo(12 * (one + bead), 12);
+    expect(result.seat_mm).toBeCloseTo(2, 12);
+    expect(result.seat_part).toBe('chamber');
+    expect(result.displaced_uL).toBeCloseTo(12 * cylinder(0.125, 1.5), 12);
+    expect(result.final_bead_uL).toBeCloseTo(bead + cylinder(0.125, 1.5), 12);
+    const chamber = (reach: number) => (reach - 2) * 9.4 * 0.9 - 12 * cylinder(0.125, 0.4) - (reach - 2.4) * 9.1 * 0.4;
+    const bores = 12 * (cone(0.126, 0.5, 0.5) - cylinder(0.125, 0.5));
+    const left = 12 * cone(0.126, 0.5, 0.5);
+    expect(result.backfill_min_uL).toBeCloseTo(1.03 * (chamber(4.5) + bores - left), 11);
+    expect(result.backfill_max_uL).toBeCloseTo(1.03 * (chamber(6.5) + bores - left), 11);
+    expect(
+      result.sections.map(({ count, pitch_mm, width_mm, height_mm }) => [count, pitch_mm, width_mm, height_mm]),
+    ).toEqual([
+      [12, expect.closeTo(0.75), null, null],
+      [12, expect.closeTo(0.75), null, null],
+      [1, null, expect.closeTo(9.4), expect.closeTo(0.9)],
+    ]);
+    // What the two shots bring stands on the face and in the cavity.
+    const brought = result.bore_shot_uL! + result.backfill_aim_uL! / 1.03;
+    const stands =
+      12 * (result.final_bead_uL! + cylinder(0.126, 1.5) - cylinder(0.125, 1.5)) +
+      cavityBook(array()).result!.balance!.wanted(result.reach_aim_mm! * mm) * 1e9;
+    expect(brought).toBeCloseTo(stands, 11);
+  });
+
+  test('warns where beads of neighbours meet, and where the row passes the end face', () => {
+    const near = array({ 'connector.cavity[0].pitch': 0.5 * mm });
+    expect(findingOf(near, 'beads-meet').message).toMatch(
+      /^the final bead is 0\.\d+ mm wide, the bores stand 0\.5 mm apart$/,
+    );
+    const small = array({ 'connector.face': 8.4 * mm });
+    expect(findingOf(small, 'bead-over-face').message).toContain('the row of 12 is');
+    expect(codesOf(array({ 'connector.face': 9 * mm }))).toEqual([]);
+  });
+
+  test('leaves bores empty where fibres are fewer: their share of the final bead is that of a fibre', () => {
+    const eight = resultOf(array({ 'connector.cable[0].count': 8 }));
+    expect(eight.final_bead_uL).toBeCloseTo(result.final_bead_uL!, 12);
+    expect(eight.displaced_uL).toBeCloseTo(8 * cylinder(0.125, 1.5), 12);
+  });
+});

@@ -97,3 +97,37 @@ describe('putting the fibre in', () => {
     expect(done({}, { age: 600 }).result!.last).toBeNull();
   });
 });
+
+describe('several fibres at once', () => {
+  const row = { count: 12, pitch: 0.75e-3 };
+  const bores = [
+    { part: 'bore', diameter: 126e-6, length: 5.5e-3 },
+    { part: 'lead-in', diameter: [126e-6, 0.5e-3], length: 0.6e-3 },
+  ];
+  const tube = { part: 'tube', diameter: 10e-3, length: 7e-3 };
+  const fibre = { part: 'fibre', diameter: 125e-6, length: 8e-3 };
+
+  it('are as hard to push as one, each of them', () => {
+    const one = done({ 'connector.cavity': [...bores, tube], 'connector.cable': [fibre] }).result!;
+    const all = done({
+      'connector.cavity': [...bores.map(bore => ({ ...bore, ...row })), tube],
+      'connector.cable': [{ ...fibre, ...row }],
+    }).result!;
+    expect(all.fibres).toBe(12);
+    expect(all.drag_N_per_mm_s).toBe(one.drag_N_per_mm_s);
+    expect(all.greatest_speed_mm_s).toEqual(one.greatest_speed_mm_s);
+  });
+
+  it('take no cone that they share for a film around each', () => {
+    const shared = done({
+      'connector.cavity': [{ ...bores[0], ...row }, { ...bores[1], diameter: [9e-3, 10e-3] }, tube],
+      'connector.cable': [{ ...fibre, ...row }],
+    }).result!;
+    expect(shared.wetted_mm).toBeCloseTo(5.5, 9);
+  });
+
+  it('are refused as a ribbon', () => {
+    const ribbon = { part: 'ribbon', width: 0.3e-3, height: 0.1e-3, length: 8e-3 };
+    expect(codes(done({ 'connector.cable': [ribbon] }))).toEqual(['insert-not-round']);
+  });
+});

@@ -153,3 +153,47 @@ describe('the bead on the end face', () => {
     expect(codes(soft)).toContain('oven-no-gel');
   });
 });
+
+describe('several passages in the oven', () => {
+  const GAPS = { 'resin.shrinkage': 0.04, 'process.oven': level(80, 60) };
+  const stacks = (row: object, tube: object, buffer: object) => ({
+    ...GAPS,
+    'connector.cavity': [
+      { part: 'bore', diameter: 126e-6, length: 5.5e-3, ...row },
+      { part: 'lead-in', diameter: [126e-6, 0.9e-3], length: 0.6e-3, ...row },
+      tube,
+    ],
+    'connector.cable': [{ part: 'fibre', diameter: 125e-6, length: 7.5e-3, ...row }, buffer],
+    'connector.face': 15e-3,
+  });
+  const round = stacks(
+    {},
+    { part: 'tube', diameter: 1.1e-3, length: 7e-3 },
+    { part: 'buffer', diameter: 0.9e-3, length: 20e-3 },
+  );
+
+  it('each bead sinks as that of one bore does', () => {
+    const row = { count: 12, pitch: 1e-3 };
+    const all = stacks(
+      row,
+      { part: 'chamber', width: 13e-3, height: 1.1e-3, length: 7e-3 },
+      { part: 'ribbon', width: 12.8e-3, height: 0.9e-3, length: 20e-3 },
+    );
+    const [one, twelve] = [round, all].map(recipe => of(recipe, { age: 600 }).result!.bead_recess_um!);
+    expect(twelve! / one!).toBeCloseTo(1, 9);
+    // A bore without a fibre changes nothing for those that have one.
+    const fewer = of({ ...all, 'connector.cable[0].count': 8 }, { age: 600 }).result!.bead_recess_um!;
+    expect(fewer / one!).toBeCloseTo(1, 9);
+  });
+
+  it('an even gap around a ribbon draws as the ring of that gap, by Washburn', () => {
+    const flat = stacks(
+      {},
+      { part: 'chamber', width: 3.2e-3, height: 1.1e-3, length: 7e-3 },
+      { part: 'ribbon', width: 3e-3, height: 0.9e-3, length: 20e-3 },
+    );
+    const [ring, ribbon] = [round, flat].map(recipe => of(recipe, { age: 600 }).result!);
+    expect(ribbon!.gap_um).toBeCloseTo(100, 6);
+    expect(ring!.gap_um).toBeCloseTo(100, 6);
+  });
+});

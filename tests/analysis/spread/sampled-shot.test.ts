@@ -231,6 +231,19 @@ describe('any recipe, its models kept while they stay', () => {
   });
 });
 
+/** Twelve fibres in a row, their bores side by side, behind them one flat chamber. */
+const ARRAY = {
+  'connector.cavity': [
+    { part: 'bore', diameter: 126e-6, length: 5.5e-3, count: 12, pitch: 0.25e-3 },
+    { part: 'lead-in', diameter: [126e-6, 0.24e-3], length: 0.5e-3, count: 12, pitch: 0.25e-3 },
+    { part: 'chamber', width: 3.1e-3, height: 1.1e-3, length: 7e-3 },
+  ],
+  'connector.cable': [
+    { part: 'fibre', diameter: 118e-6, length: 8e-3, count: 12, pitch: 0.25e-3 },
+    { part: 'ribbon', width: 2.9e-3, height: 0.3e-3, length: 20e-3 },
+  ],
+};
+
 describe('the backfill window of a sample', () => {
   /** The recipe with every input at its value and deviation. */
   function moved(recipe: Recipe, inputs: readonly SpreadInput[], deviations: Float64Array): Recipe {
@@ -247,6 +260,15 @@ describe('the backfill window of a sample', () => {
     ['a given reach', { 'connector.reach.aim': 10.2e-3 }],
     ['a needle that seats in the tube', { 'needle.outside': 1.06e-3 }],
     ['a conical rear', { 'connector.cavity[2]': { part: 'rear', diameter: [1.0e-3, 1.4e-3], length: 7e-3 } }],
+    ['twelve bores before a chamber', ARRAY],
+    [
+      'a ribbon in a round tube',
+      { 'connector.cable[2]': { part: 'ribbon', width: 0.95e-3, height: 0.4e-3, length: 20e-3 } },
+    ],
+    [
+      'a chamber that is nearly square',
+      { 'connector.cavity[2]': { part: 'chamber', width: 1e-3, height: 1.02e-3, length: 7e-3 } },
+    ],
   ])('is that of the connector’s book: %s', (_, overrides) => {
     const recipe = withTableSizes(loose(exampleRecipe(overrides), ['connector']));
     const inputs = spreadInputs(recipe, { pressure: 210e3, dwell: 0.53 });

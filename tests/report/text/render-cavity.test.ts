@@ -5,10 +5,12 @@ import { styleOf } from '../../../src/report/words/style.ts';
 
 const view = { style: styleOf(0), columns: 80 };
 
+const PLAIN = { count: 1, pitch_mm: null, width_mm: null, height_mm: null };
+
 const result: CavityResult = {
   sections: [
-    { part: 'bore', from_mm: 0, to_mm: 5.5, gross_uL: 0.068581, cable_uL: 0.067497, free_uL: 0.001084 },
-    { part: 'tube', from_mm: 5.5, to_mm: 13.1, gross_uL: 6.8221, cable_uL: 3.9012, free_uL: 2.9209 },
+    { part: 'bore', from_mm: 0, to_mm: 5.5, gross_uL: 0.068581, cable_uL: 0.067497, free_uL: 0.001084, ...PLAIN },
+    { part: 'tube', from_mm: 5.5, to_mm: 13.1, gross_uL: 6.8221, cable_uL: 3.9012, free_uL: 2.9209, ...PLAIN },
   ],
   gross_uL: 6.8907,
   cable_uL: 3.9687,
@@ -32,6 +34,7 @@ const result: CavityResult = {
   face_mm: 1.25,
   needle: { needed_mm: 7.1, exposed_mm: 12.7, clear_mm: 5.6 },
   capacity_with_needle_uL: 3.9,
+  beads: 1,
   fill_curve: Array.from({ length: 31 }, (_, i) => ({ reach_mm: 6 + i * 0.25, backfill_uL: i * 0.1 })).concat({
     reach_mm: 13.6,
     backfill_uL: 3.05,
@@ -50,6 +53,17 @@ describe('the cavity as text', () => {
     expect(text).toContain('needle seats     5.96 mm behind the end face, in lead-in');
     expect(text).toContain('backfill, least  0.900 µL, reaches 9.00 mm');
     expect(text).toContain('final bead       0.0865 µL, 0.710 mm across on a face of 1.25 mm');
+  });
+
+  it('names rows and rectangles, and counts the beads', () => {
+    const [bore, tube] = result.sections;
+    const row = { ...bore!, count: 12, pitch_mm: 0.75 };
+    const flat = { ...tube!, part: 'chamber', width_mm: 9.4, height_mm: 0.9 };
+    const several = renderCavity({ ...result, sections: [row, flat], beads: 12 }, view);
+    expect(several).toMatch(/^bore, 12 side by side +0 +5\.50/m);
+    expect(several).toMatch(/^chamber, 9\.40 × 0\.900 mm +5\.50/m);
+    expect(several).toContain('final bead       12 of 0.0865 µL, 0.710 mm across');
+    for (const line of several.split('\n')) expect(line.length).toBeLessThanOrEqual(80);
   });
 
   it('shows few points of the fill curve, with the ends and the marked ones', () => {
