@@ -7,8 +7,8 @@ const BORE = '{diameter: 126 um, length: 5 mm}';
 /** Codes and places of what is wrong with a cavity and a cable; the recipe where nothing is. */
 async function read(cavity: string, cable = BORE) {
   const text = `recipe: 1\nconnector:\n  cavity: [${cavity}]\n  cable: [${cable}]\n`;
-  const { recipe, diagnostics, digest } = await parseRecipe(text, 'array.yaml', memoryFiles({}));
-  return { recipe, digest, found: diagnostics.map(({ code, path }) => `${code} ${path}`) };
+  const { recipe, findings, digest } = await parseRecipe(text, 'array.yaml', memoryFiles({}));
+  return { recipe, digest, found: findings.map(({ code, path }) => `${code} ${path}`) };
 }
 
 describe('sections of several passages and rectangles', () => {
@@ -71,7 +71,7 @@ describe('sections of several passages and rectangles', () => {
 
   it('a needle has none of it', async () => {
     const text = 'recipe: 1\nneedle: {sections: [{diameter: 0.4 mm, length: 12 mm, count: 2}]}\n';
-    const { diagnostics } = await parseRecipe(text, 'needle.yaml', memoryFiles({}));
-    expect(diagnostics.map(({ code }) => code)).toEqual(['key-unknown']);
+    const { findings } = await parseRecipe(text, 'needle.yaml', memoryFiles({}));
+    expect(findings.map(({ code }) => code)).toEqual(['key-unknown']);
   });
 });
