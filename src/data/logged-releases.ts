@@ -7,7 +7,10 @@ import type { DataReading } from './trial-data.ts';
 
 /** One check of a log with its readings; SI. */
 export interface LoggedCheckRow
-  extends Pick<CheckRow, 'syringe' | 'lot' | 'needle' | 'operator' | 'decision' | 'age' | 'temperature' | 'shot'> {
+  extends Pick<
+    CheckRow,
+    'digest' | 'syringe' | 'lot' | 'needle' | 'operator' | 'decision' | 'age' | 'temperature' | 'shot'
+  > {
   readonly line: number;
   /** As written, and in seconds since an epoch. */
   readonly at: string;
@@ -59,9 +62,9 @@ export async function readLoggedChecks(text: string, file: string, recipe: Named
       const message = `the readings "${check.readings}" are not all above zero`;
       diagnostics.push(placed(floorFinding('data-out-of-range', 'readings', message), place));
     } else {
-      const { syringe, lot, operator, decision, age, temperature, shot, time: at } = check;
+      const { digest, syringe, lot, operator, decision, age, temperature, shot, time: at } = check;
       rows.push({
-        ...{ syringe, lot, operator, decision, age, temperature, shot, at, line: place.line },
+        ...{ digest, syringe, lot, operator, decision, age, temperature, shot, at, line: place.line },
         needle: saysNeedles ? check.needle : syringe,
         time: Date.parse(at) / 1000,
         kind: check.kind === 'dots' ? 'dots' : 'masses',

@@ -11,7 +11,7 @@ export interface CardCheck {
 /** Checks of a syringe, the first piece among them; *our choice, no source*: each then vouches for a quarter of the run. */
 const CHECKS = 4;
 
-/** The shots at which dots are laid, evenly over the run of a syringe; none where nothing is to be made. */
+/** The shots at which dots are laid, evenly over the run of a syringe; none where nothing is to be made. Ages in s. */
 export function cardChecks(
   shots: readonly { readonly shot: number; readonly age: number }[],
   mixedAt: number | undefined,

@@ -11,20 +11,20 @@ export interface CardStep {
   readonly at: string | null;
 }
 
-/** Shots (from 1) with age [s] and dwell [s], gathered where the dwell stays the same. */
+/** Shots with age [s] and dwell [s], gathered where the dwell stays the same. */
 export function cardSteps(
-  shots: readonly { readonly age: number; readonly dwell: number }[],
+  shots: readonly { readonly shot: number; readonly age: number; readonly dwell: number }[],
   mixedAt: number | undefined,
 ): CardStep[] {
   const steps: CardStep[] = [];
-  shots.forEach(({ age, dwell }, i) => {
+  for (const { shot, age, dwell } of shots) {
     const last = steps.at(-1);
     if (last !== undefined && last.dwell_s === dwell) {
-      steps[steps.length - 1] = { ...last, to_shot: i + 1, to_age_min: age / 60 };
-      return;
+      steps[steps.length - 1] = { ...last, to_shot: shot, to_age_min: age / 60 };
+      continue;
     }
     const at = mixedAt === undefined ? null : clockText(mixedAt + age);
-    steps.push({ from_shot: i + 1, to_shot: i + 1, dwell_s: dwell, from_age_min: age / 60, to_age_min: age / 60, at });
-  });
+    steps.push({ from_shot: shot, to_shot: shot, dwell_s: dwell, from_age_min: age / 60, to_age_min: age / 60, at });
+  }
   return steps;
 }

@@ -12,10 +12,11 @@ import type { Paper } from '../dot/gauge-grid.ts';
 import { mix } from '../mix/mix.ts';
 import type { RampEnd } from '../program/run-end.ts';
 import { type DwellGrid, dwellGrid } from '../ramp/dwell-grid.ts';
-import { type ProgramBasis, type ProgramRun, programRun } from '../ramp/program-run.ts';
+import { checkedRun, type ProgramBasis, type ProgramRun, programRun } from '../ramp/program-run.ts';
 import { type CardDot, cardDot } from './card-dot.ts';
 import { type CardCheck, cardChecks } from './card-readings.ts';
 import { type CardStep, cardSteps } from './card-steps.ts';
+import type { CardSyringe, CardSyringeKeys } from './card-syringe.ts';
 import { type CardTrim, cardTrims } from './card-trims.ts';
 
 export type { CardCheck, CardDot, CardStep, CardTrim };
@@ -29,6 +30,8 @@ export interface CardOptions {
   readonly dotsPerCircle?: number | undefined;
   /** Values of the recipe were replaced for this card: it is then no released one. */
   readonly trial?: boolean | undefined;
+  /** A syringe of its own, with the program of its check; default: any syringe of the recipe. */
+  readonly syringe?: CardSyringe | undefined;
   /** Temperatures of the grid [K]; default: every kelvin of the tolerance of the process. */
   readonly gridTemperatures?: readonly number[] | undefined;
 }
@@ -39,10 +42,12 @@ export interface CardResult {
   readonly file: string | null;
   readonly resin: string | null;
   readonly station: string | null;
-  /** `released`: from `settings`; `trial`: values were replaced for this card. */
-  readonly settings: 'released' | 'trial' | 'computed, not released';
+  /** `released`: from `settings`; `trial`: values were replaced for this card; `syringe`: of one syringe alone. */
+  readonly settings: 'released' | 'trial' | 'computed, not released' | 'syringe';
+  /** The syringe that the card is of; null for any. */
+  readonly syringe: CardSyringeKeys | null;
   readonly pressure_kPa: number;
-  /** Of the first shot. */
+  /** Of the first shot that the card is for. */
   readonly dwell_s: number;
   /** Decimals that the station's steps of dwell have. */
   readonly dwell_decimals: number;
@@ -117,6 +122,8 @@ export interface CardResult {
   readonly grid: DwellGrid | null;
   /** Every 0.1 mm of the dots of the first piece; [] without a dot or a released setting. */
   readonly trims: readonly CardTrim[];
+  /** Shot at which those dots are laid. */
+  readonly trims_at_shot: number;
   readonly checks: readonly CardCheck[];
   readonly models: readonly string[];
   readonly defaults: readonly string[];
@@ -124,11 +131,13 @@ export interface CardResult {
 
 /**
  * What the setup card says: the settings in force, the ramp step by step, needle, prime, hold-back window, the dot of the first-piece
- * check, and when to stop. What the recipe has not released is computed, and said to be.
+ * check, and when to stop. What the recipe has not released is computed, and said to be. With a syringe, all of it is of that one, from
+ * the shot of its check on.
  */
 export function card(recipe: Recipe, options: CardOptions = {}): Outcome<CardResult> {
   const wrong = optionFindings(options);
-  const force = programRun(recipe);
+  const { syringe } = options;
+  const force = syringe === undefined ? programRun(recipe) : checkedRun(recipe, syringe.run);
   const needle = resolveNeedle(recipe);
   const findings = [...wrong, ...force.findings, ...needle.findings];
   if (force.result === null || needle.result === null || wrong.length > 0) {
@@ -163,16 +172,16 @@ function notReleased({ settings }: Recipe): Finding {
   return batchFinding('card-not-released', 'settings', message);
 }
 
-/** The first shot that misses the aim by more than the tolerance, or null. */
+/** Place of the first shot that misses the aim by more than the tolerance, or null. */
 function leavesToleranceAt({ shots }: ProgramRun, tolerance: number | null): number | null {
   if (tolerance === null) return null;
   const index = shots.findIndex(({ error }) => !atMost(Math.abs(error), tolerance));
-  return index === -1 ? null : index + 1;
+  return index === -1 ? null : index;
 }
 
 function outOfTolerance({ shots, plan }: ProgramRun, from: number, tolerance: number): Finding {
-  const { error } = shots[from - 1]!;
-  const message = `shot ${from} of ${plan.shots.length} misses the aim by ${inPercent(error)}, the tolerance is ${inPercent(tolerance)}`;
+  const { shot, error } = shots[from]!;
+  const message = `shot ${shot} of ${plan.end.shot} misses the aim by ${inPercent(error)}, the tolerance is ${inPercent(tolerance)}`;
   return batchFinding('card-out-of-tolerance', 'settings', message);
 }
 
@@ -182,6 +191,7 @@ interface Parts {
   readonly force: ProgramRun;
   readonly needle: ResolvedNeedle;
   readonly dot: CardDot | null;
+  /** Place of the first shot out of tolerance. */
   readonly leaves: number | null;
 }
 
@@ -198,7 +208,8 @@ function resultOf(p: Parts): CardResult {
   return {
     ...{ paper: options.paper ?? 'a4', file: null },
     ...{ resin: recipe.resin?.name ?? null, station: recipe.station?.name ?? null },
-    settings: isReleased(force) ? (options.trial === true ? 'trial' : 'released') : 'computed, not released',
+    settings: stateOf(p),
+    syringe: options.syringe?.keys ?? null,
     pressure_kPa: force.pressure / 1e3,
     dwell_s: force.shots[0]!.dwell,
     dwell_decimals: decimalsOf([plan.limits.step, plan.limits.addStep, force.shots[0]!.dwell]),
@@ -215,7 +226,7 @@ function resultOf(p: Parts): CardResult {
     ready_after_min: readyAfter / 60,
     hold_back: holdBack(recipe, { contactAngle: angle }).result,
     mixed_at: at(0),
-    first_shot_at: at(readyAfter),
+    first_shot_at: at(plan.shots[0]!.age),
     ramp: rampKeys(p),
     shots: plan.shots.map((shot, i) => ({
       shot: shot.shot,
@@ -225,13 +236,16 @@ function resultOf(p: Parts): CardResult {
       exact_dwell_s: shot.exact,
     })),
     stop: stopOf(p, at),
-    out_of_tolerance_from_shot: p.leaves,
+    out_of_tolerance_from_shot: p.leaves === null ? null : plan.shots[p.leaves]!.shot,
     dot,
     calibration: calibrationKeys(recipe),
     mix: mixKeys(recipe),
-    grid: dwellGrid(recipe, { pressure: force.pressure, temperatures: options.gridTemperatures }),
-    trims: cardTrims(recipe, dot),
-    checks: cardChecks(plan.shots.slice(0, lastShot(p)), options.mixedAt),
+    grid: dwellGrid(recipe, {
+      pressure: force.pressure,
+      temperatures: options.gridTemperatures,
+      of: options.syringe && { lotFactor: options.syringe.run.lotFactor, from: options.syringe.run.from },
+    }),
+    ...checkKeys(p),
     models: plan.shots[0]!.point.models,
     defaults: plan.shots[0]!.point.defaults,
   };
@@ -247,26 +261,56 @@ function needleKeys(needle: ResolvedNeedle): CardResult['needle'] {
   };
 }
 
-/** Last connector inside the tolerance, or what ends the run; 0 where not even the first is inside. */
-function lastShot({ force, leaves }: Parts): number {
-  return leaves === null ? force.plan.end.shot : leaves - 1;
+function stateOf({ force, options }: Parts): CardResult['settings'] {
+  if (options.syringe !== undefined) return 'syringe';
+  return isReleased(force) ? (options.trial === true ? 'trial' : 'released') : 'computed, not released';
+}
+
+/** When dots are laid, and what they then ask for: of a syringe that was checked already, at the next check. */
+function checkKeys(p: Parts): Pick<CardResult, 'trims' | 'trims_at_shot' | 'checks'> {
+  const { recipe, options, dot, force } = p;
+  const { syringe } = options;
+  const shots = force.plan.shots.slice(0, shotsInside(p));
+  const all = cardChecks(shots, options.mixedAt);
+  if (syringe === undefined) return { trims: cardTrims(recipe, dot), trims_at_shot: 1, checks: all };
+  const checks = all.slice(1);
+  const next = shots.find(({ shot }) => shot === checks[0]?.shot);
+  const { program, temperature } = syringe.run;
+  const trims =
+    next === undefined
+      ? []
+      : cardTrims(recipe, dot, {
+          ...{ shot: next.shot, age: next.age, program, temperature },
+          dispensed: next.dispensed - force.plan.aim.aim,
+        });
+  return { trims, trims_at_shot: next?.shot ?? syringe.keys.shot, checks };
+}
+
+/** Connectors inside the tolerance before the first that is not, or all of the run. */
+function shotsInside({ force, leaves }: Parts): number {
+  return leaves ?? force.plan.shots.length;
 }
 
 function stopOf(p: Parts, at: (age: number) => string | null): CardResult['stop'] {
   const { plan } = p.force;
-  const shot = lastShot(p);
-  const age = plan.shots[Math.max(shot, 1) - 1]!.age;
-  return { shot, age_min: age / 60, at: at(age), reason: p.leaves === null ? plan.end.reason : 'tolerance' };
+  const count = shotsInside(p);
+  const { shot, age } = plan.shots[Math.max(count, 1) - 1]!;
+  return {
+    shot: count === 0 ? 0 : shot,
+    age_min: age / 60,
+    at: at(age),
+    reason: p.leaves === null ? plan.end.reason : 'tolerance',
+  };
 }
 
 function rampKeys(p: Parts): CardResult['ramp'] {
   const { force, options } = p;
-  const shots = force.plan.shots.map(({ age }, i) => ({ age, dwell: force.shots[i]!.dwell }));
+  const shots = force.plan.shots.map(({ shot, age }, i) => ({ shot, age, dwell: force.shots[i]!.dwell }));
   return {
     basis: force.basis,
     stages: force.stages.map(s => ({ from_shot: s.fromShot, first_dwell_s: s.first, add_s: s.add, every: s.every })),
     presses_per_connector: force.plan.pressesPerShot,
-    steps: cardSteps(shots.slice(0, lastShot(p) || shots.length), options.mixedAt),
+    steps: cardSteps(shots.slice(0, shotsInside(p) || shots.length), options.mixedAt),
     worst_error_pct: force.worst * 100,
   };
 }

@@ -1,6 +1,6 @@
 import { gridValue } from '../../numeric/setting-grid.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
-import { type RampPlan, rampPlan, runStart } from '../program/ramp-shots.ts';
+import { type RampPlan, type RunStart, rampPlan, runStart } from '../program/ramp-shots.ts';
 import { ageOfShot, shotAtAge } from '../program/shot-clock.ts';
 
 /** The dwell by temperature and age, as `ramp` has it. */
@@ -27,20 +27,30 @@ export function dwellGrid(
   {
     pressure,
     temperatures = usualTemperatures(recipe),
-  }: { pressure: number; temperatures?: readonly number[] | undefined },
+    of,
+  }: {
+    pressure: number;
+    temperatures?: readonly number[] | undefined;
+    /** A syringe of its own thickness, from where its run goes on. */
+    of?: { readonly lotFactor: number; readonly from: RunStart } | undefined;
+  },
 ): DwellGrid | null {
-  const plans = temperatures.map(temperature => rampPlan(recipe, { by: 'dwell', fixed: pressure, temperature }).result);
+  const plans = temperatures.map(
+    temperature => rampPlan(recipe, { by: 'dwell', fixed: pressure, temperature, ...of }).result,
+  );
   const stops = plans.map(plan => plan?.end.age ?? null);
   const last = Math.max(...stops.map(stop => stop ?? Number.NEGATIVE_INFINITY));
   if (!Number.isFinite(last)) return null;
-  const first = ageOfShot(recipe, 1);
+  const first = of?.from.age ?? ageOfShot(recipe, 1);
   const count = Math.min(MOST_AGES, Math.floor((last - first) / AGE_STEP + 1e-9) + 1);
   const ages = Array.from({ length: count }, (_, i) => first + i * AGE_STEP);
   return {
     temperatures_C: temperatures.map(kelvin => tidy(kelvin - 273.15)),
     ages_min: ages.map(age => tidy(age / 60)),
     dwell_s: plans.map((plan, t) =>
-      ages.map(age => (plan === null || age > stops[t]! + 1e-6 ? null : dwellAt(recipe, plan, age))),
+      ages.map(age =>
+        plan === null || age > stops[t]! + 1e-6 ? null : dwellAt(recipe, { plan, age, from: of?.from }),
+      ),
     ),
     stop_min: stops.map(stop => (stop === null ? null : tidy(stop / 60))),
   };
@@ -54,9 +64,16 @@ function usualTemperatures({ process }: Recipe): number[] {
   return Array.from({ length: 2 * reach + 1 }, (_, i) => wanted.value + i - reach);
 }
 
-function dwellAt(recipe: Recipe, { delivery, aim, primeShots, fixed, limits }: RampPlan, age: number): number | null {
-  const start = runStart(recipe, aim, primeShots, shotAtAge(recipe, age));
-  const point = delivery.at({ age, dispensed: start.dispensed + aim.boreShot }).result;
+function dwellAt(
+  recipe: Recipe,
+  { plan, age, from }: { plan: RampPlan; age: number; from: RunStart | undefined },
+): number | null {
+  const { delivery, aim, primeShots, fixed, limits } = plan;
+  const startAt = (shot: number) => runStart(recipe, aim, primeShots, shot).dispensed;
+  const late = from === undefined ? 0 : from.age - ageOfShot(recipe, from.shot);
+  const used = from === undefined ? 0 : from.dispensed - startAt(from.shot); // by the check
+  const dispensed = startAt(shotAtAge(recipe, age - late)) + used + aim.boreShot;
+  const point = delivery.at({ age, dispensed }).result;
   const dwell = point?.dwellFor({ pressure: fixed, volume: aim.aim }) ?? null;
   return dwell === null ? null : gridValue(Math.round(dwell / limits.step), limits.step);
 }

@@ -2,12 +2,21 @@ import type { Outcome } from '../../diagnostics/finding.ts';
 import { atMost } from '../../numeric/limits.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { programSetting } from '../program/program-stages.ts';
-import { type RampPlan, rampPlan } from '../program/ramp-shots.ts';
+import { type RampPlan, type RunStart, rampPlan } from '../program/ramp-shots.ts';
 import { type Program, releasedProgram } from '../setpoint/program-in-force.ts';
 import { planRamp, worstOf } from './ramp.ts';
 
-/** Where a program of dwell comes from; `kept`: a released dwell without a ramp. */
-export type ProgramBasis = 'released' | 'kept' | 'computed, not released';
+/** Where a program of dwell comes from; `kept`: a released dwell without a ramp; `syringe`: a check of that syringe. */
+export type ProgramBasis = 'released' | 'kept' | 'computed, not released' | 'syringe';
+
+/** A syringe that was checked: the program it runs from a shot on, and how it flows. */
+export interface CheckedRun {
+  readonly program: Program;
+  readonly from: RunStart;
+  readonly lotFactor: number;
+  /** As measured at the check [K]; default: the recipe's. */
+  readonly temperature?: number | undefined;
+}
 
 /** What the shots of a program do over the run of a syringe. */
 export interface ProgramRun extends Program {
@@ -43,6 +52,13 @@ export function programRun(recipe: Recipe): Outcome<ProgramRun> {
   const { fixed: pressure, pressesPerShot } = plan;
   const computed = { pressure, stages: program.stages, pressesPerShot };
   return { result: runOf(plan, computed, 'computed, not released'), findings };
+}
+
+/** What the program of a checked syringe delivers to it, over the shots that it has left. */
+export function checkedRun(recipe: Recipe, { program, from, lotFactor, temperature }: CheckedRun): Outcome<ProgramRun> {
+  const conditions = { lotFactor, from, ...(temperature !== undefined && { temperature }) };
+  const { result, findings } = rampPlan(recipe, { by: 'dwell', fixed: program.pressure, ...conditions });
+  return { result: result === null ? null : runOf(result, program, 'syringe'), findings };
 }
 
 function runOf(plan: RampPlan, program: Program, basis: ProgramBasis): ProgramRun {

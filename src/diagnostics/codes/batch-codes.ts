@@ -32,6 +32,11 @@ export const batchCodes = {
     'Dots are counted from 1.',
     'Correct the option that the message names.',
   ),
+  'card-syringe': byCommand.error(
+    'There is no card for that syringe',
+    'A card of one syringe rests on its last check: that has to be in the log, made with this very recipe, and to have released it with a program. A recipe that has changed since delivers something else than was judged.',
+    'Check the syringe with this recipe (`release --log`), or make the card with the recipe that it was checked with.',
+  ),
   'card-not-released': byCommand.warning(
     'The settings on the card are not released',
     'The recipe has no complete `settings`, so pressure, dwell or ramp are computed. A computed setting is a starting point, to be proved on scrap connectors.',

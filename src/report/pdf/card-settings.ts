@@ -82,7 +82,8 @@ function settingCells(card: CardResult, units: DisplayUnits): Cell[] {
     },
     {
       ...{
-        label: 'First dwell',
+        label:
+          card.syringe === null || card.syringe.shot === 1 ? 'First dwell' : `Dwell from shot ${card.syringe.shot}`,
         value: `${card.dwell_s.toFixed(card.dwell_decimals)} s`,
         width: 0.19,
         sizes: [26, 24, 22, 20, 18, 16],

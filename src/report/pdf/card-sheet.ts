@@ -45,7 +45,7 @@ export function cardSheet(input: CardSheetInput, measure: TextMeasure): CardShee
     ...endPart(sheet),
   ];
   const document = sheetDocument(input, {
-    title: `Setup card: ${plainText(input.name)}`,
+    title: `Setup card: ${plainText(input.name)}${input.card.syringe === null ? '' : `, syringe ${plainText(input.card.syringe.name)}`}`,
     subject: 'Settings, ramp, first-piece check and stop of one recipe, to hang at the station',
     pages: [
       { width, height, blocks },
@@ -59,10 +59,11 @@ const STATES: Readonly<Record<CardResult['settings'], string>> = {
   released: 'Released settings',
   trial: 'Trial settings',
   'computed, not released': 'Computed, not released',
+  syringe: 'This syringe only',
 };
 
 function headPart(s: CardLayout): Block[] {
-  const { card, name } = s.input;
+  const { card } = s.input;
   const boxWidth = 54;
   const x = s.right - boxWidth;
   const nameBox = {
@@ -79,7 +80,7 @@ function headPart(s: CardLayout): Block[] {
   const state = STATES[card.settings];
   return [
     heading(s.left, 19, 'Setup card', 'H1'),
-    textBlock(name, nameBox, s.measure),
+    textBlock(nameOf(s), nameBox, s.measure),
     artifact({
       kind: 'box',
       x,
@@ -97,6 +98,15 @@ function headPart(s: CardLayout): Block[] {
     },
     artifact(rule(s.left, s.right, 32.4, RULE.strong)),
   ];
+}
+
+/** The recipe, and the syringe where the card is of one. */
+function nameOf({ input: { card, name } }: CardLayout): string {
+  const { syringe: of } = card;
+  if (of === null) return name;
+  const lot = of.lot === '' ? '' : `, lot ${of.lot}`;
+  const thick = `${numberText(of.thickness)} times as thick as the recipe`;
+  return `Syringe ${of.name}${lot}: ${thick}. ${name}; checked ${of.checked_at}, shot ${of.shot}.`;
 }
 
 function rampPart(s: CardLayout): { blocks: Block[]; leftOut: number } {
@@ -133,8 +143,12 @@ function rampNote(card: CardResult): string {
     released: 'Released.',
     kept: 'No ramp is released.',
     'computed, not released': 'Computed, not released.',
+    syringe: `Of this syringe, from shot ${card.syringe?.shot} on.`,
   }[card.ramp.basis];
-  const when = card.mixed_at === null ? '' : ` Mixed at ${card.mixed_at}, first shot at ${card.first_shot_at}.`;
+  const when =
+    card.mixed_at === null
+      ? ''
+      : ` Mixed at ${card.mixed_at}, ${card.syringe === null ? 'first shot' : `shot ${card.syringe.shot}`} at ${card.first_shot_at}.`;
   const presses =
     card.ramp.presses_per_connector === 1 ? '' : ' One shot a connector here; the station counts its bore shot too.';
   return `${basis}${when}${presses} Largest error ${numberText(card.ramp.worst_error_pct, 2)} %.`;

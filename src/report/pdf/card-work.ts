@@ -58,7 +58,7 @@ function workSteps({ input: { card, units } }: CardLayout): string[] {
     vacuum === null ? 'the vacuum as a trial shows' : `the vacuum to ${pressureText(vacuum, units.vacuum, 2)}`;
   return [
     `Prime: fit a new needle and lay ${counted(card.prime_shots, 'shot')} to waste; wipe the tip.`,
-    `Set the pressure to ${pressureText(card.pressure_kPa, units.pressure)}, ${held}, and the program; lay the dots of the first piece.`,
+    `Set the pressure to ${pressureText(card.pressure_kPa, units.pressure)}, ${held}, and ${card.syringe === null ? 'the program; lay the dots of the first piece' : `the program of this syringe for shot ${card.syringe.shot}; the count of presses starts anew`}.`,
     'Seat: needle in from the rear until it stops.',
     bore,
     'Withdraw the needle off its seat, the tip still inside.',
@@ -117,7 +117,12 @@ function gridPart(s: CardLayout, top: number): Part {
     { title: 'stop min', width: 18, align: 'right' },
   ];
   const note = noteBelow(s, top, 1);
-  const words = `Exact dwell of a syringe as thick as the recipe, age from mixing; past the stop there is none. Measure the temperature at the syringe.`;
+  const { syringe } = s.input.card;
+  const whose =
+    syringe === null
+      ? 'a syringe as thick as the recipe'
+      : `this syringe, ${numberText(syringe.thickness)} times as thick as the recipe`;
+  const words = `Exact dwell of ${whose}, age from mixing; past the stop there is none. Measure the temperature at the syringe.`;
   return {
     blocks: [
       rule1,
@@ -138,16 +143,27 @@ function thinned(count: number, most: number): number[] {
 const TRIM_ROWS = 10;
 
 function trimPart(s: CardLayout, top: number): Part {
-  const { trims, dwell_decimals: decimals, dot } = s.input.card;
+  const { trims, trims_at_shot: at, syringe, dwell_decimals: decimals, dot } = s.input.card;
   const head = [artifact(rule(s.left, s.right, top)), heading(s.left, top + 5.4, 'What the dots ask for')];
   const note = noteBelow(s, top, 2);
   if (trims.length === 0 || dot === null) {
     return {
-      blocks: [...head, textBlock('No dots for these settings: have a release check decide.', note, s.measure)],
+      blocks: [
+        ...head,
+        textBlock(
+          syringe !== null && dot !== null
+            ? 'No check is due before the end of this syringe.'
+            : 'No dots for these settings: have a release check decide.',
+          note,
+          s.measure,
+        ),
+      ],
       end: top + 12,
     };
   }
-  const words = `Three dots of ${counted(dot.shots_per_circle, 'shot')}, alike to 0.1 mm, of a fresh syringe at its first shot and ${plain(s.input.card.temperature_C)} °C; between two rows the nearer one. Dots that differ more: a release check decides.`;
+  const whose =
+    syringe === null ? 'of a fresh syringe at its first shot' : `of this syringe at shot ${at}, its next check,`;
+  const words = `Three dots of ${counted(dot.shots_per_circle, 'shot')}, alike to 0.1 mm, ${whose} and ${plain(s.input.card.temperature_C)} °C; between two rows the nearer one. Dots that differ more: a release check decides.`;
   const rows = trims.map(t => [
     t.diameter_mm.toFixed(1),
     t.dwell_s === null ? 'stop' : t.dwell_s.toFixed(decimals),
@@ -164,7 +180,7 @@ function trimPart(s: CardLayout, top: number): Part {
   const tables = Math.ceil(rows.length / each);
   const columns: Column[] = [
     { title: 'across mm', width: 16, align: 'right' },
-    { title: 'first dwell s', width: 20, align: 'right' },
+    { title: syringe === null ? 'first dwell s' : `dwell s, ${at}`, width: 20, align: 'right' },
     { title: 'add', width: 28, align: 'right' },
     { title: '', width: 20 },
   ];
@@ -179,9 +195,9 @@ function trimPart(s: CardLayout, top: number): Part {
 }
 
 function checksPart(s: CardLayout, top: number): Block[] {
-  const { checks, trims, mixed_at } = s.input.card;
+  const { checks, trims, dot, mixed_at, syringe } = s.input.card;
   const lines = checks.map(c => [String(c.shot), numberText(c.age_min, 3), c.at ?? '', '', '', '', '', '']);
-  const unit = trims.length === 0 ? 'mg' : 'mm';
+  const unit = dot === null || (trims.length === 0 && syringe === null) ? 'mg' : 'mm';
   const columns: Column[] = [
     { title: 'shot', width: 14, align: 'right' },
     { title: 'age min', width: 18, align: 'right' },
@@ -193,7 +209,7 @@ function checksPart(s: CardLayout, top: number): Block[] {
     { title: 'initials', width: 26, align: 'right' },
   ];
   const note = noteBelow(s, top, 1);
-  const words = `${counted(checks.length, 'check')} a syringe, and one after every new needle and every pause; our choice, make it more where the line drifts.`;
+  const words = `${counted(checks.length, 'check')} ${syringe === null ? 'a syringe' : 'to come'}, and one after every new needle and every pause; our choice, make it more where the line drifts.`;
   const head = [artifact(rule(s.left, s.right, top)), heading(s.left, top + 5.4, 'Checks of this syringe')];
   if (checks.length === 0) return head;
   return [

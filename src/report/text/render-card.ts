@@ -16,7 +16,8 @@ export function renderCard(card: CardResult, view: View, recipe: Recipe): string
 
 function head(card: CardResult, view: View, recipe: Recipe): string {
   const units = displayUnits(recipe);
-  const state = card.settings === 'released' ? view.style.good(card.settings) : view.style.warning(card.settings);
+  const state =
+    card.settings === 'released' ? view.style.good(card.settings) : view.style.warning(STATES[card.settings]);
   const { needle, stop, hold_back: held } = card;
   const clock = stop.at === null ? '' : ` (${stop.at})`;
   const gauge = needle.gauge === null ? '' : `${needle.gauge} ${needle.wall}, `;
@@ -25,8 +26,9 @@ function head(card: CardResult, view: View, recipe: Recipe): string {
   return pairsText(
     [
       ['settings', state],
+      ...syringeRows(card),
       [
-        'pressure, first dwell',
+        card.syringe === null ? 'pressure, first dwell' : `pressure, dwell from shot ${card.syringe.shot}`,
         `${pressureText(card.pressure_kPa, units.pressure)}, ${card.dwell_s.toFixed(card.dwell_decimals)} s`,
       ],
       ['needle', `${gauge}${numberText(needle.length_mm)} mm long, bore ${numberText(needle.bore_mm)} mm`],
@@ -39,7 +41,7 @@ function head(card: CardResult, view: View, recipe: Recipe): string {
             ? range(held.safe.common_range)
             : `${held.common_range === null ? `full ${range(held.full)}; nearly empty ${range(held.empty)}` : range(held.common_range)}${held.friction_kPa === 0 ? '' : '; watch the tip, for the plunger may stick'}`,
       ],
-      ['ramp', `${card.ramp.basis}, largest error ${fixedText(card.ramp.worst_error_pct, 1)} %`],
+      ['ramp', `${BASIS[card.ramp.basis]}, largest error ${fixedText(card.ramp.worst_error_pct, 1)} %`],
       ['mixed, first shot', card.mixed_at === null ? null : `${card.mixed_at}, ${card.first_shot_at}`],
       [
         'stop',
@@ -59,6 +61,32 @@ function head(card: CardResult, view: View, recipe: Recipe): string {
     ],
     view,
   );
+}
+
+const STATES: Readonly<Record<CardResult['settings'], string>> = {
+  released: 'released',
+  trial: 'trial',
+  'computed, not released': 'computed, not released',
+  syringe: 'of this syringe only',
+};
+
+const BASIS: Readonly<Record<CardResult['ramp']['basis'], string>> = {
+  released: 'released',
+  kept: 'kept',
+  'computed, not released': 'computed, not released',
+  syringe: 'by the check of the syringe',
+};
+
+function syringeRows({ syringe: of }: CardResult): [string, string][] {
+  if (of === null) return [];
+  const lot = of.lot === '' ? '' : `, lot ${of.lot}`;
+  const by = of.operator === '' ? '' : ` by ${of.operator}`;
+  const before = of.checks_before === 0 ? '' : `, with ${counted(of.checks_before, 'check')} before`;
+  return [
+    ['syringe', `${of.name}${lot}: ${of.decision}`],
+    ['checked', `${of.checked_at}${by}, at shot ${of.shot}`],
+    ['thickness', `${numberText(of.thickness)} times the recipe's${before}`],
+  ];
 }
 
 function dot({ dot: made }: CardResult): string {

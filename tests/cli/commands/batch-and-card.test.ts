@@ -14,6 +14,10 @@ const files = {
 const COMMANDS: CommandEntry[] = [
   { name: 'batch', summary: 'a batch', group: 'Recipe:', load: () => import('../../../src/cli/commands/batch.ts') },
   { name: 'card', summary: 'a card', group: 'Recipe:', load: () => import('../../../src/cli/commands/card.ts') },
+  {
+    ...{ name: 'release', summary: 'a release', group: 'Recipe:' },
+    load: () => import('../../../src/cli/commands/release.ts'),
+  },
 ];
 
 async function call(...argv: string[]) {
@@ -167,6 +171,63 @@ describe('card', () => {
     ['no dots', ['--dots-per-circle', '0'], /whole number/],
     ['another paper', ['--paper', 'a5'], /a4, letter/],
   ])('%s is wrong usage', async (_, argv, message) => {
+    const { status, err } = await call('card', 'slim.yaml', ...argv);
+    expect(err).toMatch(message);
+    expect(status).toBe(2);
+  });
+});
+
+describe('card --syringe', () => {
+  /** A log of the same call chain that a station uses. */
+  async function logOf(masses: string): Promise<string> {
+    const { io } = await call(
+      ...['release', 'slim.yaml', '--masses', masses, '--shots', '5', '--shot', '3', '--age', '13.3 min'],
+      ...['--temperature', '23 degC', '--log', 'checks.csv', '--syringe', 'S-118', '--lot', 'L-1', '--operator', 'AB'],
+    );
+    return String(io.written.get('checks.csv'));
+  }
+  const cardWith = async (log: string, ...argv: string[]) => {
+    const io = fakeIo({ ...files, 'checks.csv': log });
+    const status = await runProgram(['card', 'slim.yaml', '--log', 'checks.csv', ...argv], io, COMMANDS);
+    return { io, status, out: io.out(), err: io.err() };
+  };
+
+  it('prints the card of a syringe that was released, to its own program', async () => {
+    const log = await logOf('9.13, 9.16, 9.15 mg');
+    const { status, out, io } = await cardWith(log, '--syringe', 'S-118', '-o', 'S-118.pdf');
+    expect(status).toBe(0);
+    expect(out).toMatch(/syringe +S-118, lot L-1: use with trim/);
+    expect(out).toMatch(/pressure, dwell from shot 3/);
+    const made = await cardWith(log, '--syringe', 'S-118', '--json');
+    const { result } = JSON.parse(made.out);
+    const written = /"(\d\.\d+) s from 3, add (\d\.\d+) s every (\d+)"/.exec(log)!;
+    expect(result.ramp.stages).toEqual([
+      { from_shot: 3, first_dwell_s: Number(written[1]), add_s: Number(written[2]), every: Number(written[3]) },
+    ]);
+    expect(Buffer.from(io.written.get('S-118.pdf') as Uint8Array).toString('latin1', 0, 8)).toBe('%PDF-1.7');
+  });
+
+  it.each([
+    ['a recipe that has changed since', ['--syringe', 'S-118', '--set', 'process.tolerance=9 %'], /another state of/],
+    ['a syringe that is not there', ['--syringe', 'S-119'], /no check of syringe S-119/],
+  ])('%s has no card', async (_, argv, message) => {
+    const { status, err, out } = await cardWith(await logOf('9.13, 9.16, 9.15 mg'), ...argv);
+    expect(err).toMatch(message);
+    expect(err).toContain('[card-syringe]');
+    expect(status).toBe(1);
+    expect(out).toBe('');
+  });
+
+  it('a syringe that was rejected has no card', async () => {
+    const { status, err } = await cardWith(await logOf('4.13, 4.16, 4.15 mg'), '--syringe', 'S-118');
+    expect(err).toMatch(/checks\.csv:2:1: error: .*rejected it/);
+    expect(status).toBe(1);
+  });
+
+  it.each([
+    [['--syringe', 'S-118'], /name it with --log/],
+    [['--log', 'checks.csv'], /name it with --syringe/],
+  ])('%j is wrong usage', async (argv, message) => {
     const { status, err } = await call('card', 'slim.yaml', ...argv);
     expect(err).toMatch(message);
     expect(status).toBe(2);
