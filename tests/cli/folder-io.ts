@@ -13,6 +13,7 @@ import { tmpdir } from 'node:os';
 import { dirname, join, resolve } from 'node:path';
 import { runProgram } from '../../src/cli/program.ts';
 import { boundedGlob } from '../../src/cli/terminal/bounded-glob.ts';
+import type { CliIo } from '../../src/cli/terminal/io.ts';
 import { fileIdentity } from '../../src/files/file-identity.ts';
 import { withFileLock } from '../../src/files/file-lock.ts';
 import { fakeIo } from './fake-io.ts';
@@ -40,7 +41,8 @@ export function testFolder(files: Readonly<Record<string, string>> = {}) {
       git(path, ['add', '-A']);
       git(path, ['commit', '-q', '--allow-empty', '-m', message]);
     },
-    run: (argv: readonly string[], below = '.', stdin?: string) => runIn(join(path, below), argv, stdin),
+    run: (argv: readonly string[], below = '.', stdin?: string, world?: Pick<CliIo, 'kept'>) =>
+      runIn(join(path, below), argv, stdin, world),
   };
 }
 
@@ -69,11 +71,12 @@ function git(path: string, args: readonly string[]): string {
 }
 
 /** Runs the program on real files as if it had been started in a folder. */
-async function runIn(folder: string, argv: readonly string[], stdin?: string) {
+async function runIn(folder: string, argv: readonly string[], stdin?: string, world: Pick<CliIo, 'kept'> = {}) {
   const fake = fakeIo({}, stdin === undefined ? {} : { stdin });
   const at = (path: string) => resolve(folder, path);
   const io = {
     ...fake,
+    ...world,
     currentFolder: folder,
     files: {
       readBytes: (path: string) => new Uint8Array(readFileSync(at(path))),

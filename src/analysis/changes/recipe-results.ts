@@ -2,13 +2,13 @@ import type { Finding } from '../../diagnostics/finding.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { cavity } from '../cavity/cavity.ts';
 import { withinNumbers } from '../delivery/beyond-numbers.ts';
-import { gauge } from '../dot/gauge.ts';
+import { type PlannedGauge, plannedGauge } from '../dot/gauge.ts';
 import { mix } from '../mix/mix.ts';
 import { oven } from '../oven/oven.ts';
 import { type ProgramRun, programRun } from '../ramp/program-run.ts';
-import { ramp } from '../ramp/ramp.ts';
+import { dwellStageKeys, goodShots, type PlannedRamp, planRamp, programErrors, worstOf } from '../ramp/ramp.ts';
 import { releasedProgram } from '../setpoint/program-in-force.ts';
-import { setpoint } from '../setpoint/setpoint.ts';
+import { setpointPair } from '../setpoint/setpoint.ts';
 import { shot } from '../shot/shot.ts';
 import type { ModelName } from './model-versions.ts';
 import { ROUNDING, type Rounding } from './rounded-result.ts';
@@ -44,10 +44,11 @@ export function recipeResults(recipe: Recipe): RecipeResults {
   const parts = {
     cavity: withinNumbers(() => cavity(recipe)),
     shot: withinNumbers(() => shot(recipe)),
-    setpoint: withinNumbers(() => setpoint(recipe)),
-    ramp: withinNumbers(() => ramp(recipe)),
+    // The commands say more than is put on record, and what they only show costs most.
+    setpoint: withinNumbers(() => setpointPair(recipe)),
+    ramp: withinNumbers(() => planRamp(recipe)),
     program: withinNumbers(() => (releasedProgram(recipe) === null ? NONE : programRun(recipe))),
-    gauge: withinNumbers(() => gauge(recipe, { shots: 1 })),
+    gauge: withinNumbers(() => plannedGauge(recipe, { shots: 1 })),
     // A recipe that says nothing of cup and oven has no line for them.
     ...(recipe.resin?.mix !== undefined && { mix: withinNumbers(() => mix(recipe)) }),
     ...(recipe.process?.oven !== undefined && { oven: withinNumbers(() => oven(recipe)) }),
@@ -97,27 +98,29 @@ function shotRows(r: ReturnType<typeof shot>['result']): Row[] {
   ];
 }
 
-function setpointRows(r: ReturnType<typeof setpoint>['result']): Row[] {
+function setpointRows(r: ReturnType<typeof setpointPair>['result']): Row[] {
+  const times = (value: number | undefined, factor: number) => (value === undefined ? null : value * factor);
   return [
-    ['setpoint.chosen.pressure_kPa', r?.chosen.pressure_kPa],
-    ['setpoint.chosen.dwell_s', r?.chosen.dwell_s],
-    ['setpoint.chosen.volume_uL', r?.chosen.volume_uL],
-    ['setpoint.chosen.error_pct', r?.chosen.error_pct],
+    ['setpoint.chosen.pressure_kPa', r === null ? null : r.pressure / 1e3],
+    ['setpoint.chosen.dwell_s', r?.dwell],
+    ['setpoint.chosen.volume_uL', times(r?.volume, 1e9)],
+    ['setpoint.chosen.error_pct', times(r?.error, 100)],
   ];
 }
 
-function rampRows(r: ReturnType<typeof ramp>['result']): Row[] {
+function rampRows(r: PlannedRamp | null): Row[] {
   const stages = (r?.program.stages ?? []).flatMap((stage, i): Row[] =>
-    Object.entries(stage).map(([key, value]): Row => [`ramp.program.stages[${i}].${key}`, value as number]),
+    Object.entries(dwellStageKeys(stage)).map(([key, value]): Row => [`ramp.program.stages[${i}].${key}`, value]),
   );
+  const errors = r === null ? null : programErrors(r);
   return [
-    ['ramp.pressure_kPa', r?.pressure_kPa],
+    ['ramp.pressure_kPa', r === null ? null : r.plan.fixed / 1e3],
     ...stages,
-    ['ramp.worst_error_pct', r?.worst_error_pct],
-    ['ramp.good_shots', r?.good_shots],
-    ['ramp.end.reason', r?.end.reason],
-    ['ramp.end.shot', r?.end.shot],
-    ['ramp.end.age_min', r?.end.age_min],
+    ['ramp.worst_error_pct', errors === null ? null : worstOf(errors) * 100],
+    ['ramp.good_shots', errors === null ? null : goodShots(errors, r!.tolerance)],
+    ['ramp.end.reason', r?.plan.end.reason],
+    ['ramp.end.shot', r?.plan.end.shot],
+    ['ramp.end.age_min', r === null ? null : r.plan.end.age / 60],
   ];
 }
 
@@ -135,12 +138,12 @@ function programRows(r: ProgramRun | null): Row[] {
 }
 
 /** Seen from above, of one shot of the least, the wanted and the greatest backfill. */
-function dotRows(r: ReturnType<typeof gauge>['result']): Row[] {
-  const ring = (name: string) => r?.rings.find(ring => ring.name === name)?.diameter_mm;
+function dotRows(r: PlannedGauge | null): Row[] {
+  const across = (ring: 'min' | 'aim' | 'max') => (r === null ? null : r.plan.read.diameter(r.plan.window[ring]) * 1e3);
   return [
-    ['dot.min_diameter_mm', ring('min')],
-    ['dot.aim_diameter_mm', ring('aim')],
-    ['dot.max_diameter_mm', ring('max')],
+    ['dot.min_diameter_mm', across('min')],
+    ['dot.aim_diameter_mm', across('aim')],
+    ['dot.max_diameter_mm', across('max')],
   ];
 }
 

@@ -35,8 +35,11 @@ export interface SpreadModel {
   terms(setting: Setting): readonly SpreadTerm[];
   /** Root of the sum of squares of the terms [-]. */
   relative(setting: Setting): number;
-  /** The same of what changes from shot to shot: what a trim of each syringe, or a ramp, does not take out [-]. */
-  fromShotToShot(setting: Setting): number;
+  /**
+   * The same of what changes from shot to shot: what a trim of each syringe, or a ramp, does not take out [-]. A search knows
+   * the volume of its settings [m³].
+   */
+  fromShotToShot(setting: Setting & { readonly volume?: number }): number;
 }
 
 /** Step of the central differences over the standard uncertainty [-]: small against curvature, large against rounding. */
@@ -95,11 +98,11 @@ export function spreadModel(recipe: Recipe, conditions: Conditions = {}): Outcom
   };
   const relative = kept(setting => Math.hypot(...terms(setting).map(term => term.relative)));
   const shotPairs = pairs.filter(({ per }) => per === 'shot' || per === 'connector');
-  const fromShotToShot = kept(setting => {
-    const nominal = point.deliver(setting).volume;
+  const fromShotToShot = kept((setting: Setting & { readonly volume?: number }) => {
+    const nominal = setting.volume ?? point.deliver(setting).volume;
     if (!(nominal > 0)) return 0;
     const given = { setting, nominal };
-    const made = [...settingTerms(recipe, point, given).filter(isOfShot(recipe)), ...inputTerms(shotPairs, given)];
+    const made = [...settingTerms(recipe, point, given, isOfShot(recipe)), ...inputTerms(shotPairs, given)];
     return Math.hypot(...made.map(term => term.relative));
   });
   return {
@@ -109,7 +112,7 @@ export function spreadModel(recipe: Recipe, conditions: Conditions = {}): Outcom
 }
 
 /** A search looks at its best settings more than once. */
-function kept(make: (setting: Setting) => number): (setting: Setting) => number {
+function kept<S extends Setting>(make: (setting: S) => number): (setting: S) => number {
   const known = new Map<string, number>();
   return setting => {
     const key = `${setting.pressure} ${setting.dwell}`;
@@ -133,18 +136,23 @@ function inputTerms(pairs: readonly Pair[], { setting, nominal }: Nominal): Spre
 }
 
 /** Whether what the station does not hold is another from shot to shot. */
-function isOfShot({ station }: Recipe): (term: SpreadTerm) => boolean {
-  return ({ cause }) => {
-    const per = cause === 'dwell jitter' ? station?.dwell?.jitter?.per : station?.pressure?.accuracy?.per;
+function isOfShot({ station }: Recipe): (key: 'pressure' | 'dwell') => boolean {
+  return key => {
+    const per = key === 'dwell' ? station?.dwell?.jitter?.per : station?.pressure?.accuracy?.per;
     return per === 'shot' || per === 'connector';
   };
 }
 
 /** What the station does not hold exactly. */
-function settingTerms(recipe: Recipe, point: OperatingPoint, { setting, nominal }: Nominal): SpreadTerm[] {
+function settingTerms(
+  recipe: Recipe,
+  point: OperatingPoint,
+  { setting, nominal }: Nominal,
+  wanted: (key: 'pressure' | 'dwell') => boolean = () => true,
+): SpreadTerm[] {
   const { pressure, dwell } = recipe.station ?? {};
   const term = (key: 'pressure' | 'dwell', deviation: Deviation | undefined, cause: SpreadCause): SpreadTerm[] => {
-    if (deviation === undefined || deviation.value === 0) return [];
+    if (deviation === undefined || deviation.value === 0 || !wanted(key)) return [];
     const u = standardUncertainty(deviationAt(deviation, setting[key]));
     const step = Math.min(u * DIFFERENCE_STEP, setting[key] / 2);
     const at = (value: number) => point.deliver({ ...setting, [key]: value }).volume;

@@ -18,6 +18,17 @@ export type ProgramPlan = Pick<RampPlan, 'limits' | 'pressesPerShot'> & {
 
 /** The program for a plan, its stages counted as the shots of the plan are; null where no step is inside the limits. */
 export function bestProgram(plan: ProgramPlan, tolerance: number | null): BestProgram | null {
+  const known = MADE.get(plan);
+  if (known?.tolerance === tolerance) return known.best;
+  const best = madeProgram(plan, tolerance);
+  MADE.set(plan, { tolerance, best });
+  return best;
+}
+
+/** Where a plan is asked for again, so is its program. */
+const MADE = new WeakMap<ProgramPlan, { readonly tolerance: number | null; readonly best: BestProgram | null }>();
+
+function madeProgram(plan: ProgramPlan, tolerance: number | null): BestProgram | null {
   const { limits, pressesPerShot, shots } = plan;
   const problem = { shots, pressesPerShot, ...limits };
   const oneStage = bestStage(problem);

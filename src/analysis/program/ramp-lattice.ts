@@ -36,6 +36,7 @@ export class Lattice {
   readonly max: number;
   readonly presses: number;
   private readonly errors: Map<number, number>[];
+  private readonly settings = new Map<number, number>();
 
   constructor(readonly problem: ProgramProblem) {
     const shared = commonUnit(problem.step, problem.addStep);
@@ -53,9 +54,18 @@ export class Lattice {
   error(i: number, k: number): number {
     const known = this.errors[i]!.get(k);
     if (known !== undefined) return known;
-    const error = this.problem.shots[i]!.error(gridValue(k, this.unit));
+    const error = this.problem.shots[i]!.error(this.setting(k));
     this.errors[i]!.set(k, error);
     return error;
+  }
+
+  /** The setting that is k units; shots have many of them in common. */
+  private setting(k: number): number {
+    const known = this.settings.get(k);
+    if (known !== undefined) return known;
+    const setting = gridValue(k, this.unit);
+    this.settings.set(k, setting);
+    return setting;
   }
 
   /** First and last setting in units at which |error| of each shot from `from` to `to` is at most `limit`. */

@@ -72,6 +72,20 @@ const MOST_SHOTS = 20_000;
  * inclusive with a relative grace of 1e-9.
  */
 export function rampPlan(recipe: Recipe, options: RampPlanOptions): Outcome<RampPlan> {
+  const { by, fixed, pauses = [], temperature, lotFactor, from } = options;
+  const plain = pauses.length === 0 && temperature === undefined && lotFactor === undefined && from === undefined;
+  if (!plain) return madePlan(recipe, options);
+  const last = LAST_PLAN.get(recipe);
+  if (last?.by === by && last.fixed === fixed) return last.plan;
+  const plan = madePlan(recipe, options);
+  LAST_PLAN.set(recipe, { by, fixed, plan });
+  return plan;
+}
+
+/** Setpoint, ramp and the released program of a recipe follow one another, and ask for the same plan. */
+const LAST_PLAN = new WeakMap<Recipe, Pick<RampPlanOptions, 'by' | 'fixed'> & { readonly plan: Outcome<RampPlan> }>();
+
+function madePlan(recipe: Recipe, options: RampPlanOptions): Outcome<RampPlan> {
   const purpose = 'a ramp';
   const aim = dispenseAim(recipe, purpose);
   const delivery = prepareDelivery(recipe, options, purpose);

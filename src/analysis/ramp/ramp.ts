@@ -124,7 +124,7 @@ function resultOf(p: PlannedRamp): RampResult {
   const { plan, program, oneStage, tolerance } = p;
   const { by, fixed, aim, shots, end } = plan;
   const settings = settingsOf(plan, program.stages);
-  const errors = shots.map((shot, i) => shot.error(settings[i]!));
+  const errors = programErrors(p);
   const first = program.stages[0]!.first;
   const unramped = shots.map(shot => shot.error(first));
   const late = tolerance === null ? null : lateness(plan, settings, tolerance);
@@ -168,6 +168,12 @@ function resultOf(p: PlannedRamp): RampResult {
   };
 }
 
+/** volume/aim − 1 [-] of every shot of the program. */
+export function programErrors({ plan, program }: PlannedRamp): number[] {
+  const settings = settingsOf(plan, program.stages);
+  return plan.shots.map((shot, i) => shot.error(settings[i]!));
+}
+
 function settingsOf(plan: RampPlan, stages: readonly ProgramStage[]): number[] {
   return plan.shots.map(({ shot }) => programSetting(stages, shot, plan.pressesPerShot));
 }
@@ -193,6 +199,7 @@ export function worstOf(errors: readonly number[]): number {
   return errors.reduce((worst, error) => Math.max(worst, Math.abs(error)), 0);
 }
 
-function goodShots(errors: readonly number[], tolerance: number | null): number | null {
+/** Shots within a tolerance; null without one. */
+export function goodShots(errors: readonly number[], tolerance: number | null): number | null {
   return tolerance === null ? null : errors.filter(error => atMost(Math.abs(error), tolerance)).length;
 }

@@ -126,10 +126,21 @@ export function setpoint(recipe: Recipe, options: SetpointOptions = {}): Outcome
     models: point.models,
     defaults: point.defaults,
   };
-  // what a coarse setting misses its program misses as well
-  const coarse = found.findings.some(({ code }) => code === 'setpoint-coarse');
+  return { result, findings: allFindings(found.result, found.findings) };
+}
+
+/** The pair that {@link setpoint} chooses, with the findings of all it says, and without what is only shown beside it. */
+export function setpointPair(recipe: Recipe, options: SetpointOptions = {}): Outcome<Pair> {
+  const { result, findings } = search(recipe, options);
+  if (result === null) return { result, findings: distinct(findings) };
+  return { result: result.chosen, findings: allFindings(result, findings) };
+}
+
+/** With those of the program; what a coarse setting misses its program misses as well. */
+function allFindings({ aim, point, program }: Found, findings: readonly Finding[]): Finding[] {
+  const coarse = findings.some(({ code }) => code === 'setpoint-coarse');
   const left = program === null || coarse ? [] : programFindings(program);
-  return { result, findings: distinct([...found.findings, ...rectangleFindings(aim.book, point), ...left]) };
+  return distinct([...findings, ...rectangleFindings(aim.book, point), ...left]);
 }
 
 /** The pressure and dwell that {@link setpoint} chooses [Pa], [s]. */

@@ -3,6 +3,7 @@ import { freezeFinding } from '../../diagnostics/codes/freeze-codes.ts';
 import { type Diagnostic, placed } from '../../diagnostics/finding.ts';
 import { type LoadedRecipe, placeFindings } from '../../recipe/format/load.ts';
 import type { LockFile } from '../../recipe/format/lock-file.ts';
+import { computedAndKept, keptOrComputed } from '../recipes/kept-results.ts';
 import { fileOfLock, lockName, lockPath, openLock, requireFiles } from '../recipes/lock-location.ts';
 import { findingOfThrown } from '../recipes/one-of-several.ts';
 import type { Call } from '../terminal/command.ts';
@@ -23,12 +24,15 @@ export function frozenCheck(call: Call): FrozenCheck {
   const lock = openLock(call);
   if (lock === null) throw new CallFileError(`${name}: there is no such file; \`dwellbook freeze\` writes it`);
   const unreadable = lock.findings.length > 0;
+  const resultsOf = call.flags['fresh'] === true ? computedAndKept(call) : keptOrComputed(call);
   return {
     ofLock: [...lock.findings, ...goneEntries(call, lock, name)],
     ofRecipe: (loaded, several) => {
       if (unreadable) return [];
       try {
-        return frozenFindings({ loaded, lock, path: lockPath(call, loaded.file) });
+        const path = lockPath(call, loaded.file);
+        const known = loaded.recipe !== null && lock.entries.has(path);
+        return frozenFindings({ loaded, lock, path, ...(known && { results: resultsOf(loaded) }) });
       } catch (error) {
         return placeFindings(loaded, [findingOfThrown(error, several)]);
       }

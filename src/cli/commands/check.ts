@@ -26,6 +26,9 @@ Every error of every recipe is reported, with its place. Errors: the file is wro
 job cannot be done as written. Warnings ask for a look; --max-warnings makes them count.
 A recipe silences a finding with "silence: [{code: ..., reason: ...}]".
 
+What --frozen and \`freeze\` compute they keep for the next time, for this user and this program alone, in
+dwellbook/ below XDG_CACHE_HOME (default: ~/.cache), and never in the repository. --fresh does not read it.
+
 Examples:
   $ dwellbook check                      every recipe in this folder and below
   $ dwellbook check line-2/ "line-3/*.yaml"
@@ -44,6 +47,7 @@ export const command: CommandModule = {
       .option('--report <format=file>', 'write a report beside the text; repeatable', collect)
       .option('--frozen', 'also hold computed results to the lock file that `freeze` writes')
       .option('--lock <file>', `the lock of --frozen; default: ${DEFAULT_LOCK}, or that beside the recipes`)
+      .option('--fresh', 'with --frozen: compute everything anew, whatever was computed before')
       .option('--since <revision>', 'only recipes that changed since, or start from a part that did')
       .addHelpText('after', notes(HELP));
   },
@@ -68,6 +72,9 @@ interface CheckedAll extends Pick<FoundRecipes, 'single' | 'leftOut'> {
 async function checkAll(call: Call, paths: readonly string[]): Promise<CheckedAll> {
   if (call.flags['lock'] !== undefined && call.flags['frozen'] !== true) {
     throw new UsageError('--lock names the file of --frozen, which is not given');
+  }
+  if (call.flags['fresh'] === true && call.flags['frozen'] !== true) {
+    throw new UsageError('--fresh is about the results of --frozen, which is not given');
   }
   const alone = call.flags['since'] === undefined && call.flags['frozen'] !== true;
   if (alone && paths.every(path => isFolderOrPattern(path, call.io))) {

@@ -1,5 +1,6 @@
 import type { Command } from 'commander';
-import { frozenEntry } from '../../analysis/changes/frozen.ts';
+import { entryOf } from '../../analysis/changes/frozen.ts';
+import type { RecipeResult } from '../../analysis/changes/recipe-results.ts';
 import { movedResults, type ResultChange } from '../../analysis/changes/result-changes.ts';
 import type { Diagnostic } from '../../diagnostics/finding.ts';
 import { type LoadedRecipe, placeFindings } from '../../recipe/format/load.ts';
@@ -9,6 +10,7 @@ import { type FreezeResult, renderFreeze } from '../../report/text/render-freeze
 import { jsonText, resultDocument } from '../../report/words/document.ts';
 import { checkRecipe } from '../../rules/index.ts';
 import { findRecipes } from '../recipes/find-recipes.ts';
+import { computedAndKept, keptOrComputed } from '../recipes/kept-results.ts';
 import { DEFAULT_LOCK, fileOfLock, lockName, lockPath, openLock, requireFiles } from '../recipes/lock-location.ts';
 import { findingOfThrown } from '../recipes/one-of-several.ts';
 import { loadOptions } from '../recipes/run-on-recipes.ts';
@@ -24,6 +26,8 @@ window, bore shot, seat, the shot of its settings, setpoint, ramp with its end, 
 change of a recipe, a part or a model then shows in the diff what it does to the settings.
 Only the recipes named are frozen anew, the others stay as they are; a recipe with errors is not frozen.
 
+What is computed is kept for the next time, as \`dwellbook check --help\` says. --fresh does not read it.
+
 Examples:
   $ dwellbook freeze                       every recipe in this folder and below
   $ dwellbook freeze line-2/slim.yaml
@@ -37,6 +41,7 @@ export const command: CommandModule = {
     command
       .argument('[recipe...]', 'recipe files, folders or patterns; default: all in this folder and below')
       .option('--lock <file>', `the lock file; default: ${DEFAULT_LOCK}, or that beside the recipes`)
+      .option('--fresh', 'compute everything anew, whatever was computed before')
       .option('--prune', 'remove entries whose recipe is gone')
       .option('--root <folder>', 'folder that `from` may not leave')
       .addHelpText('after', notes(HELP));
@@ -50,6 +55,7 @@ export const command: CommandModule = {
     const { recipes } = await findRecipes(call.args.length === 0 ? ['.'] : call.args, call.io);
     const result: Mutable<FreezeResult> = { lock: lockName(call), frozen: [], kept: 0, pruned: [] };
     const diagnostics: Diagnostic[] = [];
+    const resultsOf = call.flags['fresh'] === true ? computedAndKept(call) : keptOrComputed(call);
     const named = new Set<string>();
     for (const recipe of recipes) {
       const loaded = await recipe.load(loadOptions(call));
@@ -61,7 +67,7 @@ export const command: CommandModule = {
         const errors = unsound(loaded);
         diagnostics.push(...errors);
         if (errors.length > 0) continue;
-        const { entry, ...frozen } = freeze(before.get(path), path, loaded);
+        const { entry, ...frozen } = freeze(before.get(path), path, loaded, resultsOf(loaded));
         fresh.set(path, entry);
         result.frozen.push(frozen);
       } catch (error) {
@@ -117,9 +123,10 @@ function freeze(
   before: LockEntry | undefined,
   path: string,
   loaded: LoadedRecipe,
+  results: readonly RecipeResult[],
 ): FreezeResult['frozen'][number] & { readonly entry: LockEntry } {
   const recipe = loaded.recipe!;
-  const entry = frozenEntry(recipe, loaded, before);
+  const entry = entryOf(loaded, results, before);
   const now = [...entry.results].map(([key, value]) => ({ key, value }));
   const moved: ResultChange[] = before === undefined ? [] : movedResults(before.results, now);
   return { recipe: path, name: recipe.name ?? null, state: stateOf(before, moved), moved, entry };

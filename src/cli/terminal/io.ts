@@ -1,4 +1,5 @@
 import type { Appended } from '../../files/append-log.ts';
+import type { KeptTexts } from '../../files/kept-texts.ts';
 import type { FileSystem } from '../../recipe/parts/file-system.ts';
 
 /**
@@ -36,6 +37,8 @@ export interface CliIo {
   appendLog(path: string, header: string, line: string): Appended;
   /** Runs `work` while no other process that asks for the same does; for what is read, changed and written back. */
   whileLocked<T>(path: string, work: () => T): T;
+  /** What this program keeps for this user from call to call; null where it keeps nothing. */
+  readonly kept?: () => KeptTexts | null;
   readonly currentFolder: string;
   now(): Date;
 }

@@ -2,6 +2,7 @@ import { fstatSync, statSync } from 'node:fs';
 import { appendLog } from '../../files/append-log.ts';
 import { fileIdentity } from '../../files/file-identity.ts';
 import { LockedError, withFileLock } from '../../files/file-lock.ts';
+import { cacheFolder, type KeptTexts, keptTexts } from '../../files/kept-texts.ts';
 import { nodeFileSystem } from '../../files/node-file-system.ts';
 import { writeAtomic } from '../../files/write-atomic.ts';
 import { boundedGlob } from './bounded-glob.ts';
@@ -10,6 +11,7 @@ import { systemReason } from './file-error.ts';
 import type { CliIo } from './io.ts';
 import { output } from './output.ts';
 import { micro } from './plain-signs.ts';
+import { programIdentity } from './program-identity.ts';
 
 export interface ProcessStreams {
   readonly io: CliIo;
@@ -41,6 +43,7 @@ export function processStreams(): ProcessStreams {
     writeFile: (path, content) => writing(path, () => writeAtomic(path, content)),
     appendLog: (path, header, line) => writing(path, () => appendLog(path, header, line)),
     whileLocked,
+    kept,
     currentFolder: process.cwd(),
     now: () => new Date(),
   };
@@ -63,6 +66,12 @@ async function readStdin(most = Number.POSITIVE_INFINITY): Promise<Uint8Array> {
     throw new CallFileError(`standard input: ${systemReason(thrown) ?? (thrown as Error).message}`);
   }
   return Buffer.concat(chunks);
+}
+
+function kept(): KeptTexts | null {
+  const folder = cacheFolder(process.env);
+  const program = folder === null ? null : programIdentity();
+  return folder === null || program === null ? null : keptTexts(folder, program);
 }
 
 function kindOf(path: string): 'file' | 'folder' | null {
