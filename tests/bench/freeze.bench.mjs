@@ -29,9 +29,12 @@ export async function rows() {
     for (let round = 0; round < ROUNDS; round += 1) {
       for (const [name, task] of Object.entries(tasks)) times[name].push(task());
     }
-    const { check, first: cold, again, frozen } = Object.fromEntries(
-      Object.entries(times).map(([name, list]) => [name, median(list)]),
-    );
+    const {
+      check,
+      first: cold,
+      again,
+      frozen,
+    } = Object.fromEntries(Object.entries(times).map(([name, list]) => [name, median(list)]));
     return [
       timeRow('check --frozen, recipes unchanged', frozen, check, 'check', { atMost: 2 }),
       timeRow('freeze, recipes unchanged', again, check, 'check', { atMost: 2 }),
