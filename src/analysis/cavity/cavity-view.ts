@@ -4,15 +4,19 @@ import { resolveNeedle } from '../delivery/needle.ts';
 import { cavityBook } from './cavity-book.ts';
 import { needleRoom } from './needle-room.ts';
 
-/** One cylinder or cone in its place. */
+/** One cylinder, cone or rectangle in its place, cut along the width; or a row of them. */
 export interface ViewPiece {
   readonly part: string;
   /** Behind the end face [mm]. */
   readonly from: number;
   readonly to: number;
-  /** Diameters at both ends [mm]. */
+  /** Diameters at both ends, or the width of a rectangle [mm]. */
   readonly front: number;
   readonly rear: number;
+  /** Of a rectangle [mm]; null for what is round. */
+  readonly height: number | null;
+  /** Beside the axis, one for each passage of a row [mm]; 0 for one. */
+  readonly offsets: readonly number[];
 }
 
 /** Shapes and places of what meets in a connector, from the end face backwards; lengths in mm, as drawings have them. */
@@ -65,10 +69,20 @@ function needleOf(
 }
 
 function placed({ pieces }: Stack, sections: readonly Section[], start = 0): ViewPiece[] {
-  return pieces.map(({ from, to, front, rear }, i) => ({
+  return pieces.map(({ from, to, front, rear, sides, count = 1, pitch }, i) => ({
     part: sections[i]?.part ?? '',
-    ...{ from: start + from * MILLI, to: start + to * MILLI, front: front * MILLI, rear: rear * MILLI },
+    ...{ from: start + from * MILLI, to: start + to * MILLI },
+    ...{ front: (sides?.width ?? front) * MILLI, rear: (sides?.width ?? rear) * MILLI },
+    height: sides === undefined ? null : sides.height * MILLI,
+    offsets: offsetsOf(count, pitch ?? (sides?.width ?? Math.max(front, rear)) * TOUCHING_APART),
   }));
+}
+
+/** A row whose pitch is not known is drawn with its passages so near one another. */
+const TOUCHING_APART = 1.2;
+
+function offsetsOf(count: number, pitch: number): number[] {
+  return Array.from({ length: count }, (_, i) => (i - (count - 1) / 2) * pitch * MILLI);
 }
 
 function boreOf(sections: readonly Section[], tip: number): ViewPiece[] {
@@ -76,6 +90,7 @@ function boreOf(sections: readonly Section[], tip: number): ViewPiece[] {
   return sections.map(({ part, front, rear, length }) => {
     const from = at;
     at += length.value * MILLI;
-    return { part, from, to: at, front: rear.value * MILLI, rear: front.value * MILLI };
+    const ends = { front: rear.value * MILLI, rear: front.value * MILLI };
+    return { part, from, to: at, ...ends, height: null, offsets: [0] };
   });
 }

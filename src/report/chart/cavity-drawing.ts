@@ -4,13 +4,15 @@ import type { Mark, TextMark } from '../page/marks.ts';
 import { fitText } from '../page/set-text.ts';
 import { approximateMeasure, type TextMeasure } from '../page/text-measure.ts';
 import { numberText, plain } from '../words/number-text.ts';
-import { bead, body, type Canvas, profile, ruler, seatedNeedle, span } from './cavity-shapes.ts';
+import { beads, body, type Canvas, profile, ruler, seatedNeedle, span } from './cavity-shapes.ts';
 import { CHART_EDGE, type Drawing } from './drawing.ts';
 import { CHART_TYPE, titleMark } from './frame.ts';
 
 const WIDTH = 180; // [mm] of paper, as all that follows
 /** Greatest height of the cavity, and the wall drawn around it: the outside of a connector is not in a recipe. */
 const HIGHEST = 26;
+/** Of a row of bores, whose beads and fibres are to be told apart; so four sections still fit a page. */
+const HIGHEST_ROW = 34;
 const WALL = 2.6;
 const CAPTION = 9.5; // from the caption's baseline to the wall, with the length over it
 const GAP = 7; // from wall to next caption
@@ -41,19 +43,22 @@ export function cavityDrawing(
   measure: TextMeasure = approximateMeasure,
 ): Drawing {
   const ends = endsOf(result, view);
-  const radius = Math.max(...view.cavity.flatMap(p => [p.front, p.rear])) / 2;
+  const radius = Math.max(...view.cavity.map(p => Math.max(p.front, p.rear) / 2 + Math.max(...p.offsets)));
   const room = WIDTH - 2 * CHART_EDGE;
-  const scale = SCALES.find(s => s * (ends.to - ends.from) <= room && 2 * s * radius <= HIGHEST) ?? SCALES.at(-1)!;
+  const row = view.cavity.some(p => p.height !== null || p.offsets.length > 1);
+  const highest = row ? HIGHEST_ROW : HIGHEST;
+  const scale = SCALES.find(s => s * (ends.to - ends.from) <= room && 2 * s * radius <= highest) ?? SCALES.at(-1)!;
+  const cut = row ? ', cut along the row' : '';
   const half = Math.max(radius, (result.face_mm ?? 0) / 2) * scale + WALL;
   const panels = panelsOf(result, view);
   const title = `Section: ${name}`;
-  const note = `${scale >= 1 ? `${scale} : 1` : `1 : ${1 / scale}`} at 100 %, nominal sizes in mm. Resin black; the outside of the connector is not in the recipe.`;
+  const note = `${scale >= 1 ? `${scale} : 1` : `1 : ${1 / scale}`} at 100 %, nominal sizes in mm${cut}. Resin black; the outside of the connector is not in the recipe.`;
   const marks: Mark[] = [titleMark(title, WIDTH, measure), label(CHART_EDGE, CHART_EDGE + 8, note, 'regular', measure)];
   let y = CHART_EDGE + 17;
   for (const panel of panels) {
     const axis = y + CAPTION + half;
     const x = (mm: number) => CHART_EDGE + (mm - ends.from) * scale;
-    const canvas: Canvas = { ...ends, x, scale, axis, half, measure };
+    const canvas: Canvas = { ...ends, x, scale, axis, half, paper: WIDTH - CHART_EDGE, measure };
     marks.push(label(CHART_EDGE, y, panel.caption, 'medium', measure), ...panel.marks(canvas));
     if (panel.length !== null) marks.push(...span(canvas, panel.length.to, panel.length.words));
     const named = ruler(canvas, panel.parts);
@@ -118,7 +123,7 @@ function needlePanel(result: CavityResult, view: CavityView, needle: NonNullable
       ...body(canvas, view.cavity, result.face_mm),
       ...profile(canvas, view.cavity, 'outline'),
       ...(filled ? profile(canvas, view.cavity, 'resin', { from: 0, to: seat! }) : []),
-      ...(diameter === null ? [] : bead(canvas, diameter, view.beadAngle!)),
+      ...(diameter === null ? [] : beads(canvas, view.cavity[0]!, diameter, view.beadAngle!)),
       ...seatedNeedle(canvas, needle),
     ],
     parts: partsOf(view.cavity),
@@ -144,7 +149,7 @@ function filledPanel(result: CavityResult, view: CavityView, name: keyof typeof 
       ...body(canvas, view.cavity, result.face_mm),
       ...profile(canvas, view.cavity, 'outline'),
       ...profile(canvas, view.cavity, 'resin', { from: 0, to: Math.min(reach, rear) }),
-      ...(diameter === null || view.beadAngle === null ? [] : bead(canvas, diameter, view.beadAngle)),
+      ...(diameter === null || view.beadAngle === null ? [] : beads(canvas, view.cavity[0]!, diameter, view.beadAngle)),
       ...profile(canvas, view.cable!, 'solid'),
     ],
     parts: [],
@@ -158,8 +163,10 @@ function capDiameter(volume: number, angle: number): number {
 }
 
 function partsOf(pieces: CavityView['cavity']): Panel['parts'] {
-  return pieces.map(({ part, from, to, front, rear }) => {
-    const across = front === rear ? plain(front, 4) : `${plain(front, 4)} to ${plain(rear, 4)}`;
-    return { from, to, words: `${part} Ø ${across} × ${plain(to - from, 4)}` };
+  return pieces.map(({ part, from, to, front, rear, height, offsets }) => {
+    const ends = front === rear ? plain(front, 4) : `${plain(front, 4)} to ${plain(rear, 4)}`;
+    const across = height === null ? `Ø ${ends}` : `${ends} × ${plain(height, 4)}`;
+    const row = offsets.length === 1 ? '' : `${offsets.length} of `;
+    return { from, to, words: `${part} ${row}${across} × ${plain(to - from, 4)}` };
   });
 }

@@ -16,6 +16,8 @@ export interface Canvas {
   /** Height of the axis on the paper, and from it to the outside of the wall. */
   readonly axis: number;
   readonly half: number;
+  /** Right edge of what may be written on. */
+  readonly paper: number;
   readonly measure: TextMeasure;
 }
 
@@ -53,15 +55,21 @@ export function body(c: Canvas, cavity: readonly ViewPiece[], face: number | nul
   return [...hatch(box, 2.2), ...corners, polygon(outline, { width: WEIGHT.axis })];
 }
 
-/** Upper and lower line of pieces one behind the other, of what lies from one place to another. */
-function outlineOf(c: Canvas, pieces: readonly ViewPiece[], { from, to }: { from: number; to: number }): Point[] {
+/** Upper and lower line of pieces one behind the other, of what lies from one place to another, beside the axis by an offset. */
+function outlineOf(
+  c: Canvas,
+  pieces: readonly ViewPiece[],
+  { from, to }: { from: number; to: number },
+  offset: number,
+): Point[] {
+  const middle = c.axis + offset * c.scale;
   const upper = pieces.flatMap((p): Point[] => {
     const [a, b] = [Math.max(p.from, from), Math.min(p.to, to)];
     if (b <= a) return [];
     const radius = (at: number) => (p.front + ((p.rear - p.front) * (at - p.from)) / (p.to - p.from)) / 2;
-    return [a, b].map((at): Point => [c.x(at), c.axis - radius(at) * c.scale]);
+    return [a, b].map((at): Point => [c.x(at), middle - radius(at) * c.scale]);
   });
-  return [...upper, ...upper.toReversed().map(([x, y]): Point => [x, 2 * c.axis - y])];
+  return [...upper, ...upper.toReversed().map(([x, y]): Point => [x, 2 * middle - y])];
 }
 
 /** Pieces as an opening in the wall, as what is filled with resin, or as a solid thing in front of all else. */
@@ -71,18 +79,35 @@ export function profile(
   look: 'outline' | 'resin' | 'solid',
   part: { from: number; to: number } = c,
 ): Mark[] {
-  const points = outlineOf(c, pieces, part);
-  if (points.length === 0) return [];
-  if (look === 'resin') return [polygon(points, { width: 0, fill: 'black' })];
-  const shape = polygon(points, { width: look === 'solid' ? 0.18 : WEIGHT.axis, fill: 'white' });
-  return look === 'solid' && pieces.at(-1)!.to > c.to ? [shape, ...broken(c, pieces)] : [shape];
+  return runsOf(pieces).flatMap(run =>
+    run[0]!.offsets.flatMap(offset => {
+      const points = outlineOf(c, run, part, offset);
+      if (points.length === 0) return [];
+      if (look === 'resin') return [polygon(points, { width: 0, fill: 'black' })];
+      const shape = polygon(points, { width: look === 'solid' ? 0.18 : WEIGHT.axis, fill: 'white' });
+      return look === 'solid' && run.at(-1)!.to > c.to ? [shape, ...broken(c, run, offset)] : [shape];
+    }),
+  );
+}
+
+/** Pieces one behind the other that are rows of the same places, the rearmost first: what opens into a chamber is drawn over it. */
+function runsOf(pieces: readonly ViewPiece[]): ViewPiece[][] {
+  const runs: ViewPiece[][] = [];
+  for (const piece of pieces) {
+    const before = runs[0]?.[0]?.offsets;
+    const same = before?.length === piece.offsets.length && before.every((offset, i) => offset === piece.offsets[i]);
+    if (same) runs[0]!.push(piece);
+    else runs.unshift([piece]);
+  }
+  return runs;
 }
 
 /** What goes on beyond the picture ends in a jagged line. */
-function broken(c: Canvas, pieces: readonly ViewPiece[]): Mark[] {
+function broken(c: Canvas, pieces: readonly ViewPiece[], offset = 0): Mark[] {
   const at = pieces.find(p => p.to > c.to)!;
   const radius = ((at.front + ((at.rear - at.front) * (c.to - at.from)) / (at.to - at.from)) / 2) * c.scale;
-  const [x, top, bottom] = [c.x(c.to), c.axis - radius, c.axis + radius];
+  const middle = c.axis + offset * c.scale;
+  const [x, top, bottom] = [c.x(c.to), middle - radius, middle + radius];
   const steps = Math.max(2, 2 * Math.round(radius / 1.2));
   const jagged = Array.from({ length: steps + 1 }, (_, i): Point => {
     const side = i === 0 || i === steps ? 0 : i % 2 === 1 ? 0.8 : -0.8;
@@ -93,14 +118,17 @@ function broken(c: Canvas, pieces: readonly ViewPiece[]): Mark[] {
   return [white, { kind: 'path', commands: end, width: 0.18 }];
 }
 
-/** The cap of a bead in front of the end face: its diameter [mm], the angle at which it meets the face [rad]. */
-export function bead(c: Canvas, diameter: number, angle: number): Mark[] {
+/** The caps of beads in front of the end face, one for each bore: their diameter [mm], the angle at which they meet the face [rad]. */
+export function beads(c: Canvas, { offsets }: ViewPiece, diameter: number, angle: number): Mark[] {
   const radius = diameter / 2 / Math.sin(angle);
-  const points = Array.from({ length: 33 }, (_, i): Point => {
-    const phi = -angle + (2 * angle * i) / 32;
-    return [c.x(-radius * (Math.cos(phi) - Math.cos(angle))), c.axis + radius * Math.sin(phi) * c.scale];
+  return offsets.map(offset => {
+    const middle = c.axis + offset * c.scale;
+    const points = Array.from({ length: 33 }, (_, i): Point => {
+      const phi = -angle + (2 * angle * i) / 32;
+      return [c.x(-radius * (Math.cos(phi) - Math.cos(angle))), middle + radius * Math.sin(phi) * c.scale];
+    });
+    return polygon(points, { width: 0, fill: 'black' });
   });
-  return [polygon(points, { width: 0, fill: 'black' })];
 }
 
 /** A needle with resin in it, and its hub where that is in the picture. */
@@ -156,7 +184,7 @@ export function ruler(
     const [a, b] = [c.x(Math.max(part.from, c.from)), c.x(Math.min(part.to, c.to))];
     if (b <= a) continue;
     marks.push(line(a, y, b, y), line(a, y - 0.9, a, y + 0.9), line(b, y - 0.9, b, y + 0.9));
-    const words = fitText(part.words, right - left, { font: 'regular', size }, c.measure);
+    const words = fitText(part.words, c.paper - left, { font: 'regular', size }, c.measure);
     const width = c.measure(words, 'regular', size);
     const start = Math.max(left, Math.min((a + b) / 2 - width / 2, right - width));
     const free = rows.findIndex(taken => taken.every(([from, to]) => start + width < from - 1.5 || start > to + 1.5));

@@ -122,6 +122,45 @@ describe('a section of a connector', () => {
     expect(outside({ width, height, blocks: all }, 0, measure)).toEqual([]);
   });
 
+  const row = { count: 12, pitch: 0.75e-3 };
+  const ARRAY = {
+    'connector.cavity': [
+      { part: 'bore', diameter: 126e-6, length: 1.5e-3, ...row },
+      { part: 'lead-in', diameter: [126e-6, 0.5e-3], length: 0.5e-3, ...row },
+      { part: 'chamber', width: 9.4e-3, height: 0.9e-3, length: 6e-3 },
+    ],
+    'connector.cable': [
+      { part: 'fibre', diameter: 125e-6, length: 3.4e-3, ...row },
+      { part: 'ribbon', width: 9.1e-3, height: 0.4e-3, length: 20e-3 },
+    ],
+    'connector.face': 10e-3,
+    'connector.bead': { diameter: 0.35e-3, contact_angle: 0.9 },
+    'connector.reach': { min: 4.5e-3, max: 6.5e-3 },
+  };
+
+  test('shows every bore of a row with its bead and fibre, at the pitch, and the chamber as wide as it is', () => {
+    const { width, height, marks } = drawn(ARRAY);
+    const scale = scaleOf(marks);
+    const heads = black(marks).filter(m => corners(m).length > 20);
+    // one bead a bore in each of four panels
+    expect(heads).toHaveLength(4 * 12);
+    const middles = heads.slice(0, 12).map(m => (corners(m)[0]![1] + corners(m).at(-1)![1]) / 2);
+    for (let i = 1; i < 12; i++) expect((middles[i]! - middles[i - 1]!) / scale).toBeCloseTo(0.75, 9);
+    const tall = (m: PathMark) => {
+      const ys = corners(m).map(([, y]) => y);
+      return (Math.max(...ys) - Math.min(...ys)) / scale;
+    };
+    const fills = black(marks)
+      .filter(m => corners(m).length <= 8)
+      .map(tall);
+    expect(fills.filter(size => Math.abs(size - 9.4) < 1e-9)).toHaveLength(3); // resin in the chamber, at three reaches
+    expect(texts(marks)).toContain('chamber 9.4 × 0.9 × 6');
+    expect(texts(marks)).toContain('bore 12 of Ø 0.126 × 1.5');
+    expect(texts(marks)[1]).toContain('cut along the row');
+    const blocks = [{ tag: 'Figure' as const, marks }];
+    expect(outside({ width, height, blocks }, 0, measure)).toEqual([]);
+  });
+
   test('is the same each time', () => {
     expect(drawn()).toEqual(drawn());
   });
