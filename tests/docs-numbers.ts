@@ -1,5 +1,6 @@
 import { join } from 'node:path';
 import { cavity } from '../src/analysis/cavity/cavity.ts';
+import { resinCourse } from '../src/analysis/delivery/resin-course.ts';
 import { leastMass } from '../src/analysis/mix/mix-ratio.ts';
 import { ramp } from '../src/analysis/ramp/ramp.ts';
 import { evidenceOf } from '../src/analysis/release/release-evidence.ts';
@@ -27,7 +28,8 @@ import { type NeedleFlow, needleFlow, needlePressureDrop } from '../src/physics/
 import { findNeedle } from '../src/physics/flow/needle-table.ts';
 import { rectangleResistance } from '../src/physics/flow/rectangle-flow.ts';
 import { tubeFlowRate } from '../src/physics/flow/tube-flow.ts';
-import type { Rheology } from '../src/physics/rheology/rheology.ts';
+import { rebuildFactor } from '../src/physics/rheology/rebuild.ts';
+import { type Rheology, yieldStressOf } from '../src/physics/rheology/rheology.ts';
 import { loadRecipe } from '../src/recipe/format/load.ts';
 import type { Recipe } from '../src/recipe/schema/recipe.ts';
 import { capability } from '../src/stats/capability.ts';
@@ -57,6 +59,7 @@ function plainNeedle(ends: 'entrance' | 'none'): NeedleFlow {
   return needleFlow({ rheology: { model: 'newtonian', viscosity: 2 }, sections, ends, pressure: 1e5, density: 1000 });
 }
 
+const leaf = (value: number) => ({ value, path: 'x', source: 'default' });
 const BORE = [{ front: 126e-6, rear: 126e-6, length: 5.5e-3 }];
 const WEIGHTLESS = { contactAngle: 32 * DEGREE, surfaceTension: 0.042, density: 1e-6 };
 
@@ -152,6 +155,24 @@ export const COMPUTED: Readonly<Record<string, () => number | Promise<number>>> 
       rheology: { model: 'newtonian', viscosity: 2 },
       ...{ cavity: BORE, netPressure: 200e3, wantedBead: 0 },
     }).timeToBead!,
+  'entrance-lengths': () =>
+    needleFlow({
+      rheology: { model: 'newtonian', viscosity: 2 },
+      ...{
+        sections: [{ front: 0.4e-3, rear: 0.4e-3, length: 10e-3 }],
+        entranceLengths: 4,
+        pressure: 1e5,
+        density: 1000,
+      },
+    }).flow,
+  'yield-energy': async () => {
+    const recipe = await demo();
+    const rheology = { model: 'bingham', yield_stress: leaf(60), viscosity: leaf(2) } as const;
+    const resin = { ...recipe.resin!, rheology, yield_activation_energy: leaf(20e3) };
+    const { result } = resinCourse({ ...recipe, resin } as Recipe, { temperature: 15 + KELVIN });
+    return yieldStressOf(result!.at(0).rheology);
+  },
+  rebuild: () => rebuildFactor({ factor: 1.5, time: 300, pause: 600 }),
   'bore-shot-row': () =>
     boreFill({
       needle: { sections: [{ front: 0.4e-3, rear: 0.4e-3, length: 12.7e-3 }], ends: 'none' },

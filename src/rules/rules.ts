@@ -4,6 +4,7 @@ import { beadOutgrowsFace } from './bead-outgrows-face.ts';
 import { cableJams } from './cable-jams.ts';
 import { needleTooShort } from './needle-too-short.ts';
 import { needleWedges } from './needle-wedges.ts';
+import { particlesTooLarge } from './particles-too-large.ts';
 import { pressureAboveRating } from './pressure-above-rating.ts';
 import { primeTooFew } from './prime-too-few.ts';
 import { programLeavesTolerance } from './program-leaves-tolerance.ts';
@@ -45,5 +46,6 @@ export const RULES: readonly Rule[] = [
   taktTooShort,
   beadOutgrowsFace,
   cableJams,
+  particlesTooLarge,
   readyAfterMissing,
 ];

@@ -17,6 +17,8 @@ export interface ResolvedNeedle {
   /** Of all sections [m]. */
   readonly length: number;
   readonly ends: NeedleEnds;
+  /** Radii that each entrance adds; null: as `ends` has it. */
+  readonly entranceLengths: Quantity | null;
   readonly gauge: string | null;
   readonly wall: WallClass;
   /** How sure the table's bore is; null when the recipe gives the bore. */
@@ -60,6 +62,7 @@ function resolve(needle: Needle): Outcome<ResolvedNeedle> {
       bore,
       length: sections.reduce((sum, s) => sum + s.length.value, 0),
       ends: needle.ends,
+      entranceLengths: needle.entrance_lengths ?? null,
       gauge: needle.gauge ?? null,
       wall: needle.wall,
       tableStatus: fromTable?.status ?? null,

@@ -6,7 +6,7 @@ import { atMost } from '../../numeric/limits.ts';
 import { findRoot } from '../../numeric/root.ts';
 import { type AirPulse, type AirPulseInput, boundVolumes, makeAirPulse } from '../../physics/air/air.ts';
 import { frustumVolume } from '../../physics/cavity/cavity.ts';
-import { makeNeedle, type NeedleFlow } from '../../physics/flow/needle-flow.ts';
+import { makeNeedle, type NeedleFlow, type NeedleShape } from '../../physics/flow/needle-flow.ts';
 import { quickFlow } from '../../physics/flow/quick-flow.ts';
 import type { Rheology } from '../../physics/rheology/rheology.ts';
 import { thickenedScales } from '../../physics/rheology/scaled-rheology.ts';
@@ -14,7 +14,7 @@ import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { airModel, airModelFindings, stationAirVolume } from './air-model.ts';
 import { ageFindings } from './cure-model.ts';
 import { type ResolvedNeedle, resolveNeedle } from './needle.ts';
-import { type ResinConditions, type ResinCourse, resinCourse } from './resin-course.ts';
+import { type ResinConditions, type ResinCourse, type ResinState, resinCourse } from './resin-course.ts';
 
 /** Under which circumstances a shot is made; what is left out comes from the recipe. */
 export interface Conditions extends ResinConditions, Moment {}
@@ -110,7 +110,7 @@ export function prepareDelivery(
   const air = airSupply(recipe);
   const findings = [...needle.findings, ...course.findings, ...air.findings];
   if (needle.result === null || course.result === null || air.result === null) return { result: null, findings };
-  const pulsed = pulsedFlow(course.result, needle.result);
+  const pulsed = pulsedFlow(needle.result);
   const parts = { recipe, needle: needle.result, course: course.result, air: air.result, pulsed };
   const delivery: Delivery = {
     recipe: withBore(recipe, parts.needle),
@@ -180,18 +180,18 @@ interface Parts {
 }
 
 /** Flow [m³/s] over net pressure [Pa] of a resin so many times as thick, for the course of a pressure. */
-type PulsedFlow = (thickness: number) => {
+type PulsedFlow = (resin: Pick<ResinState, 'mixed' | 'thickness'>) => {
   readonly flow: (net: number) => number;
   /** As `FlowPath.kinks`. */ readonly kinks: readonly number[];
 };
 
-/** One quick flow serves all ages: a thicker resin flows as the mixed one does at another scale, see `thickenedScales`. */
-function pulsedFlow({ mixed }: ResinCourse, needle: ResolvedNeedle): PulsedFlow {
-  let known: ReturnType<PulsedFlow> | null = null;
-  return thickness => {
-    if (known === null) {
-      const ready = makeNeedle({ rheology: mixed, sections: needleSections(needle), ends: needle.ends });
-      known = { flow: quickFlow(ready), kinks: ready.kinks() };
+/** One quick flow serves all ages of one temperature: a thicker resin flows as the mixed one does at another scale, see `thickenedScales`. */
+function pulsedFlow(needle: ResolvedNeedle): PulsedFlow {
+  let known: (ReturnType<PulsedFlow> & { readonly of: Rheology }) | null = null;
+  return ({ mixed, thickness }) => {
+    if (known?.of !== mixed) {
+      const ready = makeNeedle({ rheology: mixed, ...needleShape(needle) });
+      known = { of: mixed, flow: quickFlow(ready), kinks: ready.kinks() };
     }
     const { flow, kinks } = known;
     const { stress, rate } = thickenedScales({ shape: mixed, stress: 1, rate: 1 }, thickness);
@@ -207,13 +207,13 @@ function pointAt(parts: Parts, moment: Moment): Outcome<OperatingPoint> {
   if (findings.some(f => f.severity === 'error')) return { result: null, findings };
 
   const state = course.at(age);
-  const flow = makeNeedle({ rheology: state.rheology, sections: needleSections(needle), ends: needle.ends });
+  const flow = makeNeedle({ rheology: state.rheology, ...needleShape(needle) });
   const offset = recipe.calibration?.pressure_offset.value ?? 0;
   const deadTime = recipe.calibration?.dead_time.value ?? 0;
   const volume = air.volume(dispensed);
   const conductance = state.rheology.model === 'newtonian' ? flow.flow(1e5) / 1e5 : null; // any pressure will do
   // ideal air asks for one flow a pressure, the others for hundreds
-  const alongPulse = air.model.model === 'ideal' ? { flow: flow.flow, kinks: [] } : pulsed(state.thickness);
+  const alongPulse = air.model.model === 'ideal' ? { flow: flow.flow, kinks: [] } : pulsed(state);
   const pulseInput = (pressure: number): AirPulseInput => ({
     air: air.model,
     setPressure: Math.max(0, pressure - offset),
@@ -269,6 +269,16 @@ export function needleSections(needle: ResolvedNeedle): { front: number; rear: n
     rear: rear.value,
     length: length.value,
   }));
+}
+
+/** A needle as its flow is worked out from. */
+export function needleShape(needle: ResolvedNeedle): NeedleShape {
+  const { ends, entranceLengths } = needle;
+  return {
+    sections: needleSections(needle),
+    ends,
+    ...(entranceLengths === null ? {} : { entranceLengths: entranceLengths.value }),
+  };
 }
 
 /** Inside volume of a needle [m³]. */

@@ -7,7 +7,7 @@ import { type CureCurve, cureCurve, type TemperatureProfile, temperatureAt } fro
 import { measuredRange, type Rheology, thickened, yieldStressOf } from '../../physics/rheology/rheology.ts';
 import type { Recipe, Resin, RheologyBlock } from '../../recipe/schema/recipe.ts';
 import { cureModel, cureModelFindings, temperatureFindings, temperatureProfile } from './cure-model.ts';
-import { rheologyFindings, rheologyModel } from './rheology-model.ts';
+import { rheologyFindings, rheologyModel, withYield } from './rheology-model.ts';
 import { slowed } from './slowed.ts';
 
 export interface ResinConditions {
@@ -23,6 +23,8 @@ export interface ResinState {
   readonly viscosityFactor: number;
   /** With temperature, age, lot and calibration in it. */
   readonly rheology: Rheology;
+  /** What {@link thickness} thickens to it: `mixed` of the course, but for a yield stress with an activation energy of its own. */
+  readonly mixed: Rheology;
   /** Shear rates [1/s] between which the curve was measured, as they are now; null where the recipe does not say. */
   readonly measured: readonly [number, number] | null;
   /** Of every viscosity over that of `mixed` [-]. */ readonly thickness: number;
@@ -45,7 +47,8 @@ export interface ResinCourse {
 /**
  * The resin of a recipe at its temperature, lot and calibration.
  *
- *   viscosity × exp((E/R)(1/T − 1/T_ref)) × cure factor(age) × lot factor, then shear rates / calibration.viscosity_factor
+ *   viscosity × exp((E/R)(1/T − 1/T_ref)) × cure factor(age) × lot factor, then shear rates / calibration.viscosity_factor;
+ *   a yield stress the same with `yield_activation_energy` for E, where there is one
  */
 export function resinCourse(
   recipe: Recipe,
@@ -65,6 +68,7 @@ export function resinCourse(
   const lotFactor = conditions.lotFactor ?? resin.lot_factor.value;
   const slower = recipe.calibration?.viscosity_factor.value ?? 1;
   const calibrated = slowed(base, slower);
+  const mixedAt = mixedOf(resin, calibrated);
   const range = rangeOf(resin.rheology, base);
   const course: ResinCourse = {
     lotFactor,
@@ -80,11 +84,37 @@ export function resinCourse(
       // What thickens a resin with a yield stress leaves its shear rates where they are; all else flows that much more slowly at a stress.
       const shift = slower * (yieldStressOf(base) > 0 ? 1 : factor);
       const measured = range === null ? null : ([range[0] / shift, range[1] / shift] as const);
-      const rheology = thickened(calibrated, factor);
-      return { age, temperature, viscosityFactor, thickness: factor, rheology, measured };
+      const mixed = mixedAt(temperature);
+      const rheology = thickened(mixed, factor);
+      return { age, temperature, viscosityFactor, thickness: factor, mixed, rheology, measured };
     },
   };
   return { result: course, findings: problems };
+}
+
+/** The same object as long as the temperature stays, for what is worked out once for each. */
+function mixedOf(resin: Resin, calibrated: Rheology): (temperature: number) => Rheology {
+  if (resin.yield_activation_energy === undefined) return () => calibrated;
+  let last: { temperature: number; mixed: Rheology } | null = null;
+  return temperature => {
+    if (last?.temperature !== temperature) {
+      last = { temperature, mixed: withYield(calibrated, yieldOver(resin, temperature)) };
+    }
+    return last.mixed;
+  };
+}
+
+/** What a temperature makes of the yield stress, over what it makes of the viscosity [-]. */
+export function yieldOver(
+  resin: Pick<Resin, 'activation_energy' | 'yield_activation_energy' | 'reference_temperature'>,
+  temperature: number,
+): number {
+  if (resin.yield_activation_energy === undefined) return 1;
+  const activationEnergy = resin.yield_activation_energy.value - (resin.activation_energy?.value ?? 0);
+  const referenceTemperature = resin.reference_temperature.value;
+  const over = Math.abs(activationEnergy);
+  const factor = arrheniusFactor({ activationEnergy: over, temperature, referenceTemperature });
+  return activationEnergy < 0 ? 1 / factor : factor;
 }
 
 /** Shear rates [1/s] of the measurement, at the reference temperature. */
@@ -125,8 +155,8 @@ export function resinThickening(
 function farTemperatureFindings(resin: Resin, room: TemperatureProfile | null): Finding[] {
   const temperatures = room === null ? [] : typeof room === 'number' ? [room] : room.map(([, at]) => at);
   const far = temperatures.find(at => {
-    const factor = temperatureFactor(resin, at);
-    return !(factor > 1e-100 && factor < 1e100);
+    const factors = [temperatureFactor(resin, at), yieldOver(resin, at)];
+    return !factors.every(factor => factor > 1e-100 && factor < 1e100);
   });
   if (far === undefined) return [];
   const message = `at ${inCelsius(far)} no viscosity can be worked out from that at ${inCelsius(resin.reference_temperature.value)}`;

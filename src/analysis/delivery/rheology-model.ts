@@ -30,6 +30,13 @@ export function rheologyModel(block: RheologyBlock): Rheology {
   }
 }
 
+/** The same with its yield stress so many times as high; a model without one stays as it is. */
+export function withYield(rheology: Rheology, times: number): Rheology {
+  return times === 1 || !('yieldStress' in rheology)
+    ? rheology
+    : { ...rheology, yieldStress: times * rheology.yieldStress };
+}
+
 function smoothEnds(block: Extract<RheologyBlock, { zero: unknown }>) {
   return { zero: block.zero.value, infinity: block.infinity.value, time: block.time.value };
 }

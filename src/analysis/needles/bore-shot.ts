@@ -5,7 +5,7 @@ import { capContactDiameter } from '../../physics/drop/cap.ts';
 import { simplified } from '../../physics/rheology/rheology.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import type { CavityBook } from '../cavity/cavity-book.ts';
-import { needleSections, type OperatingPoint } from '../delivery/operating-point.ts';
+import { needleShape, type OperatingPoint } from '../delivery/operating-point.ts';
 
 /** The shot with the needle seated, as keys of a result. */
 export interface BoreKeys {
@@ -57,7 +57,7 @@ export function rectangleFindings({ ahead, connector }: CavityBook, { rheology }
  */
 export function boreMarch(recipe: Recipe, book: CavityBook, point: OperatingPoint, pressure: number): BoreFill | null {
   const drive = boreDrive(recipe, book, point, pressure);
-  const needle = { sections: needleSections(point.needle), ends: point.needle.ends };
+  const needle = needleShape(point.needle);
   return drive === null ? null : boreFill({ ...drive, needle });
 }
 

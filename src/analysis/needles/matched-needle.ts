@@ -1,6 +1,6 @@
 import { atLeast } from '../../numeric/limits.ts';
 import { matchedNeedle as matchingNeedle } from '../../physics/cavity/matched-needle.ts';
-import { OPENING_LENGTH_PER_RADIUS } from '../../physics/flow/end-correction.ts';
+import { addedRadii, type NeedleEndLengths, OPENING_LENGTH_PER_RADIUS } from '../../physics/flow/end-correction.ts';
 import { needleTable } from '../../physics/flow/needle-table.ts';
 import type { Needle, Quantity, Recipe } from '../../recipe/schema/recipe.ts';
 import { type CavityBook, cavityBook } from '../cavity/cavity-book.ts';
@@ -53,7 +53,7 @@ export function matchedNeedle(
   const ownError = sharedDwellError(recipe, book, own, pressure);
   const drive = boreDrive(recipe, book, own, pressure);
   if (ownError === null || drive === null) return null;
-  const matched = matchingNeedle({ ...drive, backfill: book.backfill.aim, length, ends: recipe.needle.ends });
+  const matched = matchingNeedle({ ...drive, ...endsOf(recipe.needle), backfill: book.backfill.aim, length });
   if (matched === null) return null;
   return {
     d4_per_length_mm3: matched * 1e9,
@@ -72,30 +72,30 @@ function sharedDwellError(recipe: Recipe, book: CavityBook, point: OperatingPoin
 }
 
 /** d⁴/L [m³] of a plain needle, L lengthened by its openings. */
-function d4PerLength(needle: { diameter: number; length: number; ends: Needle['ends'] }): number {
-  return needle.diameter ** 4 / (needle.length + extraLength(needle.diameter, needle.ends));
+function d4PerLength(needle: NeedleEndLengths & { diameter: number; length: number }): number {
+  return needle.diameter ** 4 / (needle.length + (addedRadii(needle) * needle.diameter) / 2);
 }
 
-function extraLength(diameter: number, ends: Needle['ends']): number {
-  const openings = { none: 0, entrance: 1, both: 2 }[ends];
-  return (openings * OPENING_LENGTH_PER_RADIUS * diameter) / 2;
+function endsOf({ ends, entrance_lengths: radii }: Pick<Needle, 'ends' | 'entrance_lengths'>): NeedleEndLengths {
+  return { ends, ...(radii === undefined ? {} : { entranceLengths: radii.value }) };
 }
 
 /** The d⁴/L [m³] of the plain needle with the same Newtonian resistance as the recipe's, tapered or not. */
 export function ownD4PerLength(point: OperatingPoint): number {
   const { sections, ends } = point.needle;
+  const entranceLengths = point.needle.entranceLengths?.value ?? OPENING_LENGTH_PER_RADIUS;
   const [only] = sections;
   if (sections.length === 1 && only!.front.value === only!.rear.value) {
-    return d4PerLength({ diameter: only!.front.value, length: only!.length.value, ends });
+    return d4PerLength({ diameter: only!.front.value, length: only!.length.value, ends, entranceLengths });
   }
   const resistance = sections.reduce((sum, section, i) => {
     const [front, rear, length] = [section.front.value, section.rear.value, section.length.value];
     const before = sections[i - 1]?.rear.value;
     const entrance = ends !== 'none' && (before === undefined || !atLeast(front, before));
     const exit = ends === 'both' && i === sections.length - 1;
-    const opening = (diameter: number) => OPENING_LENGTH_PER_RADIUS / 2 / diameter ** 3;
+    const opening = (diameter: number, radii = OPENING_LENGTH_PER_RADIUS) => radii / 2 / diameter ** 3;
     const own = (length * (front ** 2 + front * rear + rear ** 2)) / (3 * front ** 3 * rear ** 3);
-    return sum + own + (entrance ? opening(front) : 0) + (exit ? opening(rear) : 0);
+    return sum + own + (entrance ? opening(front, entranceLengths) : 0) + (exit ? opening(rear) : 0);
   }, 0);
   return 1 / resistance;
 }
@@ -105,7 +105,7 @@ function realNeedles(
   recipe: Recipe,
   at: { length: number; pressure: number; conditions: Conditions; matched: number },
 ): MatchedNeedle[] {
-  const { ends } = recipe.needle!;
+  const ends = endsOf(recipe.needle!);
   const rows = needleTable.flatMap(row => {
     if (row.bore === null) return [];
     const bore = row.bore.nominal;
@@ -115,11 +115,11 @@ function realNeedles(
     const point = operatingPoint(variant, at.conditions).result;
     const error = book === null || point === null ? null : sharedDwellError(variant, book, point, at.pressure);
     if (error === null) return [];
-    const matching = bore ** 4 / at.matched - extraLength(bore, ends);
+    const matching = bore ** 4 / at.matched - (addedRadii(ends) * bore) / 2;
     const needle: MatchedNeedle = {
       ...{ gauge: row.gauge, wall: row.wall, bore_mm: bore * 1e3, outside_mm: outside * 1e3 },
       length_mm: at.length * 1e3,
-      d4_per_length_mm3: d4PerLength({ diameter: bore, length: at.length, ends }) * 1e9,
+      d4_per_length_mm3: d4PerLength({ diameter: bore, length: at.length, ...ends }) * 1e9,
       matching_length_mm: matching > 0 ? matching * 1e3 : null,
       shared_dwell_error_pct: error * 100,
     };

@@ -36,6 +36,8 @@ export function quickSyringe(
   const thickening = resin === undefined ? null : resinThickening(resin, recipe.process).result;
   const first = shots[0];
   if (thickening === null || first === undefined) return null;
+  // then a resin of another age is no longer one of another thickness
+  if (resin?.yield_activation_energy !== undefined && Array.isArray(thickening.temperature)) return null;
   const ages = new Map<number, number>();
   const consistency = (age: number) => {
     let known = ages.get(age);

@@ -1,6 +1,8 @@
+import { blockMissing } from '../../diagnostics/codes/block-missing.ts';
 import { distinct } from '../../diagnostics/distinct.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { atLeast, atMost } from '../../numeric/limits.ts';
+import { rebuildFactor } from '../../physics/rheology/rebuild.ts';
 import { yieldStressOf } from '../../physics/rheology/rheology.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { type CavityBook, cavityBook } from '../cavity/cavity-book.ts';
@@ -22,6 +24,7 @@ import { flowFindings } from './shot-findings.ts';
 export interface ShotOptions extends Conditions {
   /** Default `settings.pressure` [Pa]. */ readonly pressure?: number;
   /** Default `settings.dwell` [s]. */ readonly dwell?: number;
+  /** The first shot after so long a rest [s], by `resin.rebuild`; default: the resin is being worked. */ readonly pause?: number;
 }
 
 type Nullable<T> = { readonly [K in keyof T]: T[K] | null };
@@ -36,6 +39,8 @@ export interface ShotResult extends Nullable<DotKeys> {
   /** Age alone: viscosity now over viscosity at age 0. */
   readonly viscosity_factor: number;
   readonly lot_factor: number;
+  /** How much thicker the pause before this shot leaves the resin, roughly; null without one. */
+  readonly rebuild_factor: number | null;
   readonly dispensed_mL: number;
   /** Steady, at the set pressure less friction. */
   readonly flow_uL_per_s: number;
@@ -81,15 +86,36 @@ export interface ShotDrift {
  * window, and how it stands to the connector's aim and window. What the recipe has no blocks for is null.
  */
 export function shot(recipe: Recipe, options: ShotOptions = {}): Outcome<ShotResult> {
-  const delivery = prepareDelivery(recipe, options);
+  const rested = restedResin(recipe, options);
+  if (rested.result === null) return { result: null, findings: rested.findings };
+  const { lotFactor, rebuild } = rested.result;
+  const delivery = prepareDelivery(recipe, {
+    ...options,
+    ...(lotFactor === null ? {} : { lotFactor: lotFactor * (rebuild ?? 1) }),
+  });
   const setting = givenSetting(recipe, options, 'a shot', '; `setpoint --write` fills it in');
   const findings = [...delivery.findings, ...setting.findings];
   if (delivery.result === null || setting.result === null) return { result: null, findings };
   const at = delivery.result.at(options);
   findings.push(...at.findings);
   if (at.result === null) return { result: null, findings };
-  const result = resultOf(recipe, { delivery: delivery.result, point: at.result, setting: setting.result }, findings);
+  const parts = { delivery: delivery.result, point: at.result, setting: setting.result };
+  const made = resultOf(recipe, parts, findings);
+  const result = rebuild === null ? made : { ...made, lot_factor: lotFactor!, rebuild_factor: rebuild };
   return { result, findings: distinct(findings) };
+}
+
+/** Factor of the lot as asked for, and what a pause makes of the resin; null where nothing is asked. */
+function restedResin(
+  { resin }: Recipe,
+  { lotFactor = null, pause }: { lotFactor?: number | null; pause?: number },
+): Outcome<{ lotFactor: number | null; rebuild: number | null }> {
+  if (pause === undefined) return { result: { lotFactor, rebuild: null }, findings: [] };
+  const given = resin?.rebuild;
+  if (given === undefined)
+    return { result: null, findings: [blockMissing('resin.rebuild', 'the first shot after a pause')] };
+  const rebuild = rebuildFactor({ factor: given.factor.value, time: given.time.value, pause });
+  return { result: { lotFactor: lotFactor ?? resin!.lot_factor.value, rebuild }, findings: [] };
 }
 
 interface Parts {
@@ -117,6 +143,7 @@ function resultOf(recipe: Recipe, parts: Parts, findings: Finding[]): ShotResult
     temperature_C: point.temperature - 273.15,
     viscosity_factor: point.viscosityFactor,
     lot_factor: point.lotFactor,
+    rebuild_factor: null,
     dispensed_mL: point.dispensed * 1e6,
     flow_uL_per_s: flow.flow * 1e9,
     volume_uL: volume * 1e9,

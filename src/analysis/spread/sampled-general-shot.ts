@@ -9,8 +9,9 @@ import {
 } from '../../physics/rheology/scaled-rheology.ts';
 import type { Calibration, Recipe, Resin, RheologyBlock } from '../../recipe/schema/recipe.ts';
 import { resolveNeedle } from '../delivery/needle.ts';
-import { type AirSupply, airSupply, needleSections } from '../delivery/operating-point.ts';
-import { rheologyFindings, rheologyModel } from '../delivery/rheology-model.ts';
+import { type AirSupply, airSupply, needleShape } from '../delivery/operating-point.ts';
+import { yieldOver } from '../delivery/resin-course.ts';
+import { rheologyFindings, rheologyModel, withYield } from '../delivery/rheology-model.ts';
 import { OUT } from '../inputs/connector-window.ts';
 import { livingCopy } from '../inputs/living-copy.ts';
 import type { Slot, Slots } from '../inputs/slot.ts';
@@ -39,11 +40,12 @@ export function generalShot(recipe: Recipe, setting: SpreadSetting, slots: Slots
     slots,
   );
   const { node } = others;
+  const yieldOf = sampledYield(resin, slots);
   const at = ({ base, index }: Slot, deviations: Float64Array) => base + deviations[index]!;
   const volumeOf = (deviations: Float64Array): number => {
     others.read(deviations);
     const { factor, temperature } = thickening(deviations);
-    const flow = needle(deviations);
+    const flow = needle(deviations, yieldOf(deviations, temperature));
     const supply = air(deviations);
     if (Number.isNaN(factor) || flow === null || supply === null) return Number.NaN;
     const { stress, rate } = thickenedScales(flow.scaled, factor * node.lot.value);
@@ -57,6 +59,17 @@ export function generalShot(recipe: Recipe, setting: SpreadSetting, slots: Slots
     return makeAirPulse({ ...input, setPressure }).shot(open).volume;
   };
   return (deviations, out) => put(out, possible(() => volumeOf(deviations)) ?? Number.NaN);
+}
+
+/** What a temperature makes of the yield stress, over what it makes of the viscosity, sample by sample [-]. */
+function sampledYield(resin: Resin, slots: Slots): (deviations: Float64Array, temperature: number) => number {
+  const { yield_activation_energy, activation_energy, reference_temperature } = resin;
+  if (yield_activation_energy === undefined) return () => 1;
+  const living = livingCopy({ yield_activation_energy, activation_energy, reference_temperature }, slots);
+  return (deviations, temperature) => {
+    living.read(deviations);
+    return yieldOver(living.node, temperature);
+  };
 }
 
 function put(out: Float64Array, shot: number): void {
@@ -110,15 +123,17 @@ function sampledNeedle(recipe: Recipe, block: RheologyBlock, slots: Slots) {
   let pieces: Omit<NeedleInput, 'rheology'> | null = null;
   let known: ScaledFlow | null = null;
   let scaled: ScaledRheology | null = null;
-  return (deviations: Float64Array): ScaledFlow | null => {
+  let over = 1;
+  return (deviations: Float64Array, yieldNow: number): ScaledFlow | null => {
     let same = true;
     if (sizes.read(deviations)) {
       same = false;
       const { result } = resolveNeedle(sized);
-      pieces = result && { sections: needleSections(result), ends: result.ends };
+      pieces = result && needleShape(result);
     }
-    if (rheology.read(deviations)) {
-      const model = rheologyModel(rheology.node);
+    if (rheology.read(deviations) || yieldNow !== over) {
+      over = yieldNow;
+      const model = withYield(rheologyModel(rheology.node), over);
       const next = rheologyFindings(model).length > 0 ? null : scaledRheology(model);
       if (next === null || scaled === null || !sameShape(next.shape, scaled.shape)) {
         same = false;

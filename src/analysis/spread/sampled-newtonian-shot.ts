@@ -8,7 +8,8 @@ import type { ShotEvaluation, SpreadSetting } from './sampled-shot.ts';
 
 /** Diameters that differ by less than this are the same: as in the needle's flow. */
 const SAME_DIAMETER = 1e-9;
-/** An opening adds a length of OPENING_LENGTH_PER_RADIUS·d/2 of its own tube, 128·L/(π·d⁴): so much over d³. */
+/** An opening adds a length of so many radii of its own tube, 128·L/(π·d⁴): so much over d³. */
+const PER_RADIUS = 64 / Math.PI;
 const OPENING = (64 * OPENING_LENGTH_PER_RADIUS) / Math.PI;
 
 /**
@@ -84,10 +85,12 @@ function needleResistance(needle: Needle, slots: Slots): Part | null {
     ? needle.sections
     : needle.bore && needle.length && [{ front: needle.bore, rear: needle.bore, length: needle.length }];
   if (!sections) return null;
-  const { ends } = needle;
+  const { ends, entrance_lengths: radii } = needle;
   const count = sections.length;
-  const used = sections.flatMap(({ front, rear, length }) => [front, rear, length].map(slots.of));
+  const sizes = sections.flatMap(({ front, rear, length }) => [front, rear, length].map(slots.of));
+  const used = radii === undefined ? sizes : [...sizes, slots.of(radii)];
   return part(used, slots, (v, result) => {
+    const entrance = radii === undefined ? OPENING : PER_RADIUS * v[3 * count]!;
     let sum = 0;
     for (let i = 0; i < count; i++) {
       const front = v[3 * i]!;
@@ -95,7 +98,7 @@ function needleResistance(needle: Needle, slots: Slots): Part | null {
       const squares = front * front + front * rear + rear * rear;
       sum += ((128 / (3 * Math.PI)) * v[3 * i + 2]! * squares) / (front * front * front * rear * rear * rear);
       if (ends === 'none') continue;
-      if (i === 0 || front < v[3 * i - 2]! * (1 - SAME_DIAMETER)) sum += OPENING / (front * front * front);
+      if (i === 0 || front < v[3 * i - 2]! * (1 - SAME_DIAMETER)) sum += entrance / (front * front * front);
       if (ends === 'both' && i === count - 1) sum += OPENING / (rear * rear * rear);
     }
     result[0] = sum;

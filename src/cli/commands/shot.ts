@@ -18,6 +18,7 @@ Examples:
   $ dwellbook shot line-2/slim.yaml --pressure "30 psi" --dwell "0.6 s"
   $ dwellbook shot line-2/slim.yaml --age "35 min" --temperature "75 degF"
   $ dwellbook shot line-2/slim.yaml --lot-factor 1.15 --json
+  $ dwellbook shot line-2/paste.yaml --pause "10 min"
 
 Stay below the lowest pressure rating in the air line. Prove a setting on scrap connectors.
 `;
@@ -26,6 +27,7 @@ const OPTIONS = {
   ...SETTING_OPTIONS,
   ...AGED_RESIN_OPTIONS,
   dispensed: { kind: 'volume', least: 'zero or above' },
+  pause: { kind: 'time', least: 'zero or above' },
 } as const;
 
 export const command: CommandModule = {
@@ -37,6 +39,7 @@ export const command: CommandModule = {
         .option('--dwell <quantity>', 'how long air is on'),
     )
       .option('--dispensed <quantity>', 'volume that has left the syringe before this shot')
+      .option('--pause <quantity>', 'first shot after such a rest, by `resin.rebuild` (rough)')
       .addHelpText('after', notes(HELP));
   },
 

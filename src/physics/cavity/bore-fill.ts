@@ -1,9 +1,7 @@
 import { requireFinite, requireNonNegative, requirePositive } from '../../numeric/domain-error.ts';
 import { integrate } from '../../numeric/quadrature.ts';
-import type { ConeGeometry } from '../flow/cone-flow.ts';
-import type { NeedleEnds } from '../flow/end-correction.ts';
 import { flowPath, type Passage, type PathPiece } from '../flow/flow-path.ts';
-import { needlePieces } from '../flow/needle-flow.ts';
+import { type NeedleShape, needlePieces } from '../flow/needle-flow.ts';
 import { wallCurve } from '../flow/wall-curve.ts';
 import { type Rheology, simplified } from '../rheology/rheology.ts';
 import { boreFrontStop } from './bore-front-stop.ts';
@@ -13,7 +11,7 @@ import { conePlaces } from './cone-places.ts';
 
 export interface BoreFillInput {
   /** As `makeNeedle` takes it: from the barrel to the tip, diameters and lengths [m]. */
-  readonly needle: { readonly sections: readonly ConeGeometry[]; readonly ends?: NeedleEnds };
+  readonly needle: NeedleShape;
   readonly rheology: Rheology;
   /**
    * The cavity ahead of the seated needle, from the end face backwards, the last section cut at the seat; `front` is the

@@ -1,16 +1,15 @@
 import { requirePositive } from '../../numeric/domain-error.ts';
 import { findRoot } from '../../numeric/root.ts';
-import { type NeedleEnds, OPENING_LENGTH_PER_RADIUS } from '../flow/end-correction.ts';
+import { addedRadii, type NeedleEndLengths } from '../flow/end-correction.ts';
 import { makeNeedle } from '../flow/needle-flow.ts';
 import { simplified } from '../rheology/rheology.ts';
 import { type BoreFillInput, boreFill, capillaryPressure, stackVolume } from './bore-fill.ts';
 import { capillaryDiameter, newtonianMarch } from './bore-march.ts';
 
-export interface MatchedNeedleInput extends Omit<BoreFillInput, 'needle'> {
+export interface MatchedNeedleInput extends Omit<BoreFillInput, 'needle'>, NeedleEndLengths {
   /** Volume that the backfill shall have in the time to the wanted bead [m³]. */ readonly backfill: number;
   /** Length [m] and ends of the needle; a Newtonian resin without capillary help needs neither. */
   readonly length: number;
-  readonly ends?: NeedleEnds;
 }
 
 /** Bores among which a needle is looked for [m], and the ratio of the first coarse steps. */
@@ -52,14 +51,14 @@ function newtonianMatch(input: MatchedNeedleInput, viscosity: number): number | 
   return surplus > 1e-12 * input.backfill && own > 0 ? ((128 * viscosity) / Math.PI) * (surplus / own) : null;
 }
 
-function correctedLength({ length, ends = 'entrance' }: MatchedNeedleInput, bore: number): number {
-  const openings = ends === 'none' ? 0 : ends === 'both' ? 2 : 1;
-  return length + openings * OPENING_LENGTH_PER_RADIUS * (bore / 2);
+function correctedLength({ length, ...ends }: MatchedNeedleInput, bore: number): number {
+  return length + addedRadii(ends) * (bore / 2);
 }
 
 function matchedBore(input: MatchedNeedleInput): number | null {
-  const { length, ends = 'entrance', rheology, netPressure, backfill } = input;
-  const needleOf = (bore: number) => ({ sections: [{ front: bore, rear: bore, length }], ends });
+  const { length, rheology, netPressure, backfill, ends = 'entrance', entranceLengths } = input;
+  const given = entranceLengths === undefined ? {} : { entranceLengths };
+  const needleOf = (bore: number) => ({ sections: [{ front: bore, rear: bore, length }], ends, ...given });
   const flow = (bore: number) => makeNeedle({ ...needleOf(bore), rheology }).flow(netPressure);
   const time = (bore: number) => boreFill({ ...input, needle: needleOf(bore) }).timeToWantedBead;
   const quickest = time(BORES.widest);

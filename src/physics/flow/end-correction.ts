@@ -12,3 +12,24 @@ export type NeedleEnds = 'entrance' | 'both' | 'none';
  * within about 1 % at any length (from memory).
  */
 export const OPENING_LENGTH_PER_RADIUS = (3 * Math.PI) / 16;
+
+/** What the ends of a needle cost beyond the flow along it. */
+export interface NeedleEndLengths {
+  /** Default: entrance. */ readonly ends?: NeedleEnds;
+  /**
+   * Radii [-] that an entrance adds to the length, default {@link OPENING_LENGTH_PER_RADIUS}; an exit keeps that. Shear-thinning
+   * resins stretch on their way in and lose more there than creeping flow does: some radii, found by two lengths of one bore.
+   *
+   * Source: Bagley, J. Appl. Phys. 28 (1957) 624-627 (from memory).
+   */
+  readonly entranceLengths?: number;
+}
+
+/** Radii [-] that the openings of a plain needle add to its length. */
+export function addedRadii({
+  ends = 'entrance',
+  entranceLengths = OPENING_LENGTH_PER_RADIUS,
+}: NeedleEndLengths): number {
+  if (ends === 'none') return 0;
+  return ends === 'both' ? entranceLengths + OPENING_LENGTH_PER_RADIUS : entranceLengths;
+}

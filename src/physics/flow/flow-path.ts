@@ -8,7 +8,11 @@ import type { WallCurve, WallState } from './wall-curve.ts';
 /** One piece of a path of passages in series: a cylinder or cone, or an opening that costs pressure. */
 export type PathPiece =
   | ({ readonly kind: 'section' } & Passage)
-  | { readonly kind: 'opening' /** [m] */; readonly diameter: number };
+  | {
+      readonly kind: 'opening' /** [m] */;
+      readonly diameter: number /** Radii it adds; see end-correction [-] */;
+      readonly radii?: number;
+    };
 
 /** A cylinder or cone, or several side by side, or rectangles. */
 export interface Passage extends ConeGeometry {
@@ -147,8 +151,9 @@ function compile(pieces: readonly PathPiece[], newtonian: boolean): Compiled {
   for (const piece of pieces) {
     if (piece.kind === 'opening') {
       requirePositive('diameter', piece.diameter, 'm');
-      add(piece.diameter / 2, 2 * OPENING_LENGTH_PER_RADIUS);
-      total += 2 * OPENING_LENGTH_PER_RADIUS;
+      const { radii = OPENING_LENGTH_PER_RADIUS } = piece;
+      add(piece.diameter / 2, 2 * radii);
+      total += 2 * radii;
       continue;
     }
     requirePositive('front', piece.front, 'm');

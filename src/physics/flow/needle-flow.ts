@@ -1,15 +1,17 @@
 import { DomainError, requireNonNegative, requirePositive } from '../../numeric/domain-error.ts';
 import { type Rheology, viscosityAt } from '../rheology/rheology.ts';
 import type { ConeGeometry } from './cone-flow.ts';
-import { type NeedleEnds, OPENING_LENGTH_PER_RADIUS } from './end-correction.ts';
+import { type NeedleEndLengths, type NeedleEnds, OPENING_LENGTH_PER_RADIUS } from './end-correction.ts';
 import { type FlowPath, flowPath, type PathPiece } from './flow-path.ts';
 import { type WallCurve, wallCurve } from './wall-curve.ts';
 
-export interface NeedleInput {
+export interface NeedleInput extends NeedleShape {
   readonly rheology: Rheology;
+}
+
+export interface NeedleShape extends NeedleEndLengths {
   /** From the barrel to the tip: diameters [m] (front upstream, rear towards the tip), length [m]. */
   readonly sections: readonly ConeGeometry[];
-  /** Default: entrance. */ readonly ends?: NeedleEnds;
 }
 
 export interface NeedleFlowInput extends NeedleInput {
@@ -51,7 +53,7 @@ export interface ReadyNeedle extends FlowPath {
  * Makes a needle ready: flow against pressure for one resin, fast enough for integrators and Monte Carlo runs.
  *
  *   sections in series share Q; an opening adds (3π/16)·R of length: at the barrel's entrance (radius of the first
- *   section's front) and at each abrupt contraction (the smaller radius); `both` adds the exit (radius of the tip),
+ *   section's front) and at each abrupt contraction (the smaller radius), or as many radii as are given; `both` adds the exit (radius of the tip),
  *   `none` leaves all out. A cone that starts or ends at its neighbour's diameter opens smoothly and adds nothing; nor
  *   does a sudden widening.
  *
@@ -61,10 +63,11 @@ export interface ReadyNeedle extends FlowPath {
  * Source: tube-flow, cone-flow and end-correction.
  * Evidence: published needle and cannula flows; closed forms; sums of sections.
  */
-export function makeNeedle({ rheology, sections, ends = 'entrance' }: NeedleInput): ReadyNeedle {
+export function makeNeedle({ rheology, ...shape }: NeedleInput): ReadyNeedle {
+  const { sections, ends = 'entrance' } = shape;
   if (sections.length === 0) throw new DomainError('sections', 0, 'sections', 'one or more');
   const curve = wallCurve(rheology);
-  const bySection = sections.map((section, i) => piecesOf(section, i, sections, ends));
+  const bySection = sections.map((section, i) => piecesOf(section, i, shape));
   const path = flowPath(bySection.flat(), curve);
   return {
     ...path,
@@ -106,21 +109,23 @@ export function needlePressureDrop({
 }
 
 /** The pieces of a needle in series, sections and openings, for a path that goes on beyond the tip. */
-export function needlePieces({ sections, ends = 'entrance' }: Omit<NeedleInput, 'rheology'>): PathPiece[] {
-  return sections.flatMap((section, i) => piecesOf(section, i, sections, ends));
+export function needlePieces(shape: NeedleShape): PathPiece[] {
+  return shape.sections.flatMap((section, i) => piecesOf(section, i, shape));
 }
 
 /** Diameters that differ by less than this are the same: what unit conversion leaves of two equal texts. */
 const SAME_DIAMETER = 1e-9;
 
 /** A section with the openings that belong to it. */
-function piecesOf(section: ConeGeometry, i: number, all: readonly ConeGeometry[], ends: NeedleEnds): PathPiece[] {
+function piecesOf(section: ConeGeometry, i: number, shape: NeedleShape): PathPiece[] {
+  const { sections: all, ends = 'entrance', entranceLengths } = shape;
   const { front, rear, length } = section;
   const pieces: PathPiece[] = [{ kind: 'section', front, rear, length }];
   if (ends === 'none') return pieces;
   const before = all[i - 1];
   if (!before || section.front < before.rear * (1 - SAME_DIAMETER)) {
-    pieces.push({ kind: 'opening', diameter: section.front });
+    const radii = entranceLengths === undefined ? {} : { radii: entranceLengths };
+    pieces.push({ kind: 'opening', diameter: section.front, ...radii });
   }
   if (ends === 'both' && i === all.length - 1) pieces.push({ kind: 'opening', diameter: section.rear });
   return pieces;
@@ -144,7 +149,7 @@ function endShareOf(pieces: readonly PathPiece[]): number {
   let [length, extra] = [0, 0];
   for (const piece of pieces) {
     if (piece.kind === 'section') length += piece.length;
-    else extra += (OPENING_LENGTH_PER_RADIUS * piece.diameter) / 2;
+    else extra += ((piece.radii ?? OPENING_LENGTH_PER_RADIUS) * piece.diameter) / 2;
   }
   return extra / (length + extra);
 }

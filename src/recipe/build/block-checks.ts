@@ -74,6 +74,10 @@ function needleIssues(data: Plain): Issue[] {
       at: 'key' as const,
     }));
   }
+  if (has('entrance_lengths') && plainAt(data, ['needle', 'ends']) === 'none') {
+    const message = '"entrance_lengths" does not go with "ends: none", which leaves the entrance out';
+    return [{ ...issue('key-conflict', ['needle', 'entrance_lengths'], message, 'keep one of them'), at: 'key' }];
+  }
   if (has('gauge') || has('bore')) return [];
   return [
     issue(

@@ -2,7 +2,7 @@ import { foundText } from '../yaml/plain-data.ts';
 import { block } from './blocks.ts';
 import { sections } from './connector-schema.ts';
 import { optional, plain, reading, withDefault } from './field.ts';
-import { CONTACT_ANGLE, POSITIVE, quantity, word } from './fields.ts';
+import { CONTACT_ANGLE, NOT_NEGATIVE, POSITIVE, quantity, word } from './fields.ts';
 
 /** Gauge numbers are numbers with, at times, a letter: 22, 22s. */
 const GAUGE = 'Gauge number, looked up in the needle table: 22, "22s"';
@@ -37,6 +37,10 @@ export const needle = block(
       sections('A needle of several pieces, from the barrel to the tip; in place of `bore` and `length`'),
     ),
     ends: withDefault(word(['entrance', 'both', 'none'], 'Which openings add to the resistance'), 'entrance'),
+    entrance_lengths: optional(
+      quantity('factor', 'Radii that each entrance adds to the length', NOT_NEGATIVE),
+      '3π/16 radii, as `ends` says',
+    ),
     contact_angle: optional(
       quantity('angle', 'Contact angle in the needle, for the hold-back', CONTACT_ANGLE),
       "the dot's",

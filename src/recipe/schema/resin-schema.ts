@@ -209,6 +209,17 @@ const glass = block(
   'The glass transition with conversion',
 );
 
+const rebuild = block(
+  {
+    factor: quantity('factor', 'Viscosity after a long pause over that while it is worked', {
+      from: 1,
+      says: '1 or above',
+    }),
+    time: quantity('time', 'Pause after which 63 % of it is back', POSITIVE),
+  },
+  'How a thixotropic resin thickens at rest',
+);
+
 export const resin = block(
   {
     name: optional(text('A name for people')),
@@ -217,8 +228,11 @@ export const resin = block(
     rheology: optional(rheology),
     reference_temperature: withDefault(quantity('temperature', 'Temperature the flow data belong to'), '25 degC'),
     activation_energy: optional(energy('Activation energy of viscosity'), 'viscosity ignores temperature'),
+    yield_activation_energy: optional(energy('Activation energy of the yield stress'), 'that of viscosity'),
     lot_factor: withDefault(quantity('factor', "Viscosity of the lot over the recipe's", POSITIVE), 1),
     cure: withDefault(cure, { model: 'none' }),
+    rebuild: optional(rebuild, 'no thicker after a pause'),
+    largest_particle: optional(quantity('length', 'Largest grain of the filler', POSITIVE)),
     dot: optional(dot),
     glass: optional(glass),
     shrinkage: optional(

@@ -29,6 +29,7 @@ function delivered(shot: ShotResult, units: DisplayUnits, view: View): Pair[] {
     ['pressure, dwell', `${pressureText(shot.pressure_kPa, units.pressure)}, ${settingText(shot.dwell_s)} s`],
     ['age, temperature', `${quantityText(shot.age_min, 'min')}, ${quantityText(shot.temperature_C, 'degC')}`],
     ['viscosity', `${quantityText(shot.viscosity_factor, 'times that at mixing')}${lot(shot)}`],
+    ['after a pause', rested(shot)],
     ['dispensed before', shot.dispensed_mL === 0 ? null : quantityText(shot.dispensed_mL, 'mL')],
     [
       'volume',
@@ -49,6 +50,10 @@ function delivered(shot: ShotResult, units: DisplayUnits, view: View): Pair[] {
 
 function lot(shot: ShotResult): string {
   return shot.lot_factor === 1 ? '' : `, lot factor ${numberText(shot.lot_factor)}`;
+}
+
+function rested({ rebuild_factor: factor }: ShotResult): string | null {
+  return factor === null ? null : `${numberText(factor)} times as thick as while it is worked, roughly`;
 }
 
 function aim(shot: ShotResult): string | null {

@@ -51,6 +51,7 @@ describe('the product of a Newtonian resin and ideal air', () => {
     ['no temperature', { 'process.temperature': null }],
     ['a tapered tip, both ends', { 'needle.sections': tip, 'needle.ends': 'both', 'needle.bore': null }],
     ['a needle without ends', { 'needle.ends': 'none' }],
+    ['an entrance of four radii', { 'needle.entrance_lengths': 4 }],
     ['a calibration', { calibration: { viscosity_factor: 1.2, pressure_offset: 4e3, dead_time: 0.02 } }],
     ['no syringe', { 'station.syringe': null }],
   ];
@@ -161,6 +162,11 @@ describe('any recipe, its models kept while they stay', () => {
     ['a valve', { 'station.air': valve }],
     ['a valve and Cross', { 'station.air': valve, 'resin.rheology': cross }],
     ['a gelling cure', { 'station.air': lag, 'resin.cure': gelling }],
+    [
+      'a yield stress with its own energy',
+      { 'resin.rheology': bingham, 'resin.yield_activation_energy': 20e3, 'station.air': lag },
+    ],
+    ['an entrance of four radii', { 'resin.rheology': cross, 'needle.entrance_lengths': 4 }],
     ['a cure table', { 'resin.cure': { model: 'table', points: ageing } }],
     ['a warming resin', { 'process.temperature': { profile } }],
     ['a tapered tip', { 'needle.sections': tip, 'needle.bore': null, 'needle.ends': 'both', 'resin.rheology': cross }],
