@@ -1,4 +1,5 @@
 import { counted } from '../../diagnostics/number-words.ts';
+import type { Recipe } from '../../recipe/schema/recipe.ts';
 import type { KitLimits } from '../mix/kit-limits.ts';
 import type { BatchOptions } from './batch.ts';
 import { clockText } from './clock-text.ts';
@@ -6,6 +7,7 @@ import type { SyringeRun } from './syringe-run.ts';
 import { shiftText, type WorkClock } from './work-clock.ts';
 
 interface Input {
+  readonly recipe: Recipe;
   readonly options: BatchOptions;
   readonly kit: { readonly syringes: number; readonly fill: number; readonly limits: KitLimits };
   readonly run: SyringeRun;
@@ -14,7 +16,7 @@ interface Input {
 }
 
 /** What a batch takes for granted, in words, so that nobody has to guess it. */
-export function assumptionsOf({ options, kit, run, clock, shotsPerConnector }: Input): string[] {
+export function assumptionsOf({ recipe, options, kit, run, clock, shotsPerConnector }: Input): string[] {
   const { start, shifts = [] } = options;
   const hours =
     shifts.length === 0
@@ -28,6 +30,7 @@ export function assumptionsOf({ options, kit, run, clock, shotsPerConnector }: I
       ? `a kit is what fills one syringe, and what mixing leaves behind${limitWords(kit.limits)}`
       : `every kit is mixed whole; it fills ${counted(kit.syringes, 'syringe')}, and what is beyond whole fills is wasted`,
     'syringes of one kit age from its mixing; one is used until it is empty, too old for the next connector, or the batch is done',
+    ...(recipe.process?.room === undefined ? [] : ['the resin is as warm as `process.room` at every time of the day']),
     run.perNeedle === Number.POSITIVE_INFINITY
       ? 'a fresh needle with every syringe'
       : `a fresh needle with every syringe and after ${options.needleLife} shots: ${shotsPerConnector} a connector, prime included`,

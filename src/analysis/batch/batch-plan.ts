@@ -14,6 +14,8 @@ export interface PlanProblem {
   /** Age of the first production shot and last age of any [s]; the last may be infinite. */
   readonly readyAfter: number;
   readonly lastAge: number;
+  /** Where the last age depends on the time of the day at which a kit is mixed [s since midnight of day 1]. */
+  readonly lastAgeAt?: ((mixedAt: number) => number) | undefined;
   readonly clock: WorkClock;
   readonly prefer: BatchPrefer;
 }
@@ -99,20 +101,23 @@ interface Final {
 type Served = (slot: number, rounds: number) => number;
 
 /** How many slots kits serve whose first slot is this one; periodic but for the start of the batch. */
-function servedSlots({ clock, readyAfter, lastAge, capacity }: PlanProblem): Served {
-  const known = new Map<number, number>();
+function servedSlots({ clock, readyAfter, lastAge, lastAgeAt, capacity }: PlanProblem): Served {
+  const known = new Map<number | string, number>();
   return (slot, rounds) => {
     const mixed = clock.latestMixing(clock.slotTime(slot) - readyAfter);
     if (mixed === null) return 0;
     const inPeriod = ((slot % clock.period) + clock.period) % clock.period;
-    const key = rounds * clock.period + inPeriod;
+    // work that never rests has a period of one slot, and every slot another time of the day
+    const key =
+      lastAgeAt !== undefined && clock.shifts.length === 0 ? `${rounds} ${slot}` : rounds * clock.period + inPeriod;
     let count = known.get(key);
     if (count === undefined) {
       count = 0;
+      const last = lastAgeAt === undefined ? lastAge : lastAgeAt(mixed);
       let beyond = rounds * capacity + 1; // ages grow with the slots: bisect
       while (beyond - count > 1) {
         const middle = Math.floor((count + beyond) / 2);
-        if (atMost(clock.slotTime(slot + middle - 1) - mixed, lastAge)) count = middle;
+        if (atMost(clock.slotTime(slot + middle - 1) - mixed, last)) count = middle;
         else beyond = middle;
       }
       known.set(key, count);

@@ -49,6 +49,8 @@ interface Input {
   readonly clock: WorkClock;
   readonly kit: { readonly fill: number; readonly syringes: number };
   readonly connectors: number;
+  /** Last age of a kit by the time of its mixing [s]. */
+  readonly lastAgeAt: (mixedAt: number) => number;
 }
 
 /** The plan syringe by syringe and kit by kit. */
@@ -127,9 +129,9 @@ function syringeKeys(input: Input, use: Use): ScheduleKeys {
   };
 }
 
-function endOf({ run, clock }: Input, { part, mixing, last }: Use, next: number): SyringeEnd {
+function endOf({ run, clock, lastAgeAt }: Input, { part, mixing, last }: Use, next: number): SyringeEnd {
   if (part.connectors === run.capacity) return 'empty';
   if (last && part.final) return 'batch';
   const unbroken = clock.slotTime(next - 1) + clock.takt - mixing.mixedAt; // its age at the next shot without a break
-  return atMost(unbroken, run.lastAge) ? 'break' : (run.endedBy ?? 'break');
+  return atMost(unbroken, lastAgeAt(mixing.mixedAt)) ? 'break' : (run.endedBy ?? 'break');
 }

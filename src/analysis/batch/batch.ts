@@ -3,11 +3,13 @@ import { blockMissing } from '../../diagnostics/codes/block-missing.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { inMillilitres, inMinutes, inSeconds, inWords } from '../../diagnostics/number-words.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
+import { mixedByClock } from '../delivery/room.ts';
 import { type KitLimits, kitLimits, noneFits, withinLimits } from '../mix/kit-limits.ts';
 import { assumptionsOf } from './batch-assumptions.ts';
 import { type BatchPlan, type BatchPrefer, planBatch } from './batch-plan.ts';
 import { type MixKeys, type ScheduleKeys, scheduleOf } from './batch-schedule.ts';
 import { clockDay, clockText } from './clock-text.ts';
+import { lastAgesByClock } from './room-ages.ts';
 import { SHOTS_PER_CONNECTOR, type SyringeRun, syringeRun } from './syringe-run.ts';
 import { type Shift, shiftProblems, shiftText, type WorkClock, workClock } from './work-clock.ts';
 
@@ -73,7 +75,7 @@ export interface BatchResult {
   readonly per_connector_uL: number;
   readonly connectors_per_syringe: number;
   readonly ready_after_min: number;
-  /** Null where age ends nothing. */
+  /** Of the kit that ages fastest; null where age ends nothing. */
   readonly last_age_min: number | null;
   readonly takt_s: number;
   readonly start: string;
@@ -134,23 +136,27 @@ export function batch(recipe: Recipe, options: BatchOptions): Outcome<BatchResul
   const kit = kitOf(recipe, options);
   if (kit.result === null) return { result: null, findings: kit.findings };
   const { needleLife } = options;
-  const run = syringeRun(recipe, { fill: kit.result.fill, ...(needleLife !== undefined && { needleLife }) });
+  const shifts = options.shifts ?? [];
+  const given = options.start ?? Math.min(...shifts.map(s => s.from), Number.POSITIVE_INFINITY);
+  const start = Number.isFinite(given) ? given : 0;
+  const placed =
+    recipe.process?.room === undefined ? recipe : (mixedByClock(recipe, start, 'a batch').result ?? recipe);
+  const run = syringeRun(placed, { fill: kit.result.fill, ...(needleLife !== undefined && { needleLife }) });
   if (run.result === null) return { result: null, findings: run.findings };
   if (run.result.capacity === 0) return { result: null, findings: run.findings };
   const started = startedOf(options);
-  const shifts = options.shifts ?? [];
-  const start = options.start ?? Math.min(...shifts.map(s => s.from), Number.POSITIVE_INFINITY);
-  const clock = workClock({ start: Number.isFinite(start) ? start : 0, shifts, takt });
+  const clock = workClock({ start, shifts, takt });
+  const lastAgeAt = lastAgesByClock(recipe, run.result);
   const { capacity, readyAfter, lastAge } = run.result;
   const plan = planBatch({
     connectors: started,
     stations: options.stations ?? 1,
     syringesPerKit: kit.result.syringes,
     prefer: options.prefer ?? 'waste',
-    ...{ capacity, readyAfter, lastAge, clock },
+    ...{ capacity, readyAfter, lastAge, lastAgeAt, clock },
   });
   if (plan === null) return { result: null, findings: [...run.findings, noTime(clock, run.result)] };
-  const parts = { recipe, options, kit: kit.result, run: run.result, started, clock, plan };
+  const parts = { recipe, options, kit: kit.result, run: run.result, started, clock, plan, lastAgeAt };
   return { result: resultOf(parts), findings: run.findings };
 }
 
@@ -268,11 +274,14 @@ interface Parts {
   readonly started: number;
   readonly clock: WorkClock;
   readonly plan: BatchPlan;
+  readonly lastAgeAt: ((mixedAt: number) => number) | undefined;
 }
 
 function resultOf(p: Parts): BatchResult {
   const { options, kit, run, started, clock, plan } = p;
-  const { mixes, schedule } = scheduleOf({ plan, run, clock, kit, connectors: started });
+  const lastAgeAt = p.lastAgeAt ?? (() => run.lastAge);
+  const lastAge = Math.min(...plan.mixings.map(({ mixedAt }) => lastAgeAt(mixedAt)));
+  const { mixes, schedule } = scheduleOf({ plan, run, clock, kit, connectors: started, lastAgeAt });
   const needles = schedule.reduce((sum, s) => sum + s.needles, 0);
   const mixed = mixes.length * kit.volume;
   const used = started * run.perConnector;
@@ -299,7 +308,7 @@ function resultOf(p: Parts): BatchResult {
     per_connector_uL: run.perConnector * 1e9,
     connectors_per_syringe: run.capacity,
     ready_after_min: run.readyAfter / 60,
-    last_age_min: Number.isFinite(run.lastAge) ? run.lastAge / 60 : null,
+    last_age_min: Number.isFinite(lastAge) ? lastAge / 60 : null,
     takt_s: clock.takt,
     ...{ start: first.at, start_day: first.day },
     ...{ finish: clockText(finishAt(plan.end)), finish_day: clockDay(finishAt(plan.end)) },

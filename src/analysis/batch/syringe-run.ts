@@ -4,6 +4,7 @@ import type { Outcome } from '../../diagnostics/finding.ts';
 import { inMillilitres } from '../../diagnostics/number-words.ts';
 import { atMost } from '../../numeric/limits.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
+import { prepareDelivery } from '../delivery/operating-point.ts';
 import { type RampPlan, rampPlan } from '../program/ramp-shots.ts';
 import type { RampEnd } from '../program/run-end.ts';
 import { partInForce } from '../setpoint/program-in-force.ts';
@@ -25,6 +26,8 @@ export interface SyringeRun {
   readonly lastAge: number;
   /** What ends a syringe that is not yet empty. */
   readonly endedBy: Exclude<RampEnd, 'syringe'> | null;
+  /** The last age of the same run under another temperature [s]; null where its resin cannot be. */
+  readonly lastAgeOf: (recipe: Recipe) => number | null;
   readonly models: readonly string[];
   readonly defaults: readonly string[];
 }
@@ -70,6 +73,10 @@ export function syringeRun(recipe: Recipe, options: SyringeRunOptions = {}): Out
     readyAfter: filled.process?.ready_after.value ?? 0,
     lastAge: last.age,
     endedBy: last.reason,
+    lastAgeOf: other => {
+      const delivery = prepareDelivery(other).result;
+      return delivery === null ? null : lastAgeOf(filled, { ...plan, delivery }, usable).age;
+    },
     models: plan.shots[0]!.point.models,
     defaults: plan.shots[0]!.point.defaults,
   };

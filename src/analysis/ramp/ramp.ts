@@ -3,6 +3,7 @@ import { distinct } from '../../diagnostics/distinct.ts';
 import type { Outcome } from '../../diagnostics/finding.ts';
 import { atMost } from '../../numeric/limits.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
+import { mixedByClock } from '../delivery/room.ts';
 import { type BestProgram, bestProgram, programFindings } from '../program/best-program.ts';
 import { type ProgramStage, programSetting } from '../program/program-stages.ts';
 import { type Pause, type RampBy, type RampPlan, rampPlan } from '../program/ramp-shots.ts';
@@ -15,6 +16,8 @@ export interface RampOptions {
   readonly pauses?: readonly Pause[];
   readonly temperature?: number; // [K]
   readonly lotFactor?: number;
+  /** Time of the day of the mixing [s since midnight]: the resin follows `process.room`; default: `process.temperature`. */
+  readonly mixedAt?: number;
 }
 
 export interface RampShotKeys {
@@ -78,6 +81,10 @@ export interface RampResult {
   /** How late the program may run before a shot leaves the tolerance, and which does first; null where none does. */
   readonly may_run_late: { readonly time_min: number; readonly shot: number } | null;
   readonly pauses: readonly { readonly duration_min: number; readonly after_shot: number }[];
+  /** Since midnight; null where the run is not placed on the clock. */
+  readonly mixed_at_min: number | null;
+  /** Of the resin at the first and at the last shot of such a run. */
+  readonly room_C: readonly [number, number] | null;
   readonly models: readonly string[];
   readonly defaults: readonly string[];
 }
@@ -97,11 +104,15 @@ export interface PlannedRamp extends BestProgram {
   readonly tolerance: number | null;
   readonly stagesStation: number;
   readonly pauses: readonly Pause[];
+  readonly mixedAt: number | null;
 }
 
 /** {@link ramp} in SI: every shot of the run, and the step program for them. */
-export function planRamp(recipe: Recipe, options: RampOptions = {}): Outcome<PlannedRamp> {
-  const { by = 'dwell', pauses = [], ...conditions } = options;
+export function planRamp(given: Recipe, options: RampOptions = {}): Outcome<PlannedRamp> {
+  const { by = 'dwell', pauses = [], mixedAt = null, ...conditions } = options;
+  const placed = mixedAt === null ? null : mixedByClock(given, mixedAt, 'a ramp by the clock');
+  if (placed?.result === null) return { result: null, findings: placed.findings };
+  const recipe = placed?.result ?? given;
   const fixed = partInForce(recipe, by === 'dwell' ? 'pressure' : 'dwell', conditions);
   if (fixed.result === null) return { result: null, findings: distinct(fixed.findings) };
   const plan = rampPlan(recipe, { by, fixed: fixed.result, pauses, ...conditions });
@@ -115,7 +126,7 @@ export function planRamp(recipe: Recipe, options: RampOptions = {}): Outcome<Pla
     return { result: null, findings: distinct(findings) };
   }
   const stagesStation = recipe.station?.ramp.stages ?? 1;
-  const planned = { plan: plan.result, ...best, tolerance, stagesStation, pauses };
+  const planned = { plan: plan.result, ...best, tolerance, stagesStation, pauses, mixedAt };
   findings.push(...programFindings(planned));
   return { result: planned, findings: distinct(findings) };
 }
@@ -163,6 +174,11 @@ function resultOf(p: PlannedRamp): RampResult {
     end: { reason: end.reason, shot: end.shot, age_min: end.age / 60 },
     may_run_late: late === null ? null : { time_min: late.time / 60, shot: late.shot },
     pauses: p.pauses.map(pause => ({ duration_min: pause.duration / 60, after_shot: pause.afterShot })),
+    mixed_at_min: p.mixedAt === null ? null : p.mixedAt / 60,
+    room_C:
+      p.mixedAt === null
+        ? null
+        : ([shots[0]!, shots.at(-1)!].map(({ point }) => point.temperature - 273.15) as [number, number]),
     models: shots[0]!.point.models,
     defaults: shots[0]!.point.defaults,
   };

@@ -2,6 +2,7 @@ import { type Command, Option } from 'commander';
 import { type DwellGrid, dwellGrid } from '../../analysis/ramp/dwell-grid.ts';
 import { type RampOptions, type RampResult, ramp } from '../../analysis/ramp/ramp.ts';
 import { renderRamp, withGrid } from '../../report/text/render-ramp.ts';
+import { clockTime } from '../options/clock-option.ts';
 import { addResinOptions, RESIN_OPTIONS } from '../options/condition-options.ts';
 import { quantityFlags, quantityOf } from '../options/quantity-option.ts';
 import { temperatureList } from '../options/temperature-list.ts';
@@ -21,6 +22,7 @@ Examples:
   $ dwellbook ramp line-2/slim.yaml -o shots.csv
   $ dwellbook ramp line-2/slim.yaml --pause 15min@40 --pause 30min@80
   $ dwellbook ramp line-2/slim.yaml --by pressure
+  $ dwellbook ramp line-2/slim.yaml --mixed 07:30
 
 A mixed mass heats itself and thickens faster than a thin layer: stop when the resin strings or
 the dots shrink, whatever the program says.
@@ -35,7 +37,8 @@ export const command: CommandModule = {
         .addOption(new Option('--by <what>', 'what grows').choices(['dwell', 'pressure']).default('dwell'))
         .option('--grid', 'add the dwell by temperature and age')
         .option('--grid-temperatures <list>', 'of that table: "18, 20, 22 degC"; implies --grid')
-        .option('--pause <time@shot>', 'a pause of that time after that shot; repeatable', collect),
+        .option('--pause <time@shot>', 'a pause of that time after that shot; repeatable', collect)
+        .option('--mixed <time>', 'mixed at that time of the day: by `process.room`', clockTime),
     ).addHelpText('after', notes(HELP));
   },
 
@@ -46,7 +49,11 @@ export const command: CommandModule = {
       ...(await quantityFlags(call, RESIN_OPTIONS)),
       ...(by !== undefined && { by }),
       pauses,
+      ...(call.flags['mixed'] !== undefined && { mixedAt: call.flags['mixed'] as number }),
     };
+    if (options.mixedAt !== undefined && options.temperature !== undefined) {
+      throw new UsageError('--mixed takes the temperature from `process.room`; leave out --temperature');
+    }
     const temperatures = await temperatureList(call);
     const asked = call.flags['grid'] === true || temperatures !== undefined;
     if (asked && by === 'pressure') throw new UsageError('--grid is of dwells; leave out --by pressure');

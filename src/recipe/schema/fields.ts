@@ -141,6 +141,52 @@ export function points(
   };
 }
 
+/** A temperature from a time of the day on; times in seconds since midnight. */
+type AtClock<T> = readonly (readonly [number, T])[];
+const CLOCK = /^([01]?\d|2[0-3]):([0-5]\d)$/;
+
+/** Temperatures by the clock, rising through the day: [[06:00, 18 degC], …]. */
+export function temperaturesByClock(is: string): Field<AtClock<Leaf>, AtClock<Quantity>> {
+  const rule: LeafRule = { kind: 'temperature' };
+  const readTemperature = leafReader(rule);
+  const items = [{ type: 'string', pattern: CLOCK.source }, leafSchema(rule)];
+  const json: JsonSchema = { type: 'array', minItems: 1, items: { type: 'array', items, minItems: 2, maxItems: 2 } };
+  const readRow = (row: unknown, i: number, complain: Complain): readonly [number, Leaf] | null => {
+    if (!Array.isArray(row) || row.length !== 2) {
+      const found = Array.isArray(row) ? `a list of ${row.length}` : foundText(row);
+      complain([i], 'value-type', `found ${found}, expected a pair [time of the day, temperature]`, null);
+      return null;
+    }
+    const [, hours, minutes] = (typeof row[0] === 'string' && CLOCK.exec(row[0].trim())) || [];
+    if (hours === undefined) {
+      const message = `found ${foundText(row[0])}, expected a time of the day`;
+      complain([i, 0], 'value-type', message, 'write it like 06:30, from 00:00 to 23:59');
+    }
+    const leaf = readTemperature(row[1], (path, ...rest) => complain([i, 1, ...path], ...rest));
+    return hours === undefined || leaf === null ? null : [Number(hours) * 3600 + Number(minutes) * 60, leaf];
+  };
+  const schema = reading<AtClock<Leaf>>(`${is}.`, json, (input, complain) => {
+    if (!Array.isArray(input) || input.length === 0) {
+      const found = Array.isArray(input) ? 'an empty list' : foundText(input);
+      complain([], 'value-type', `found ${found}, expected a list of [time of the day, temperature]`, null);
+      return null;
+    }
+    const rows = input.map((row, i) => readRow(row, i, complain));
+    rows.forEach((row, i) => {
+      const before = rows[i - 1];
+      if (row && before && row[0] <= before[0]) {
+        complain([i, 0], 'order-wrong', 'the times must rise through the day', 'sort the points from 00:00 on');
+      }
+    });
+    return rows.some(row => row === null) ? null : (rows as [number, Leaf][]);
+  });
+  return {
+    schema,
+    make: (rows, path, context) => rows.map(([time, leaf], i) => [time, context.quantity(leaf, `${path}[${i}][1]`)]),
+    about: { is, kinds: ['temperature'] },
+  };
+}
+
 // biome-ignore lint/suspicious/noControlCharactersInRegex: these are what is refused
 const CONTROL = /[\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f-\u009f]/;
 

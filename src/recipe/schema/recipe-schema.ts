@@ -2,7 +2,18 @@ import * as z from 'zod/mini';
 import { block, either, hasKey, list } from './blocks.ts';
 import { connector } from './connector-schema.ts';
 import { optional, plain, type ReadOf, remade, withDefault, withMeta } from './field.ts';
-import { ANY_SIGN, count, NOT_NEGATIVE, POSITIVE, points, quantity, range, text, word } from './fields.ts';
+import {
+  ANY_SIGN,
+  count,
+  NOT_NEGATIVE,
+  POSITIVE,
+  points,
+  quantity,
+  range,
+  temperaturesByClock,
+  text,
+  word,
+} from './fields.ts';
 import { needle } from './needle-schema.ts';
 import { resin } from './resin-schema.ts';
 import { station } from './station-schema.ts';
@@ -55,6 +66,10 @@ export const process = block(
         isFirst: input => !hasKey(input, 'profile'),
         is: 'Temperature of the resin: one, or {profile: [[age, temperature], …]}',
       }),
+    ),
+    room: optional(
+      temperaturesByClock('Temperatures by the clock, straight between them and round the day: [[06:00, 18 degC], …]'),
+      'for `batch` and `ramp --mixed`: that of `temperature`',
     ),
     takt: optional(quantity('time', 'Time from one connector to the next', POSITIVE)),
     handling: optional(quantity('time', 'Time that one connector takes without air on', NOT_NEGATIVE), '0 s'),

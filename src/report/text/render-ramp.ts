@@ -47,6 +47,13 @@ function stageCells(stage: StageKeys, unit: DisplayUnit): string[] {
   return [String(stage.from_shot), first, add, String(stage.every)];
 }
 
+function roomText({ mixed_at_min: at, room_C: room }: RampResult): string | null {
+  if (at === null || room === null) return null;
+  const two = (n: number) => String(n).padStart(2, '0');
+  const clock = `${two(Math.floor(at / 60))}:${two(Math.round(at % 60))}`;
+  return `${clock}; ${fixedText(room[0], 1)} degC at the first shot, ${fixedText(room[1], 1)} degC at the last`;
+}
+
 function summary(ramp: RampResult, unit: DisplayUnit, view: View): string {
   const total = ramp.shots.length;
   const within = (good: number | null) => (good === null ? '' : `; ${good} of ${total} shots within tolerance`);
@@ -56,6 +63,7 @@ function summary(ramp: RampResult, unit: DisplayUnit, view: View): string {
     [
       ['stays', kept],
       ['aim', `${numberText(ramp.aim_uL)} µL, behind a bore shot of ${numberText(ramp.bore_shot_uL)} µL`],
+      ['mixed at', roomText(ramp)],
       ['to waste first', `${ramp.prime_shots} shots`],
       ['shots by dwell a connector', ramp.presses_per_connector === 1 ? null : String(ramp.presses_per_connector)],
       ['worst error', `${fixedText(ramp.worst_error_pct, 1)} %${within(ramp.good_shots)}`],
