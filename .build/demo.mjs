@@ -7,6 +7,7 @@ import { fileURLToPath } from 'node:url';
 const root = dirname(dirname(fileURLToPath(import.meta.url)));
 const program = join(root, 'bin', 'dwellbook.js');
 const recipe = 'recipes/tide-gauge-pigtail.yaml';
+const cured = 'recipes/hydrophone-pigtail.yaml';
 const folder = 'demo-output';
 
 const STEPS = [
@@ -36,12 +37,20 @@ const STEPS = [
     '-o',
     `${folder}/timeline.pdf`,
   ],
+  [
+    'What to weigh for a kit of a resin that sets by kinetics, and between which masses:',
+    'mix',
+    cured,
+    '-o',
+    `${folder}/mixing.pdf`,
+  ],
+  ['What its oven makes of it: gel, glass transition, what is drawn in behind the reach:', 'oven', cured],
   ['The card that hangs at the station:', 'card', recipe, '-o', `${folder}/card.pdf`],
 ];
 
 mkdirSync(join(root, folder), { recursive: true });
 for (const [question, ...words] of STEPS) run(question, words);
-console.log(`Written into ${folder}/: dot-gauge.pdf, shots.csv, timeline.pdf, card.pdf.`);
+console.log(`Written into ${folder}/: dot-gauge.pdf, shots.csv, timeline.pdf, mixing.pdf, card.pdf.`);
 console.log(
   'All names and values of the demo are invented. Prove any result on scrap connectors; data sheets, manuals,',
 );

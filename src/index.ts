@@ -33,6 +33,15 @@ export {
 export { type GridAxis, type GridValue, gridAxis, gridPoint, gridSize } from './analysis/changes/sweep-grid.ts';
 export { type Taken, takeResults } from './analysis/changes/take-results.ts';
 export { type GaugeOptions, type GaugeResult, type GaugeRing, gauge } from './analysis/dot/gauge.ts';
+export {
+  type FamilyGauge,
+  type FamilyMember,
+  type FamilyMemberKeys,
+  type FamilyOptions,
+  type FamilyOutcome,
+  type FamilyResult,
+  family,
+} from './analysis/family/family.ts';
 export { type FitOptions, type FitResult, type FitRow, fit } from './analysis/fit/fit.ts';
 export { type CureCurvePoint, type CureFitResult, fitCure } from './analysis/fit/fit-cure.ts';
 export { type FlowCurvePoint, type FlowCurveResult, fitFlowCurve } from './analysis/fit/fit-flow-curve.ts';
@@ -89,6 +98,7 @@ export { type Change, type Written, writeValues } from './recipe/yaml/write-valu
 export { type BatchSheetInput, batchPdf } from './report/pdf/batch-sheet.ts';
 export { type CardSheetInput, cardPdf } from './report/pdf/card-sheet.ts';
 export { type GaugeSheetInput, gaugePdf } from './report/pdf/gauge-sheet.ts';
+export { type FamilyCardInput, familyPdf } from './report/several/family-card.ts';
 export { type DisplayUnits, displayUnits } from './report/words/display-units.ts';
 export { CATALOGUE } from './rules/catalogue.ts';
 export { checkRecipe, runRules } from './rules/index.ts';

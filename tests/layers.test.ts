@@ -37,6 +37,7 @@ const ROOMS: Record<string, string[]> = {
       'ramp',
       'insert',
       'oven',
+      'family',
       'release',
       'follow',
       'rehearse',
@@ -48,7 +49,7 @@ const ROOMS: Record<string, string[]> = {
     ],
   ],
   data: ['csv', 'columns', '.'],
-  report: ['words', 'page', 'chart', 'text', 'check', 'pdf'],
+  report: ['words', 'page', 'chart', 'text', 'check', 'pdf', 'several'],
   cli: ['terminal', 'recipes', 'options', 'write', 'data', 'check', 'sweep', '.', 'completion', 'commands'],
 };
 

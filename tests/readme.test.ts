@@ -113,6 +113,7 @@ describe('the keys of the JSON', () => {
     oven: ['oven', 'recipes/hydrophone-pigtail.yaml'],
     spread: ['spread', demo, '--samples', '1000'],
     rehearse: ['rehearse', demo, '--samples', '400'],
+    family: ['family', demo, 'recipes/current-meter-pigtail.yaml'],
     batch: ['batch', demo, '--connectors', '480'],
     card: ['card', demo],
     trials: ['trials', `${floor}/pigtail.yaml`],

@@ -44,6 +44,12 @@ export const COMMANDS: readonly CommandEntry[] = [
     load: () => import('./commands/ramp.ts'),
   },
   {
+    name: 'family',
+    summary: 'one needle and pressure for several connectors of one resin, as a matrix card',
+    group: RECIPE,
+    load: () => import('./commands/family.ts'),
+  },
+  {
     name: 'batch',
     summary: 'kits, syringes, needles, mixing times, waste and cost of a batch',
     group: RECIPE,

@@ -3,6 +3,7 @@ import { cavityCodes } from '../diagnostics/codes/cavity-codes.ts';
 import type { CodeText } from '../diagnostics/codes/coded.ts';
 import { deliveryCodes } from '../diagnostics/codes/delivery-codes.ts';
 import { dotCodes } from '../diagnostics/codes/dot-codes.ts';
+import { familyCodes } from '../diagnostics/codes/family-codes.ts';
 import { floorCodes } from '../diagnostics/codes/floor-codes.ts';
 import { freezeCodes } from '../diagnostics/codes/freeze-codes.ts';
 import { insertCodes } from '../diagnostics/codes/insert-codes.ts';
@@ -23,6 +24,7 @@ export const CODE_TABLES: readonly Readonly<Record<string, CodeText>>[] = [
   deliveryCodes,
   spreadCodes,
   batchCodes,
+  familyCodes,
   floorCodes,
   insertCodes,
   mixCodes,

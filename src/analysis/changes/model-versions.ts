@@ -14,6 +14,8 @@ export const MODEL_VERSIONS = {
   drop: 2,
   /** Flow through needle and bore. */
   flow: 1,
+  /** Drag on the fibre as it goes in, and what buckles it. */
+  insert: 1,
   /** What is weighed for a kit, and its heat. */
   mix: 1,
   /** The cure in the oven. */

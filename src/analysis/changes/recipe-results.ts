@@ -3,6 +3,7 @@ import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { cavity } from '../cavity/cavity.ts';
 import { withinNumbers } from '../delivery/beyond-numbers.ts';
 import { type PlannedGauge, plannedGauge } from '../dot/gauge.ts';
+import { insert } from '../insert/insert.ts';
 import { mix } from '../mix/mix.ts';
 import { oven } from '../oven/oven.ts';
 import { type ProgramRun, programRun } from '../ramp/program-run.ts';
@@ -49,8 +50,9 @@ export function recipeResults(recipe: Recipe): RecipeResults {
     ramp: withinNumbers(() => planRamp(recipe)),
     program: withinNumbers(() => (releasedProgram(recipe) === null ? NONE : programRun(recipe))),
     gauge: withinNumbers(() => plannedGauge(recipe, { shots: 1 })),
-    // A recipe that says nothing of cup and oven has no line for them.
+    // A recipe that says nothing of cup, oven and pushing the fibre in has no line for them.
     ...(recipe.resin?.mix !== undefined && { mix: withinNumbers(() => mix(recipe)) }),
+    ...(recipe.connector?.free_fibre !== undefined && { insert: withinNumbers(() => insert(recipe)) }),
     ...(recipe.process?.oven !== undefined && { oven: withinNumbers(() => oven(recipe)) }),
   };
   const rows: [readonly ModelName[], readonly Row[]][] = [
@@ -61,6 +63,7 @@ export function recipeResults(recipe: Recipe): RecipeResults {
     [[...FLOW, 'ramp'], programRows(parts.program.result)],
     [['cavity', 'drop'], dotRows(parts.gauge.result)],
     [['cure', 'mix'], parts.mix === undefined ? [] : mixRows(parts.mix.result)],
+    [['cavity', 'cure', 'flow', 'insert'], parts.insert === undefined ? [] : insertRows(parts.insert.result)],
     [['cavity', 'cure', 'oven'], parts.oven === undefined ? [] : ovenRows(parts.oven.result)],
   ];
   const results = rows.flatMap(([models, list]) => list.map(([key, value = null]) => ({ key, value, models })));
@@ -155,6 +158,17 @@ function mixRows(r: ReturnType<typeof mix>['result']): Row[] {
     ['mix.least_mass_g', r?.least_mass_g],
     ['mix.cup.peak_C', r?.cup?.peak_C],
     ['mix.cup.largest_mass_g', r?.cup?.largest_mass_g],
+  ];
+}
+
+/** Centred and as far off as it can be, at the first shot of a syringe and at the last. */
+function insertRows(r: ReturnType<typeof insert>['result']): Row[] {
+  return [
+    ['insert.buckling_N', r?.buckling_N],
+    ['insert.greatest_speed_mm_s.centred', r?.greatest_speed_mm_s?.centred],
+    ['insert.greatest_speed_mm_s.eccentric', r?.greatest_speed_mm_s?.eccentric],
+    ['insert.last.greatest_speed_mm_s.centred', r?.last?.greatest_speed_mm_s?.centred],
+    ['insert.last.greatest_speed_mm_s.eccentric', r?.last?.greatest_speed_mm_s?.eccentric],
   ];
 }
 

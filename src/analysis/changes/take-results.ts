@@ -5,6 +5,9 @@ import { parsePath } from '../../recipe/yaml/path.ts';
 import { cavity } from '../cavity/cavity.ts';
 import { withinNumbers } from '../delivery/beyond-numbers.ts';
 import { gauge } from '../dot/gauge.ts';
+import { insert } from '../insert/insert.ts';
+import { mix } from '../mix/mix.ts';
+import { oven } from '../oven/oven.ts';
 import { ramp } from '../ramp/ramp.ts';
 import { spread } from '../rehearse/spread.ts';
 import { setpoint } from '../setpoint/setpoint.ts';
@@ -18,6 +21,9 @@ const ANALYSES: Readonly<Record<string, (recipe: Recipe) => Outcome<object>>> = 
   setpoint: recipe => setpoint(recipe),
   ramp: recipe => ramp(recipe),
   gauge: recipe => gauge(recipe),
+  mix: recipe => mix(recipe),
+  insert: recipe => insert(recipe),
+  oven: recipe => oven(recipe),
   spread: recipe => spread(recipe),
 };
 

@@ -1,4 +1,5 @@
-import type { Quantity, Recipe, WallClass } from '../../recipe/schema/recipe.ts';
+import { inWords } from '../../diagnostics/number-words.ts';
+import type { Needle, Quantity, Recipe, WallClass } from '../../recipe/schema/recipe.ts';
 
 /** A needle to compare: what is left out stays as in the recipe. */
 export interface NeedleChoice {
@@ -18,4 +19,13 @@ export function withNeedle(recipe: Recipe, { gauge, wall, length }: NeedleChoice
     ...(contact_angle === undefined ? {} : { contact_angle }),
   };
   return { ...recipe, needle };
+}
+
+/** A needle as people call it: gauge and wall, or its bore, and the length. */
+export function needleName({ gauge, wall, bore, length, sections }: Needle): string {
+  const tip = sections?.at(-1)?.rear ?? bore;
+  const what =
+    gauge === undefined ? (tip === undefined ? 'needle' : `bore ${inWords(tip.value, 'mm')}`) : `${gauge} ${wall}`;
+  const shape = sections?.length ? `${what}, in sections` : what;
+  return length === undefined ? shape : `${shape} x ${inWords(length.value, 'mm')}`;
 }

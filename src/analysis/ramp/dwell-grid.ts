@@ -64,9 +64,10 @@ function usualTemperatures({ process }: Recipe): number[] {
   return Array.from({ length: 2 * reach + 1 }, (_, i) => wanted.value + i - reach);
 }
 
-function dwellAt(
+/** The exact dwell of a run at an age [s], rounded to the step of the station; null where nothing flows. */
+export function dwellAt(
   recipe: Recipe,
-  { plan, age, from }: { plan: RampPlan; age: number; from: RunStart | undefined },
+  { plan, age, from }: { plan: RampPlan; age: number; from?: RunStart | undefined },
 ): number | null {
   const { delivery, aim, primeShots, fixed, limits } = plan;
   const startAt = (shot: number) => runStart(recipe, aim, primeShots, shot).dispensed;

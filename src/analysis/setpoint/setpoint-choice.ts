@@ -61,14 +61,14 @@ export function choosePair(pairs: readonly Pair[], criteria: Criteria): Choice |
 }
 
 /** Which of the criteria that a pair can miss are asked for. */
-interface Tier {
+export interface Tier {
   readonly ramp: boolean;
   readonly practical: boolean;
   readonly band: boolean;
 }
 
 /** All of them first; the later a criterion stands, the sooner it is given up. */
-function tiersOf({ program, band }: Criteria): Tier[] {
+export function tiersOf({ program, band }: Pick<Criteria, 'program' | 'band'>): Tier[] {
   const either = [true, false];
   return (program === null ? [false] : either).flatMap(ramp =>
     either.flatMap(practical => (band === null ? [false] : either).map(held => ({ ramp, practical, band: held }))),
@@ -122,7 +122,11 @@ function chosenIn(good: readonly Pair[], tier: Tier, criteria: Criteria): Choice
 }
 
 /** The first pair that meets a costly condition; after `most` failures in a row a last look at pairs far apart. */
-function firstThat(pairs: readonly Pair[], condition: (pair: Pair) => boolean, most: number): Pair | null {
+export function firstThat<P extends { readonly pressure: number }>(
+  pairs: readonly P[],
+  condition: (pair: P) => boolean,
+  most: number,
+): P | null {
   let failed = 0;
   for (const pair of pairs) {
     if (condition(pair)) return pair;

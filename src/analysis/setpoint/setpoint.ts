@@ -1,22 +1,22 @@
 import { deliveryFinding } from '../../diagnostics/codes/delivery-codes.ts';
 import { distinct } from '../../diagnostics/distinct.ts';
 import type { Finding, Outcome } from '../../diagnostics/finding.ts';
-import { inPercent, inWords } from '../../diagnostics/number-words.ts';
+import { inPercent } from '../../diagnostics/number-words.ts';
 import { atMost } from '../../numeric/limits.ts';
 import type { Recipe, WallClass } from '../../recipe/schema/recipe.ts';
-import { displayPressure } from '../../recipe/schema/station-schema.ts';
 import { type DispenseAim, dispenseAim } from '../cavity/dispense-aim.ts';
 import { type OperatingPoint, operatingPoint, type Setting } from '../delivery/operating-point.ts';
 import type { ResinConditions } from '../delivery/resin-course.ts';
-import { type SpreadCause, type SpreadModel, spreadModel } from '../inputs/spread-terms.ts';
+import type { SpreadCause, SpreadModel } from '../inputs/spread-terms.ts';
 import { boreMarch, rectangleFindings } from '../needles/bore-shot.ts';
 import { type MatchedResult, matchedNeedle, ownD4PerLength } from '../needles/matched-needle.ts';
-import { type NeedleChoice, withNeedle } from '../needles/needle-choice.ts';
+import { type NeedleChoice, needleName, withNeedle } from '../needles/needle-choice.ts';
 import { programFindings } from '../program/best-program.ts';
+import { possibleSettings } from './possible-settings.ts';
 import { type Criteria, choosePair } from './setpoint-choice.ts';
 import { type SetpointProgram, setpointPrograms } from './setpoint-program.ts';
-import { bestPairs, type Pair, representativePairs } from './setpoint-search.ts';
-import { impossible, reaching, stationGrid } from './station-grid.ts';
+import { type Pair, representativePairs } from './setpoint-search.ts';
+import { impossible } from './station-grid.ts';
 
 export interface SetpointOptions extends ResinConditions {
   /** Fixes the pressure [Pa], or the dwell [s]. */
@@ -95,8 +95,6 @@ export interface SetpointResult {
   readonly defaults: readonly string[];
 }
 
-/** Pairs within this share of `process.tolerance` are as good as exact. */
-const FINE_SHARE = 0.1;
 /** So many candidates are shown. */
 const CANDIDATES = 12;
 
@@ -163,56 +161,20 @@ interface Found {
 }
 
 function search(recipe: Recipe, options: SetpointOptions): Outcome<Found> {
-  const aim = dispenseAim(recipe, 'a setpoint');
-  const at = operatingPoint(recipe, options, 'a setpoint');
-  const grid = stationGrid(recipe, options);
-  const spread = at.result === null ? null : spreadModel(recipe, options).result;
-  const findings = [...aim.findings, ...at.findings, ...grid.findings];
-  if (aim.result === null || at.result === null || grid.result === null || spread === null) {
-    return { result: null, findings };
-  }
-  const point = at.result;
-  const pairs = bestPairs(point, aim.result.aim, grid.result.pressures, grid.result.dwells);
-  const possible = reaching(pairs, grid.result);
-  const quick = criteriaOf(recipe, spread);
+  const { result: settings, findings } = possibleSettings(recipe, options);
+  if (settings === null) return { result: null, findings };
+  const { aim, point, pairs, possible, spread, criteria: quick } = settings;
   // most often the choice stays what it is without a look at programs
   const likely = choosePair(possible, quick);
   const programs = likely === null ? null : setpointPrograms(recipe, options, likely.pair.pressure);
   const criteria = { ...quick, program: programs?.criterion ?? null };
   const choice = criteria.program === null ? likely : choosePair(possible, criteria);
-  if (choice === null) {
-    findings.push(impossible(point, aim.result.aim, grid.result));
-    return { result: null, findings };
-  }
+  if (choice === null) return { result: null, findings: [...findings, impossible(point, aim.aim, settings.grid)] };
   const chosen = choice.pair;
-  findings.push(...coarseFindings(chosen, criteria));
   const program = programs?.of(chosen) ?? null;
-  return { result: { aim: aim.result, point, pairs, criteria, spread, chosen, why: choice.why, program }, findings };
+  const result = { aim, point, pairs, criteria, spread, chosen, why: choice.why, program };
+  return { result, findings: [...findings, ...coarseFindings(chosen, criteria)] };
 }
-
-function criteriaOf(recipe: Recipe, spread: SpreadModel): Criteria {
-  const { process, station } = recipe;
-  const tolerance = process?.tolerance?.value ?? null;
-  const [low, high] = process?.practical_dwell.map(dwell => dwell.value) ?? PRACTICAL_DWELL;
-  const held = Math.min(
-    station?.pressure?.max.value ?? Number.POSITIVE_INFINITY,
-    station?.rating?.value ?? Number.POSITIVE_INFINITY,
-  );
-  return {
-    fine: tolerance === null ? null : tolerance * FINE_SHARE,
-    program: null,
-    practical: [low!, high!],
-    band: Number.isFinite(held) ? [held * HELD_WELL[0], held * HELD_WELL[1]] : null,
-    spread: spread.fromShotToShot,
-    unit: displayPressure(station),
-  };
-}
-
-/** Shares of the greatest pressure between which a regulator holds what is set. */
-const HELD_WELL = [0.1, 0.9] as const;
-
-/** Default of `process.practical_dwell` for a recipe without a process [s]. */
-const PRACTICAL_DWELL = [0.2, 4] as const;
 
 function coarseFindings(chosen: Pair, criteria: Criteria): Finding[] {
   if (criteria.fine === null || atMost(Math.abs(chosen.error), criteria.fine)) return [];
@@ -252,7 +214,8 @@ function limitOf(pair: Pair, criteria: Criteria, spread: SpreadModel): string {
   return terms.length === 0 ? 'practical dwell' : terms.reduce((a, b) => (b.relative > a.relative ? b : a)).cause;
 }
 
-function programKeys({ program, plan, last }: SetpointProgram): SetpointProgramKeys {
+/** A program as keys of a result. */
+export function programKeys({ program, plan, last }: SetpointProgram): SetpointProgramKeys {
   return {
     stages: program.stages.map(({ fromShot, first, add, every }) => ({
       from_shot: fromShot,
@@ -276,7 +239,7 @@ function compared(recipe: Recipe, options: SetpointOptions, choice: NeedleChoice
   const length = variant.needle?.length?.value;
   const error = found.findings.find(finding => finding.severity === 'error');
   return {
-    needle: `${choice.gauge} ${variant.needle!.wall}${length === undefined ? '' : ` x ${inWords(length, 'mm')}`}`,
+    needle: needleName(variant.needle!),
     ...{ gauge: choice.gauge, wall: variant.needle!.wall, length_mm: length === undefined ? null : length * 1e3 },
     bore_mm: point === null ? null : point.needle.bore.value * 1e3,
     outside_mm: point?.needle.outside == null ? null : point.needle.outside.value * 1e3,

@@ -26,8 +26,8 @@ const HELP = `
 --grid names a recipe value and what it takes: from:to:steps (steps counts the values, both ends among
 them), from:to:steps:log, or a list. Values carry their unit. Several --grid make every combination.
 --take names values of results, as \`--json\` of the command has them: shot.volume_uL,
-ramp.worst_error_pct, cavity.backfill_aim_uL, setpoint.chosen.dwell_s; of cavity, shot, setpoint, ramp, gauge
-and spread. A point that cannot be computed is empty, with the number of its findings.
+ramp.worst_error_pct, cavity.backfill_aim_uL, setpoint.chosen.dwell_s; of cavity, shot, setpoint, ramp, gauge,
+mix, insert, oven and spread. A point that cannot be computed is empty, with the number of its findings.
 
 Examples:
   $ dwellbook sweep slim.yaml \\

@@ -99,7 +99,7 @@ export function loadOptions(call: Call): LoadOptions {
 }
 
 /** Findings of the file and of the computation, by place, each once, without those that the recipe silences or that follow from another. */
-function allDiagnostics(loaded: LoadedRecipe, outcome: WorkOutcome<unknown>): Diagnostic[] {
+export function allDiagnostics(loaded: LoadedRecipe, outcome: WorkOutcome<unknown>): Diagnostic[] {
   // What keeps a result from being computed is always said.
   const silence = loaded.recipe === null || outcome.result === null ? [] : loaded.recipe.silence;
   const findings = toBeSaid(silence, outcome.findings);

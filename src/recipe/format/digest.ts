@@ -20,6 +20,21 @@ export function recipeDigest(recipe: Recipe): string {
   return sha256(JSON.stringify(canonical(recipe)));
 }
 
+/** SHA-256 [hex] of a resin, its name included: what may be mixed in one pot. Null without one. */
+export function resinDigest({ resin }: Recipe): string | null {
+  return resin === undefined ? null : sha256(JSON.stringify([resin.name ?? null, canonical(resin)]));
+}
+
+/** Keys of two blocks that do not compute the same, the names of the blocks among them; in the order of the first. */
+export function unlikeKeys(a: object, b: object): string[] {
+  const text = (block: object, key: string) => {
+    const value = (block as Record<string, unknown>)[key];
+    return JSON.stringify(key === 'name' ? (value ?? null) : (canonical(value) ?? null));
+  };
+  const keys = new Set([...Object.keys(a), ...Object.keys(b)]);
+  return [...keys].filter(key => (key === 'name' || !DIGEST_LEAVES_OUT.has(key)) && text(a, key) !== text(b, key));
+}
+
 /** SHA-256 [hex] of a text. */
 export function sha256(text: string): string {
   // Not imported: that alone would be a tenth of what a run costs that never asks for a digest.

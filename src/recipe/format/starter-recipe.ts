@@ -61,6 +61,12 @@ const BLOCK_LINES: readonly (readonly [BlockName, string, readonly Line[]])[] = 
         'the factor is what the data sheet means by pot life',
       ],
       ['dot', '{contact_angle: 32 deg, read_after: 60 s}', 'better: weighed dots as `calibration`'],
+      ['# mix: {base: 100 g, hardener: 10 g, tolerance: 5 %}', null, 'for `mix` and `batch`, with `station.scale`'],
+      [
+        '# glass: {uncured: -20 degC, cured: 120 degC, lambda: 0.4, required: 85 degC}',
+        null,
+        'for `oven`, with a cure by kinetics',
+      ],
     ],
   ],
   [
@@ -74,6 +80,7 @@ const BLOCK_LINES: readonly (readonly [BlockName, string, readonly Line[]])[] = 
       ['hold_back', '{max: 5 kPa}'],
       ['syringe', '{barrel: 3 mL, inside_diameter: 9.5 mm, fill: 0.55 mL, left_over: 0.3 mL, plunger_friction: 3 kPa}'],
       ['ramp', '{add_step: 0.01 s, stages: 1}', 'the step programs that the station stores'],
+      ['# scale: 0.01 g', null, 'half-width of one net weighing of a kit'],
     ],
   ],
   [
@@ -87,6 +94,12 @@ const BLOCK_LINES: readonly (readonly [BlockName, string, readonly Line[]])[] = 
       ['stop_at', '{viscosity_factor: 2}', 'when the syringe is thrown away'],
       ['bore_shot'],
       ['prime', undefined, 'shots to waste with a new needle'],
+      ['# oven: [[0 min, 23 degC], [8 min, 90 degC], [60 min, 90 degC], [75 min, 30 degC]]', null, 'for `oven`'],
+      [
+        '# cup: {diameter: 40 mm}',
+        null,
+        'of the kit, for its heat; a cure by kinetics and `heat_of_reaction` go with it',
+      ],
     ],
   ],
 ];

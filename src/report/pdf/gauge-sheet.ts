@@ -2,31 +2,18 @@ import type { GaugeResult } from '../../analysis/dot/gauge.ts';
 import { circleMiddle, gaugeGrid, PAPER_SIZES } from '../../analysis/dot/gauge-grid.ts';
 import { counted } from '../../diagnostics/number-words.ts';
 import { drawPdf } from '../page/draw-pdf.ts';
-import type { Block, Mark, Page, SheetDocument } from '../page/marks.ts';
+import type { Block, Page, SheetDocument } from '../page/marks.ts';
 import { paragraph, plainText } from '../page/set-text.ts';
 import { madeText, type SheetOrigin, sheetDocument } from '../page/sheet-origin.ts';
-import {
-  artifact,
-  blanks,
-  type Column,
-  facts,
-  foot,
-  heading,
-  RULE,
-  rule,
-  TYPE,
-  table,
-  text,
-  textBlock,
-} from '../page/sheet-parts.ts';
+import { artifact, blanks, type Column, facts, foot, RULE, rule, TYPE, table, textBlock } from '../page/sheet-parts.ts';
 import { type FontFiles, type TextMeasure, textMeasure } from '../page/text-measure.ts';
 import { CAUTION_TEXT } from '../words/cautions.ts';
 import { inchText, type LengthUnit } from '../words/display-units.ts';
 import { numberText, plain, settingText } from '../words/number-text.ts';
 import { gaugeCell } from './gauge-cell.ts';
+import { checkBars, gaugeHead } from './gauge-frame.ts';
 import { CODE_WIDTH, gaugeMarks } from './gauge-marks.ts';
 import { ringLines, ringSample } from './gauge-rings.ts';
-import { barAcross, barDown } from './scale-bars.ts';
 
 export interface GaugeSheetInput extends SheetOrigin {
   readonly gauge: GaugeResult;
@@ -67,10 +54,10 @@ export function gaugeSheet(input: GaugeSheetInput, measure: TextMeasure): SheetD
       height: sheet.height,
       blocks: [
         ...gaugeMarks({ ...input, grid, page: p + 1, pages: count, left: sheet.left }),
-        ...head(sheet),
+        ...gaugeHead({ ...sheet, title: 'Dot gauge', name: input.name, paper: gauge.paper, beside: CODE_WIDTH }),
         ...reading(sheet),
         ...cells,
-        ...bars(sheet),
+        ...checkBars({ ...sheet, scaleX: gauge.scale_x, scaleY: gauge.scale_y }),
         ...end(sheet, p + 1, count),
       ],
     };
@@ -92,37 +79,6 @@ interface Sheet {
 }
 
 const MARGIN = 15; // [mm]
-const PAPER_NAMES = { a4: 'A4, 210 × 297 mm', letter: 'Letter, 8.5 × 11 in' } as const;
-
-/** Title, name of the recipe, and how to print. */
-function head(s: Sheet): Block[] {
-  const boxWidth = 46;
-  const nameBox = {
-    x: s.left,
-    y: 27.6,
-    width: s.right - s.left - boxWidth - CODE_WIDTH - 8,
-    leading: 4.8,
-    font: 'medium',
-    size: 11,
-    lines: 2,
-  } as const;
-  const x = s.right - CODE_WIDTH - boxWidth;
-  return [
-    heading(s.left, 20.6, 'Dot gauge', 'H1'),
-    textBlock(s.input.name, nameBox, s.measure),
-    artifact({ kind: 'box', x, y: 14, boxWidth, boxHeight: 18, width: RULE.strong }),
-    {
-      tag: 'P',
-      marks: [
-        text(x + boxWidth / 2, 20.3, 'Print at 100 %', 12, { font: 'semibold', align: 'center' }),
-        text(x + boxWidth / 2, 24.8, PAPER_NAMES[s.input.gauge.paper], TYPE.label, { align: 'center' }),
-        text(x + boxWidth / 2, 29.2, 'Print again, do not copy', TYPE.label, { align: 'center', font: 'medium' }),
-      ],
-    },
-    artifact(rule(s.left, s.right, 35.2, RULE.strong)),
-  ];
-}
-
 /** What the rings are, and how to read a dot against them. */
 function reading(s: Sheet): Block[] {
   const { gauge } = s.input;
@@ -220,54 +176,6 @@ function manyShots(g: GaugeResult): string {
   }
   if (g.reading_error_pct <= g.tolerance_pct / 2) return '';
   return ` A dot is known to ${numberText(g.reading_error_pct, 2)} % only: weigh shots as well.`;
-}
-
-/** The check bars, how to measure them and how to give the figures back. */
-function bars(s: Sheet): Block[] {
-  const { gauge } = s.input;
-  const top = s.height - 78; // [mm]
-  const beside = s.left + 122;
-  const corrected = gauge.scale_x !== 1 || gauge.scale_y !== 1;
-  const note =
-    '1 % off in length is about 3 % in volume. When a bar is off, make the gauge anew with both quotients and print it the same way.' +
-    (corrected
-      ? ` This one is drawn for x ${settingText(gauge.scale_x, 7)}, y ${settingText(gauge.scale_y, 7)}: multiply a new quotient by these.`
-      : '');
-  const small = { x: beside, width: s.right - beside, leading: 3.3, font: 'regular', size: TYPE.label } as const;
-  return [
-    artifact(rule(s.left, s.right, top, RULE.normal)),
-    heading(s.left, top + 5.4, 'Check before use: both bars must measure 100 mm, or 4 in'),
-    barAcross({ x: s.left + 1, y: top + 15, scale: gauge.scale_x }),
-    barDown({ x: s.right - 11, y: 84, scale: gauge.scale_y }),
-    { tag: 'Caption', marks: [text(s.right - 11, 79.6, 'check bar, down', TYPE.label, { align: 'center' })] },
-    textBlock(note, { ...small, y: top + 9.8, lines: 5 }, s.measure),
-    measured(s, top + 29, 'Across', 'left', 'x'),
-    measured(s, top + 35, 'Down', 'upper', 'y'),
-  ];
-}
-
-/** One line to write a measured length on, with the edges to measure between and the option that takes the quotient. */
-function measured(s: Sheet, y: number, direction: string, edge: string, axis: string): Block {
-  const first = `${direction}: ${edge} edge of mark 0 to ${edge} edge of mark 100 (4 in)`;
-  const end = `--scale-${axis}`;
-  const blank = 22;
-  let x = s.left;
-  const marks: Mark[] = [];
-  const put = (words: string, font: 'regular' | 'medium' = 'regular') => {
-    marks.push(text(x, y, words, TYPE.body, { font }));
-    x += s.measure(words, font, TYPE.body) + 2;
-  };
-  const write = () => {
-    marks.push(rule(x, x + blank, y + 0.6));
-    x += blank + 2;
-  };
-  put(first);
-  x = s.left + 84;
-  write();
-  put('mm ÷ 100  (or in ÷ 4)  =');
-  write();
-  put(end, 'medium');
-  return { tag: 'P', marks };
 }
 
 /** Blanks, cautions and the last line. */

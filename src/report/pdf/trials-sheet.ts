@@ -1,25 +1,14 @@
-import { PAPER_SIZES, type Paper } from '../../analysis/dot/gauge-grid.ts';
+import type { Paper } from '../../analysis/dot/gauge-grid.ts';
 import type { TrialsResult } from '../../analysis/trials/trials.ts';
 import { drawPdf } from '../page/draw-pdf.ts';
-import type { Block, Mark, Page, SheetDocument } from '../page/marks.ts';
+import type { Block, SheetDocument } from '../page/marks.ts';
 import { plainText } from '../page/set-text.ts';
 import { madeText, type SheetOrigin, sheetDocument } from '../page/sheet-origin.ts';
-import {
-  artifact,
-  blanks,
-  foot,
-  heading,
-  RULE,
-  rule,
-  type TableDrawing,
-  TYPE,
-  table,
-  textBlock,
-} from '../page/sheet-parts.ts';
+import { blanks, heading, TYPE, textBlock } from '../page/sheet-parts.ts';
 import { type FontFiles, type TextMeasure, textMeasure } from '../page/text-measure.ts';
-import { CAUTION_TEXT } from '../words/cautions.ts';
 import type { DisplayUnit } from '../words/display-units.ts';
 import { settingText } from '../words/number-text.ts';
+import { paperSize, type RowSheet, rowPages, SHEET_MARGIN, writable } from './row-sheet.ts';
 
 export interface TrialsSheetInput extends SheetOrigin {
   readonly trials: TrialsResult;
@@ -28,10 +17,8 @@ export interface TrialsSheetInput extends SheetOrigin {
   readonly paper: Paper;
 }
 
-const MARGIN = 15; // [mm]
-const LEADING = 7.2;
+const LEADING = 7.2; // [mm]
 const FIRST_ROW = 62;
-const END = 36; // kept free at the foot
 
 /** Bytes of the run sheet as a PDF. The same input gives the same bytes. */
 export async function trialsPdf(input: TrialsSheetInput, fonts: FontFiles): Promise<Uint8Array> {
@@ -40,38 +27,35 @@ export async function trialsPdf(input: TrialsSheetInput, fonts: FontFiles): Prom
 
 /** The run sheet as plain data: one row a weighing, in its order, with lines to write age, temperature, mass or diameter, and a note on. */
 export function trialsSheet(input: TrialsSheetInput, measure: TextMeasure): SheetDocument {
-  const { width, height } = PAPER_SIZES[input.paper];
-  const page = { width: width * 1000, height: height * 1000 };
-  const perPage = Math.max(1, Math.floor((page.height - FIRST_ROW - END) / LEADING));
-  const { runs } = input.trials;
-  const count = Math.max(1, Math.ceil(runs.length / perPage));
-  const pages = Array.from({ length: count }, (_, i): Page => {
-    const own = runs.slice(i * perPage, (i + 1) * perPage);
-    return {
-      ...page,
-      blocks: [
-        ...head(input, page.width, measure),
-        rows(input, own, page.width, measure),
-        ...end(input, page, [i + 1, count], measure),
-      ],
-    };
-  });
+  const { width } = paperSize(input.paper);
+  const sheet: RowSheet = {
+    ...{ paper: input.paper, firstRow: FIRST_ROW, leading: LEADING },
+    ...rows(input, width),
+    head: head(input, width, measure),
+    made: madeText(input, { after: `seed ${input.trials.seed}` }),
+  };
   return sheetDocument(input, {
     title: `Trial shots: ${plainText(input.name)}`,
     subject: 'Run sheet of trial shots in random order, with lines to write readings on',
-    pages,
+    pages: rowPages(sheet, measure),
   });
 }
 
 function head({ trials, name }: TrialsSheetInput, width: number, measure: TextMeasure): Block[] {
-  const box = { x: MARGIN, width: width - 2 * MARGIN, font: 'regular', size: TYPE.body, leading: 3.8 } as const;
+  const box = {
+    x: SHEET_MARGIN,
+    width: width - 2 * SHEET_MARGIN,
+    font: 'regular',
+    size: TYPE.body,
+    leading: 3.8,
+  } as const;
   const how =
     `Make the runs in this order; it is random within an age (seed ${trials.seed}). For each, ${trials.shots_per_weighing} shots ` +
     `${trials.by === 'mass' ? 'into one tared pan, weighed together' : 'onto one place, and the diameter of their dot as seen from above'}. ` +
     ' Write down the age at which it was shot, not the planned one. A shot that went wrong ' +
     'is noted, not left out. Copy the figures into the CSV of the trial for `fit`.';
   return [
-    heading(MARGIN, 20.6, 'Trial shots', 'H1'),
+    heading(SHEET_MARGIN, 20.6, 'Trial shots', 'H1'),
     textBlock(name, { ...box, y: 27.6, font: 'medium', size: 11, lines: 1 }, measure),
     textBlock(how, { ...box, y: 34, lines: 4 }, measure),
     blanks(
@@ -82,16 +66,15 @@ function head({ trials, name }: TrialsSheetInput, width: number, measure: TextMe
         { label: 'Lot', share: 3 },
         { label: 'Mixed at', share: 3 },
       ],
-      { x: MARGIN, y: 53, width: width - 2 * MARGIN },
+      { x: SHEET_MARGIN, y: 53, width: width - 2 * SHEET_MARGIN },
       measure,
     ),
   ];
 }
 
-function rows(input: TrialsSheetInput, runs: TrialsResult['runs'], width: number, measure: TextMeasure): Block {
-  const { pressure } = input;
-  const reading = input.trials.by;
-  const note = width - 2 * MARGIN - 141;
+function rows({ pressure, trials }: TrialsSheetInput, width: number): Pick<RowSheet, 'columns' | 'rows'> {
+  const reading = trials.by;
+  const note = width - 2 * SHEET_MARGIN - 141;
   const columns = [
     { title: 'Run', width: 10 },
     { title: `Pressure ${pressure.name}`, width: 21, align: 'right' },
@@ -103,39 +86,16 @@ function rows(input: TrialsSheetInput, runs: TrialsResult['runs'], width: number
     { title: reading === 'mass' ? 'Mass mg' : 'Diameter mm', width: 26 },
     { title: 'Note', width: note },
   ] as const;
-  const body = runs.map(run => [
+  const rows = trials.runs.map(run => [
     String(run.run),
     settingText(run.pressure_kPa * pressure.perKpa, 4),
     settingText(run.dwell_s),
     settingText(run.age_min, 4),
-    blank('age', 18),
-    blank('temperature', 18),
+    writable('age', 18),
+    writable('temperature', 18),
     String(run.shots),
-    blank(reading, 26),
-    blank('note', note),
+    writable(reading, 26),
+    writable('note', note),
   ]);
-  return table({ x: MARGIN, y: FIRST_ROW, leading: LEADING, columns, rows: body }, measure);
-}
-
-function blank(what: string, width: number): TableDrawing {
-  return {
-    alt: `${what}, to be written`,
-    draw: (x, baseline): Mark[] => [rule(x + 1, x + width - 2, baseline + 0.6, RULE.normal)],
-  };
-}
-
-function end(
-  input: TrialsSheetInput,
-  page: { width: number; height: number },
-  [number, count]: readonly [number, number],
-  measure: TextMeasure,
-): Block[] {
-  const right = page.width - MARGIN;
-  const small = { x: MARGIN, width: right - MARGIN, leading: 2.9, font: 'regular', size: TYPE.small } as const;
-  const made = madeText(input, { after: `seed ${input.trials.seed}` });
-  return [
-    artifact(rule(MARGIN, right, page.height - 30, RULE.normal)),
-    textBlock(CAUTION_TEXT, { ...small, y: page.height - 25.6 }, measure),
-    foot(made, `Page ${number} of ${count}`, { left: MARGIN, right, y: page.height - 10.5 }, measure),
-  ];
+  return { columns, rows };
 }

@@ -44,12 +44,13 @@ describe('recipeResults', () => {
     expect(valuesByKey(results).get('cavity.backfill_aim_uL')).toBe(cavity(recipe).result!.backfill_aim_uL);
     expect(results.find(({ key }) => key === 'cavity.seat_mm')!.models).toEqual(['cavity']);
     expect(results.find(({ key }) => key === 'ramp.end.shot')!.models).toContain('cure');
-    expect(results.filter(({ key }) => /^(?:mix|oven)\./.test(key))).toEqual([]);
+    expect(results.filter(({ key }) => /^(?:mix|oven|insert)\./.test(key))).toEqual([]);
     const cured = recipeResults(
       exampleRecipe({
         'resin.mix': { base: 0.1, hardener: 0.01, tolerance: 0.05 },
         ...{
           'station.scale': 1e-5,
+          'connector.free_fibre': 8e-3,
           'process.oven': [
             [0, 296.15],
             [3600, 363.15],
@@ -59,6 +60,10 @@ describe('recipeResults', () => {
     ).results;
     expect(valuesByKey(cured).get('mix.least_mass_g')).toBeCloseTo((0.01 / 0.05) * Math.hypot(1.1, 11), 9);
     expect(valuesByKey(cured).get('oven.conversion_end')).toBeNull(); // no kinetics
+    // Euler: π²·E·(π/64)d⁴/l², 72 GPa from memory
+    const buckling = (Math.PI ** 3 * 72e9 * 125e-6 ** 4) / 64 / 8e-3 ** 2;
+    expect(valuesByKey(cured).get('insert.buckling_N')).toBeCloseTo(buckling, 9);
+    expect(valuesByKey(cured).get('insert.last.greatest_speed_mm_s.centred')).toBeGreaterThan(0);
     const used = new Set(cured.flatMap(({ models }) => models));
     expect([...used].sort()).toEqual(Object.keys(MODEL_VERSIONS));
     expect(new Set(results.map(({ key }) => key)).size).toBe(results.length);

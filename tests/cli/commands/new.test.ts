@@ -36,6 +36,22 @@ describe('new', () => {
     expect(await runProgram(['setpoint', 'x.yaml'], io)).toBe(0);
   });
 
+  it('has lines for mixing and the oven to be taken into use, which then do', async () => {
+    const { out } = await run([]);
+    const kinetics =
+      '{model: castro-macosko, A1: 2.5e6 1/s, E1: 62 kJ/mol, A2: 2.4e6 1/s, E2: 57 kJ/mol, m: 0.9, n: 1.2, gel_conversion: 0.55, c1: 1.5, c2: 1}';
+    const used = out
+      .replace(/^( +)# (mix|scale|glass|oven|cup):/gm, '$1$2:')
+      .replace(/cure: \{.*?\}/, `cure: ${kinetics}`);
+    expect(used.match(/^ +(?:mix|scale|glass|oven|cup):/gm)).toHaveLength(5);
+    expect((await check('x.yaml', used)).status).toBe(0);
+    for (const command of ['mix', 'oven']) {
+      const io = fakeIo({ 'x.yaml': used });
+      expect(await runProgram([command, 'x.yaml', '--json'], io)).toBe(0);
+      expect(JSON.parse(io.out()).result).not.toBeNull();
+    }
+  });
+
   it('takes parts by option and by their keys, relative to the new file, and values on top', async () => {
     const { status, err, written } = await run([
       'line/slim.yaml',

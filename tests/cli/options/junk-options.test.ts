@@ -12,6 +12,7 @@ import { type Ending, unsound, type WatchedProgram, watchedProgram } from '../wa
 const file = (...path: string[]) => readFileSync(join(root, ...path), 'utf8');
 const FILES = {
   'a.yaml': file('recipes', 'tide-gauge-pigtail.yaml'),
+  'b.yaml': file('recipes', 'tide-gauge-pigtail.yaml').replace('max: 13.5 mm', 'max: 12 mm'),
   'runs.csv': file('examples', 'floor', 'trial-runs.csv'),
   'checks.csv': file('examples', 'floor', 'checks.csv'),
   'study.csv': file('examples', 'floor', 'gauge-study.csv'),
@@ -24,6 +25,7 @@ const SOUND: Readonly<Record<string, string>> = {
   compare: 'compare a.yaml a.yaml',
   completion: 'completion bash',
   explain: 'explain key-missing',
+  family: 'family a.yaml b.yaml --pressure 200kPa',
   fit: 'fit a.yaml runs.csv',
   follow: 'follow checks.csv a.yaml',
   'gauge-rr': 'gauge-rr study.csv --part dot --operator reader --value diameter',

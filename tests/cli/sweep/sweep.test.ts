@@ -85,6 +85,24 @@ describe('sweep', () => {
     );
   });
 
+  it('takes what mixing, the oven and putting the fibre in come to', async () => {
+    const kept = 'resin.mix.base=100 g,resin.mix.hardener=10 g,resin.mix.tolerance=5 %,station.scale=0.01 g';
+    const { out } = await run(
+      [
+        ...['a.yaml', '--grid', 'connector.free_fibre=5 mm,10 mm', '--json'],
+        ...kept.split(',').flatMap(pair => ['--set', pair]),
+        ...['--take', 'mix.least_mass_g,insert.buckling_N,oven.conversion_end'],
+      ],
+      WHOLE,
+    );
+    const { points } = JSON.parse(out).result;
+    // 0.01 g over 5 %, and the ratio of 10 to 1 (JCGM 100: root of the sum of squares)
+    expect(points[0].results[0]).toBeCloseTo((0.01 / 0.05) * Math.hypot(1.1, 11), 9);
+    // Euler: half the length, four times the load
+    expect(points[0].results[1] / points[1].results[1]).toBeCloseTo(4, 9);
+    expect(points[0].results[2]).toBeNull(); // no oven
+  });
+
   it('says why in the JSON, where a program reads it, and nowhere else', async () => {
     const { status, out, err } = await run(
       ['a.yaml', '--grid', 'settings.dwell=0.2:0.6 s:3', '--take', 'shot.volume_uL', '--json'],

@@ -21,6 +21,7 @@ const KINETICS =
   'cure: {model: castro-macosko, A1: 2.5e6 1/s, E1: 62 kJ/mol, A2: 2.4e6 1/s, E2: 57 kJ/mol, m: 0.9, n: 1.2, gel_conversion: 0.55, c1: 1.5, c2: 1}';
 const FILES = {
   'in.yaml': FROM_PART,
+  'in2.yaml': FROM_PART,
   'parts/amber.yaml': RESIN_PART,
   'other.yaml': WHOLE,
   'hot.yaml': `${WHOLE.replace(/cure: \{[^}]*\}/, KINETICS)}`.replace(
@@ -40,6 +41,7 @@ const CALLS: Readonly<Record<string, string>> = {
   compare: 'in.yaml other.yaml -o {}.md',
   completion: 'bash -o {}.sh',
   explain: 'key-missing -o {}.txt',
+  family: 'in.yaml in2.yaml --pressure 200kPa -o {}.pdf',
   fit: 'in.yaml runs.csv -o {}.svg',
   gauge: 'in.yaml -o {}.pdf',
   follow: 'log.csv in.yaml -o {}.svg',
