@@ -96,7 +96,7 @@ const BLOCK_LINES: readonly (readonly [BlockName, string, readonly Line[]])[] = 
       ['prime', undefined, 'shots to waste with a new needle'],
       ['# oven: [[0 min, 23 degC], [8 min, 90 degC], [60 min, 90 degC], [75 min, 30 degC]]', null, 'for `oven`'],
       [
-        '# cup: {diameter: 40 mm}',
+        '# cup: {diameter: 40 mm, wall: 10 W/(m^2.K)}',
         null,
         'of the kit, for its heat; a cure by kinetics and `heat_of_reaction` go with it',
       ],
