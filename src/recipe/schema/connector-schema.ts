@@ -24,13 +24,16 @@ const length = quantity('length', 'Length along the axis', POSITIVE);
 
 const section = block({ part, diameter: ends('Diameter'), length }, 'A cylinder, or a cone with two diameters');
 
+/** More stand in no connector; each is drawn. */
+const MOST_PASSAGES = 1000;
+
 /** Of a connector: round or rectangular, one passage or several in a row; `blockIssues` asks for one shape of it. */
 const passage = block(
   {
     part,
     diameter: optional(ends('Diameter'), 'needed without `width` and `height`'),
     length,
-    count: optional(count('Equal passages side by side, in the first sections'), '1'),
+    count: optional(count('Equal passages side by side, in the first sections', 1, MOST_PASSAGES), '1'),
     pitch: optional(quantity('length', 'From the middle of one passage to the middle of the next', POSITIVE)),
     width: optional(quantity('length', 'Width of a rectangle, along which passages stand in a row', POSITIVE)),
     height: optional(quantity('length', 'Height of a rectangle', POSITIVE)),

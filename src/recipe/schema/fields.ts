@@ -205,15 +205,18 @@ export function text(is: string): Field<string, string> {
   return plain(schema, { is });
 }
 
-/** A whole number from `least` on. */
-export function count(is: string, least = 1): Field<number, number> {
-  const schema = reading<number>(`${is}.`, { type: 'integer', minimum: least }, (input, complain) => {
-    if (typeof input === 'number' && Number.isSafeInteger(input) && input >= least) return input;
+/** A whole number from `least` on, or to `most`. */
+export function count(is: string, least = 1, most?: number): Field<number, number> {
+  const range = most === undefined ? `from ${least} on` : `from ${least} to ${most}`;
+  const json: JsonSchema = { type: 'integer', minimum: least, ...(most !== undefined && { maximum: most }) };
+  const schema = reading<number>(`${is}.`, json, (input, complain) => {
+    const whole = typeof input === 'number' && Number.isSafeInteger(input) && input >= least;
+    if (whole && (most === undefined || input <= most)) return input;
     const code = typeof input === 'number' ? 'value-range' : 'value-type';
-    complain([], code, `found ${foundText(input)}, expected a whole number from ${least} on`, null);
+    complain([], code, `found ${foundText(input)}, expected a whole number ${range}`, null);
     return null;
   });
-  return plain(schema, { is, range: `whole, from ${least} on` });
+  return plain(schema, { is, range: `whole, ${range}` });
 }
 
 /** One of some words. */

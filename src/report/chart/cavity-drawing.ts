@@ -47,12 +47,13 @@ export function cavityDrawing(
   const room = WIDTH - 2 * CHART_EDGE;
   const row = view.cavity.some(p => p.height !== null || p.offsets.length > 1);
   const highest = row ? HIGHEST_ROW : HIGHEST;
-  const scale = SCALES.find(s => s * (ends.to - ends.from) <= room && 2 * s * radius <= highest) ?? SCALES.at(-1)!;
+  const fits = Math.min(room / (ends.to - ends.from), highest / (2 * radius));
+  const scale = SCALES.find(s => s <= fits) ?? fits;
   const cut = row ? ', cut along the row' : '';
-  const half = Math.max(radius, (result.face_mm ?? 0) / 2) * scale + WALL;
+  const half = Math.min(Math.max(radius, (result.face_mm ?? 0) / 2) * scale, highest) + WALL;
   const panels = panelsOf(result, view);
   const title = `Section: ${name}`;
-  const note = `${scale >= 1 ? `${scale} : 1` : `1 : ${1 / scale}`} at 100 %, nominal sizes in mm${cut}. Resin black; the outside of the connector is not in the recipe.`;
+  const note = `${scale >= 1 ? `${scale} : 1` : `1 : ${plain(1 / scale, 4)}`} at 100 %, nominal sizes in mm${cut}. Resin black; the outside of the connector is not in the recipe.`;
   const marks: Mark[] = [titleMark(title, WIDTH, measure), label(CHART_EDGE, CHART_EDGE + 8, note, 'regular', measure)];
   let y = CHART_EDGE + 17;
   for (const panel of panels) {

@@ -33,7 +33,7 @@ export function body(c: Canvas, cavity: readonly ViewPiece[], face: number | nul
   const [left, right] = [c.x(0), c.x(cavity.at(-1)!.to)];
   const top = c.axis - c.half;
   const box = { x: left, y: top, width: right - left, height: 2 * c.half };
-  const cut = face === null ? 0 : Math.min(c.half - (face / 2) * c.scale, (right - left) / 4);
+  const cut = face === null ? 0 : Math.max(0, Math.min(c.half - (face / 2) * c.scale, (right - left) / 4));
   const corner = (y: number, way: 1 | -1): Mark =>
     polygon(
       [
@@ -55,6 +55,11 @@ export function body(c: Canvas, cavity: readonly ViewPiece[], face: number | nul
   return [...hatch(box, 2.2), ...corners, polygon(outline, { width: WEIGHT.axis })];
 }
 
+/** Radius of a piece at a place, on paper; what is thicker than the connector ends a little beyond its wall. */
+function drawnRadius(c: Canvas, { from, to, front, rear }: ViewPiece, at: number): number {
+  return Math.min(((front + ((rear - front) * (at - from)) / (to - from)) / 2) * c.scale, c.half + 1);
+}
+
 /** Upper and lower line of pieces one behind the other, of what lies from one place to another, beside the axis by an offset. */
 function outlineOf(
   c: Canvas,
@@ -66,8 +71,7 @@ function outlineOf(
   const upper = pieces.flatMap((p): Point[] => {
     const [a, b] = [Math.max(p.from, from), Math.min(p.to, to)];
     if (b <= a) return [];
-    const radius = (at: number) => (p.front + ((p.rear - p.front) * (at - p.from)) / (p.to - p.from)) / 2;
-    return [a, b].map((at): Point => [c.x(at), middle - radius(at) * c.scale]);
+    return [a, b].map((at): Point => [c.x(at), middle - drawnRadius(c, p, at)]);
   });
   return [...upper, ...upper.toReversed().map(([x, y]): Point => [x, 2 * middle - y])];
 }
@@ -105,7 +109,7 @@ function runsOf(pieces: readonly ViewPiece[]): ViewPiece[][] {
 /** What goes on beyond the picture ends in a jagged line. */
 function broken(c: Canvas, pieces: readonly ViewPiece[], offset = 0): Mark[] {
   const at = pieces.find(p => p.to > c.to)!;
-  const radius = ((at.front + ((at.rear - at.front) * (c.to - at.from)) / (at.to - at.from)) / 2) * c.scale;
+  const radius = drawnRadius(c, at, c.to);
   const middle = c.axis + offset * c.scale;
   const [x, top, bottom] = [c.x(c.to), middle - radius, middle + radius];
   const steps = Math.max(2, 2 * Math.round(radius / 1.2));

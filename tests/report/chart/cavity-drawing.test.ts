@@ -113,6 +113,10 @@ describe('a section of a connector', () => {
     ['a needle a metre long', { 'needle.length': 1 }],
     ['long names', { 'connector.cavity[1].part': 'a lead-in with a very long name '.repeat(9) }],
     ['no end face', { 'connector.face': null }],
+    ['a tube wider than the world', { 'connector.cavity[2].diameter': 1e30 }],
+    ['a tube longer than the world', { 'connector.cavity[2].length': 1e30 }],
+    ['a face wider than the world', { 'connector.face': 1e30 }],
+    ['a cable thicker than the world', { 'connector.cable[2].diameter': 1e30 }],
   ])('keeps its texts apart and inside: %s', (_, overrides) => {
     const { width, height, marks } = drawn(overrides);
     const blocks = [{ tag: 'Figure' as const, marks: marks.filter(m => m.kind === 'text') }];
