@@ -81,6 +81,47 @@ describe('the greatest share of connectors that jam', () => {
     expect(jamBound(connector)).toBeCloseTo((place - 5.5) / 1, 4);
   });
 
+  it.each([
+    [
+      'a ribbon as high as its chamber',
+      'width: 9.4 mm, height: 0.42 ± 0.02 mm',
+      'width: 9.1 mm, height: 0.4 ± 0.03 mm',
+      'met',
+    ],
+    [
+      'a ribbon tight both ways',
+      'width: 9.2 ± 0.1 mm, height: 0.42 ± 0.02 mm',
+      'width: 9.1 ± 0.1 mm, height: 0.4 ± 0.03 mm',
+      'passed',
+    ],
+    ['a ribbon in a round tube', 'diameter: 5.05 ± 0.1 mm', 'width: 4 ± 0.05 mm, height: 3 ± 0.05 mm', 'met'],
+    [
+      'a row whose pitch varies',
+      'width: 3.02 ± 0.03 mm, height: 0.9 mm',
+      'diameter: 0.25 mm, count: 12, pitch: 0.25 ± 0.005 mm',
+      'met',
+    ],
+    ['a row in a round tube', 'diameter: 3.05 ± 0.1 mm', 'diameter: 0.25 ± 0.01 mm, count: 12, pitch: 0.25 mm', 'met'],
+    ['twelve fibres in twelve bores', 'diameter: 255 ± 5 um, count: 12', 'diameter: 250 ± 8 um, count: 12', 'met'],
+  ] as const)('%s: is not passed by the share drawn', async (_, outer, inner, how) => {
+    const connector = await connectorOf([`${outer}, length: 6 mm`], [`${inner}, length: 20 mm`]);
+    const [bound, share] = [jamBound(connector), drawn(connector)];
+    expect(share).toBeGreaterThan(0.005);
+    expect(share).toBeLessThan(bound + noise(share));
+    if (how === 'met') expect(share).toBeGreaterThan(bound - noise(bound) - 0.02 * bound); // corners to first order
+  });
+
+  it('knows where a ribbon may begin', async () => {
+    // It starts 2.4 mm behind the face, the chamber at 2 mm; its strip length is normal with a deviation of 0.2 mm.
+    const strip = '{value: 3.4 mm, tolerance: 0.4 mm, distribution: normal, coverage: 2}';
+    const connector = await connectorOf(
+      ['diameter: 126 um, length: 2 mm, count: 12', 'width: 9.4 mm, height: 0.9 mm, length: 6 mm'],
+      [`diameter: 125 um, length: ${strip}, count: 12`, 'width: 9.1 mm, height: 0.4 mm, length: 20 mm'],
+      '1 mm',
+    );
+    expect(jamBound(connector)).toBeCloseTo(normalCdf(-0.4 / 0.2), 6);
+  });
+
   it('is passed by no drawn share, and met where one pair of pieces rules', async () => {
     const stacks: readonly (readonly [readonly string[], readonly string[], string, 'met' | 'passed'])[] = [
       // Two strips that jam apart from each other.
