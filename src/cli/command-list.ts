@@ -158,6 +158,12 @@ export const COMMANDS: readonly CommandEntry[] = [
     load: () => import('./commands/sweep.ts'),
   },
   {
+    name: 'merge',
+    summary: 'puts the shards of a call together that several machines worked on',
+    group: CHANGE,
+    load: () => import('./commands/merge.ts'),
+  },
+  {
     name: 'needles',
     summary: 'the built-in needle table',
     group: FORMAT,

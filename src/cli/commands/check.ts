@@ -16,6 +16,8 @@ import { pathFromRoot } from '../recipes/path-from-root.ts';
 import { addRecipeArguments, collect } from '../recipes/recipe-options.ts';
 import { loadOptions } from '../recipes/run-on-recipes.ts';
 import { sourceLines } from '../recipes/source-lines.ts';
+import { addShardOption, shardOf } from '../shard/shard.ts';
+import { writeShard } from '../shard/write-shard.ts';
 import type { Call, CommandModule } from '../terminal/command.ts';
 import { EXIT, type ExitStatus, UsageError } from '../terminal/exit-status.ts';
 import { notes } from '../terminal/help-notes.ts';
@@ -50,19 +52,38 @@ export const command: CommandModule = {
       .option('--fresh', 'with --frozen: compute everything anew, whatever was computed before')
       .option('--since <revision>', 'only recipes that changed since, or start from a part that did')
       .addHelpText('after', notes(HELP));
+    addShardOption(command);
   },
 
   async run(call: Call): Promise<ExitStatus> {
-    const reports = ((call.flags['report'] as string[] | undefined) ?? []).map(parseReport);
+    // What cannot be written is said before the work is done.
+    for (const report of (call.flags['report'] as string[] | undefined) ?? []) parseReport(report);
     const paths = call.args.length === 0 ? ['.'] : call.args;
-    const { checked, ...found } = await checkAll(call, paths);
-    if (checked.length === 0) call.io.stderr(`no recipe was touched since ${call.flags['since']}\n`);
-    // One recipe that was left out is no document of its own.
-    const input = inputOf(call, { ...found, single: found.single && checked.length > 0 }, checked);
-    await write(call, input, reports);
-    return verdict(call, input.checked);
+    const shard = shardOf(call);
+    if (shard === null) return finish(call, await checkAll(call, paths));
+    requireFrozenFlags(call);
+    const { checkShardOf } = await import('../check/check-shards.ts');
+    return writeShard(call, shard, await checkShardOf(call, shard, paths));
   },
 };
+
+/** The end of a call whose files were checked in shards. */
+export async function finishCheck(call: Call, whole: unknown, pieces: readonly unknown[]): Promise<ExitStatus> {
+  const { checkedOfShards } = await import('../check/check-shards.ts');
+  const { checked, ofLock, ...found } = checkedOfShards(call, whole, pieces);
+  const sourceLine = sourceLines(call.io.files, call.set);
+  const all = checked.map(one => ({ ...one, sourceLine }));
+  return finish(call, { ...found, checked: withLock(call, all, { ofLock, single: found.single }) });
+}
+
+async function finish(call: Call, { checked, ...found }: CheckedAll): Promise<ExitStatus> {
+  const reports = ((call.flags['report'] as string[] | undefined) ?? []).map(parseReport);
+  if (checked.length === 0) call.io.stderr(`no recipe was touched since ${call.flags['since']}\n`);
+  // One recipe that was left out is no document of its own.
+  const input = inputOf(call, { ...found, single: found.single && checked.length > 0 }, checked);
+  await write(call, input, reports);
+  return verdict(call, input.checked);
+}
 
 interface CheckedAll extends Pick<FoundRecipes, 'single' | 'leftOut'> {
   readonly checked: readonly Checked[];
@@ -70,12 +91,7 @@ interface CheckedAll extends Pick<FoundRecipes, 'single' | 'leftOut'> {
 
 /** Folders and patterns may hold thousands of files; what goes beyond the rules is done recipe by recipe. */
 async function checkAll(call: Call, paths: readonly string[]): Promise<CheckedAll> {
-  if (call.flags['lock'] !== undefined && call.flags['frozen'] !== true) {
-    throw new UsageError('--lock names the file of --frozen, which is not given');
-  }
-  if (call.flags['fresh'] === true && call.flags['frozen'] !== true) {
-    throw new UsageError('--fresh is about the results of --frozen, which is not given');
-  }
+  requireFrozenFlags(call);
   const alone = call.flags['since'] === undefined && call.flags['frozen'] !== true;
   if (alone && paths.every(path => isFolderOrPattern(path, call.io))) {
     const { checkFolders } = await import('../check/check-folders.ts');
@@ -85,6 +101,12 @@ async function checkAll(call: Call, paths: readonly string[]): Promise<CheckedAl
   }
   const found = await findRecipes(paths, call.io);
   return { ...found, checked: await checkEach(call, found) };
+}
+
+function requireFrozenFlags({ flags }: Call): void {
+  if (flags['frozen'] === true) return;
+  if (flags['lock'] !== undefined) throw new UsageError('--lock names the file of --frozen, which is not given');
+  if (flags['fresh'] === true) throw new UsageError('--fresh is about the results of --frozen, which is not given');
 }
 
 /** Every recipe, or those that `--since` leaves; what is wrong with the lock file stands by itself, or with the only recipe. */
@@ -103,7 +125,14 @@ async function checkEach(call: Call, { recipes, single }: FoundRecipes): Promise
     const one = { ...checkedRecipe(loaded, several), sourceLine: sourceLines(recipe.files, call.set) };
     checked.push(withMore(one, frozen?.ofRecipe(loaded, several) ?? []));
   }
-  const ofLock = frozen?.ofLock ?? [];
+  return withLock(call, checked, { ofLock: frozen?.ofLock ?? [], single });
+}
+
+function withLock(
+  call: Call,
+  checked: Checked[],
+  { ofLock, single }: { readonly ofLock: readonly Diagnostic[]; readonly single: boolean },
+): Checked[] {
   if (ofLock.length === 0) return checked;
   const [only] = checked;
   return single && only !== undefined ? [withMore(only, ofLock)] : [...checked, lockAlone(call, ofLock)];

@@ -1,22 +1,25 @@
+import { relative, resolve } from 'node:path';
 import type { Command } from 'commander';
 import { entryOf } from '../../analysis/changes/frozen.ts';
 import type { RecipeResult } from '../../analysis/changes/recipe-results.ts';
 import { movedResults, type ResultChange } from '../../analysis/changes/result-changes.ts';
 import type { Diagnostic } from '../../diagnostics/finding.ts';
 import { type LoadedRecipe, placeFindings } from '../../recipe/format/load.ts';
-import { type LockEntry, lockText } from '../../recipe/format/lock-file.ts';
+import { type LockEntry, lockText, readLock } from '../../recipe/format/lock-file.ts';
 import { renderDiagnostics } from '../../report/text/render-diagnostics.ts';
 import { type FreezeResult, renderFreeze } from '../../report/text/render-freeze.ts';
 import { jsonText, resultDocument } from '../../report/words/document.ts';
 import { checkRecipe } from '../../rules/index.ts';
-import { findRecipes } from '../recipes/find-recipes.ts';
+import { findRecipes, type RecipeInput } from '../recipes/find-recipes.ts';
 import { computedAndKept, keptOrComputed } from '../recipes/kept-results.ts';
 import { DEFAULT_LOCK, fileOfLock, lockName, lockPath, openLock, requireFiles } from '../recipes/lock-location.ts';
 import { findingOfThrown } from '../recipes/one-of-several.ts';
 import { loadOptions } from '../recipes/run-on-recipes.ts';
 import { sourceLines } from '../recipes/source-lines.ts';
+import { addShardOption, ownUnits, shardOf } from '../shard/shard.ts';
+import { writeShard } from '../shard/write-shard.ts';
 import type { Call, CommandModule } from '../terminal/command.ts';
-import { EXIT, type ExitStatus } from '../terminal/exit-status.ts';
+import { EXIT, type ExitStatus, UsageError } from '../terminal/exit-status.ts';
 import { notes } from '../terminal/help-notes.ts';
 import { writeOutput } from '../terminal/write-output.ts';
 
@@ -38,7 +41,7 @@ Examples:
 
 export const command: CommandModule = {
   define(command: Command): void {
-    command
+    addShardOption(command)
       .argument('[recipe...]', 'recipe files, folders or patterns; default: all in this folder and below')
       .option('--lock <file>', `the lock file; default: ${DEFAULT_LOCK}, or that beside the recipes`)
       .option('--fresh', 'compute everything anew, whatever was computed before')
@@ -51,37 +54,97 @@ export const command: CommandModule = {
     requireFiles(call, 'freeze');
     const before = readEntries(call);
     if (before === null) return EXIT.unsound;
-    const fresh = new Map<string, LockEntry>();
     const { recipes } = await findRecipes(call.args.length === 0 ? ['.'] : call.args, call.io);
-    const result: Mutable<FreezeResult> = { lock: lockName(call), frozen: [], kept: 0, pruned: [] };
-    const diagnostics: Diagnostic[] = [];
     const resultsOf = call.flags['fresh'] === true ? computedAndKept(call) : keptOrComputed(call);
-    const named = new Set<string>();
-    for (const recipe of recipes) {
-      const loaded = await recipe.load(loadOptions(call));
-      const path = lockPath(call, loaded.file);
-      named.add(path);
-      diagnostics.push(...loaded.findings);
-      if (loaded.recipe === null) continue;
-      try {
-        const errors = unsound(loaded);
-        diagnostics.push(...errors);
-        if (errors.length > 0) continue;
-        const { entry, ...frozen } = freeze(before.get(path), path, loaded, resultsOf(loaded));
-        fresh.set(path, entry);
-        result.frozen.push(frozen);
-      } catch (error) {
-        diagnostics.push(...placeFindings(loaded, [findingOfThrown(error, recipes.length > 1)]));
+    const several = recipes.length > 1;
+    const one = (recipe: RecipeInput) => frozenRecipe(call, recipe, { before, resultsOf, several });
+    const shard = shardOf(call);
+    if (shard !== null) {
+      const units = recipes.map(({ file }) => file);
+      const done: [number, FrozenInShard][] = [];
+      for (const unit of ownUnits(units, shard)) {
+        const { entry, ...rest } = await one(recipes[unit]!);
+        done.push([unit, { ...rest, lock: entry === null ? null : lockText(new Map([[rest.path, entry]])) }]);
       }
+      return writeShard(call, shard, { units, done, whole: { lock: lockName(call) } });
     }
-    const entries = update(call, fresh);
-    if (entries === null) return EXIT.unsound;
-    result.pruned = entries.pruned;
-    result.kept = entries.paths.filter(path => !named.has(path)).length;
-    report(call, result, diagnostics);
-    return diagnostics.length > 0 ? EXIT.unsound : EXIT.done;
+    const frozen: FrozenRecipe[] = [];
+    for (const recipe of recipes) frozen.push(await one(recipe));
+    return finish(call, frozen);
   },
 };
+
+/** What became of one recipe. */
+interface FrozenRecipe {
+  /** As the lock file names it. */
+  readonly path: string;
+  readonly diagnostics: readonly Diagnostic[];
+  /** Null where nothing was frozen. */
+  readonly change: FreezeResult['frozen'][number] | null;
+  readonly entry: LockEntry | null;
+}
+
+/** The same in a file: the entry as the text of a lock file that has no other. */
+type FrozenInShard = Omit<FrozenRecipe, 'entry'> & { readonly lock: string | null };
+
+async function frozenRecipe(
+  call: Call,
+  recipe: RecipeInput,
+  p: {
+    readonly before: ReadonlyMap<string, LockEntry>;
+    readonly resultsOf: (loaded: LoadedRecipe) => readonly RecipeResult[];
+    readonly several: boolean;
+  },
+): Promise<FrozenRecipe> {
+  const loaded = await recipe.load(loadOptions(call));
+  const path = lockPath(call, loaded.file);
+  const nothing = (diagnostics: readonly Diagnostic[]) => ({ path, diagnostics, change: null, entry: null });
+  if (loaded.recipe === null) return nothing(loaded.findings);
+  try {
+    const errors = unsound(loaded);
+    if (errors.length > 0) return nothing([...loaded.findings, ...errors]);
+    const { entry, ...change } = freeze(p.before.get(path), path, loaded, p.resultsOf(loaded));
+    return { path, diagnostics: loaded.findings, change, entry };
+  } catch (error) {
+    return nothing([...loaded.findings, ...placeFindings(loaded, [findingOfThrown(error, p.several)])]);
+  }
+}
+
+/** The end of a call whose recipes were frozen in shards. */
+export async function finishFreeze(call: Call, whole: unknown, pieces: readonly unknown[]): Promise<ExitStatus> {
+  const { lock } = whole as { lock: string };
+  requireLock(call, lock);
+  const recipes = (pieces as readonly FrozenInShard[]).map(({ lock, ...one }) => {
+    const read = lock === null ? null : readLock(one.path, new TextEncoder().encode(lock));
+    return { ...one, entry: read?.entries.get(one.path) ?? null };
+  });
+  return finish({ ...call, flags: { ...call.flags, lock } }, recipes);
+}
+
+/** The paths of the shards start at their lock file. One that stands elsewhere is written only where the user names it. */
+function requireLock({ flags, io }: Call, lock: string): void {
+  const named = flags['lock'] as string | undefined;
+  const at = (path: string) => relative(io.currentFolder, resolve(io.currentFolder, path));
+  if (named === undefined && at(lock).startsWith('..')) throw new UsageError(`name the lock file: --lock ${lock}`);
+  if (named !== undefined && at(named) !== at(lock)) throw new UsageError(`the shards were frozen for --lock ${lock}`);
+}
+
+function finish(call: Call, recipes: readonly FrozenRecipe[]): ExitStatus {
+  const fresh = new Map<string, LockEntry>();
+  for (const { path, entry } of recipes) if (entry !== null) fresh.set(path, entry);
+  const entries = update(call, fresh);
+  if (entries === null) return EXIT.unsound;
+  const named = new Set(recipes.map(({ path }) => path));
+  const result: FreezeResult = {
+    lock: lockName(call),
+    frozen: recipes.flatMap(({ change }) => (change === null ? [] : [change])),
+    kept: entries.paths.filter(path => !named.has(path)).length,
+    pruned: entries.pruned,
+  };
+  const diagnostics = recipes.flatMap(one => one.diagnostics);
+  report(call, result, diagnostics);
+  return diagnostics.length > 0 ? EXIT.unsound : EXIT.done;
+}
 
 /** Errors that `check` finds: what is wrong is not to be held on to. The recipe keeps the entry that it had. */
 function unsound(loaded: LoadedRecipe): readonly Diagnostic[] {
@@ -91,8 +154,6 @@ function unsound(loaded: LoadedRecipe): readonly Diagnostic[] {
     findings.filter(({ severity }) => severity === 'error'),
   );
 }
-
-type Mutable<T> = { -readonly [K in keyof T]: T[K] extends readonly (infer E)[] ? E[] : T[K] };
 
 /** Entries of the lock file, none where there is none; null where it cannot be read, which is then said. */
 function readEntries(call: Call): ReadonlyMap<string, LockEntry> | null {

@@ -5,6 +5,7 @@ import { wholeNumber } from '../options/number-option.ts';
 import { quantityFlags } from '../options/quantity-option.ts';
 import { addRecipeArguments } from '../recipes/recipe-options.ts';
 import { runOnRecipes } from '../recipes/run-on-recipes.ts';
+import { addShardOption } from '../shard/shard.ts';
 import type { Call, CommandModule } from '../terminal/command.ts';
 import { type ExitStatus, UsageError } from '../terminal/exit-status.ts';
 import { notes } from '../terminal/help-notes.ts';
@@ -72,6 +73,7 @@ export const command: CommandModule = {
       )
       .option('--seed <n>', `another seed, another sample; default: ${seed}`, wholeNumber(0))
       .addHelpText('after', notes(HELP));
+    addShardOption(command);
   },
 
   async run(call: Call): Promise<ExitStatus> {

@@ -4,6 +4,7 @@ import { renderSpread } from '../../report/text/render-spread.ts';
 import { wholeNumber } from '../options/number-option.ts';
 import { addRecipeArguments } from '../recipes/recipe-options.ts';
 import { runOnRecipes } from '../recipes/run-on-recipes.ts';
+import { addShardOption } from '../shard/shard.ts';
 import type { Call, CommandModule } from '../terminal/command.ts';
 import type { ExitStatus } from '../terminal/exit-status.ts';
 import { notes } from '../terminal/help-notes.ts';
@@ -42,6 +43,7 @@ export const command: CommandModule = {
       )
       .option('--seed <n>', `another seed, another sample; default: ${seed}`, wholeNumber(0))
       .addHelpText('after', notes(HELP));
+    addShardOption(command);
   },
 
   async run(call: Call): Promise<ExitStatus> {

@@ -12,6 +12,8 @@ import { wholeNumber } from '../options/number-option.ts';
 import { findRecipes, type RecipeInput } from '../recipes/find-recipes.ts';
 import { addRecipeArguments, collect } from '../recipes/recipe-options.ts';
 import { sourceLines } from '../recipes/source-lines.ts';
+import { addShardOption, ownUnits, shardOf } from '../shard/shard.ts';
+import { writeShard } from '../shard/write-shard.ts';
 import { loadPoint, type PointOutcome, type SweepBase, sweepFiles } from '../sweep/sweep-point.ts';
 import { runSweep } from '../sweep/sweep-run.ts';
 import type { Call, CommandModule } from '../terminal/command.ts';
@@ -42,8 +44,7 @@ Examples:
 
 export const command: CommandModule = {
   define(command: Command): void {
-    addRecipeArguments(command)
-      .optionsGroup('The sweep:')
+    addShardOption(addRecipeArguments(command).optionsGroup('The sweep:'))
       .requiredOption('--grid <path=values>', 'a recipe value and what it takes; repeatable', collect)
       .requiredOption('--take <keys>', 'values of results, separated by commas; repeatable', collect)
       .option('--workers <n>', 'threads; default: as many as the machine runs at once', wholeNumber(1))
@@ -53,28 +54,69 @@ export const command: CommandModule = {
 
   async run(call: Call): Promise<ExitStatus> {
     const axes = axesOf(call);
-    const base = await baseOf(call, takeOf(call));
-    await requireShape(call, axes);
+    const take = takeOf(call);
+    const base = await baseOf(call, take);
+    const shard = shardOf(call);
+    if (shard === null) await requireShape(call, axes);
     const { name } = await probe(call, base, axes);
+    const units = Array.from({ length: gridSize(axes) }, (_, i) => String(i));
+    const own = shard === null ? units.map(Number) : ownUnits(units, shard);
     const { progress, clear } = progressOf(call);
-    const outcomes = await runSweep({
+    const computed = await runSweep({
       base,
-      points: gridSize(axes),
-      overrides: index => overridesOf(axes, index),
+      points: own.map(index => overridesOf(axes, index)),
       files: call.io.files,
       workers: call.flags['workers'] as number | undefined,
       progress,
     });
     clear();
-    await requireKeys(call, base, axes, outcomes);
-    const result = resultOf(axes, base.take, outcomes);
-    const failed = result.failed === outcomes.length;
-    const why = failed ? await whyNone(call, base, axes) : [];
-    await write(call, { base, name, result, why });
-    if (failed && call.format !== 'json') explainFailure(call, base, axes, why);
-    return failed ? EXIT.unsound : EXIT.done;
+    const why = own[0] === 0 && computed[0]!.failed ? await whyFirst(call, base, axes) : [];
+    const points = computed.map((outcome, i) => (own[i] === 0 ? { ...outcome, why } : outcome));
+    if (shard !== null) {
+      const done = points.map((point, i) => [own[i]!, point] as const);
+      return writeShard(call, shard, { units, done, whole: { name } });
+    }
+    const unknown = unknownKeys(take, points);
+    if (unknown.length > 0) throw await unknownKeysError(call, base, axes, { unknown, points });
+    return finish(call, { file: base.file, name, take, axes, points });
   },
 };
+
+/** A point, the first of all with what keeps it from being computed. */
+type Point = PointOutcome & { readonly why?: readonly Diagnostic[] };
+
+interface Points {
+  readonly file: string;
+  readonly name: string | null;
+  readonly take: readonly string[];
+  readonly axes: readonly GridAxis[];
+  readonly points: readonly Point[];
+}
+
+/** The end of a sweep whose points were computed in shards. */
+export async function finishSweep(call: Call, whole: unknown, pieces: readonly unknown[]): Promise<ExitStatus> {
+  const { name } = whole as { name: string | null };
+  const points = pieces as readonly Point[];
+  const [take, axes] = [takeOf(call), axesOf(call)];
+  await requireShape(call, axes);
+  const unknown = unknownKeys(take, points);
+  if (unknown.length > 0) throw new UsageError(`--take ${unknown.join(', ')}: no point has such a result`);
+  return finish(call, { file: call.args[0] ?? '', name, take, axes, points });
+}
+
+async function finish(call: Call, all: Points): Promise<ExitStatus> {
+  const { file, name, take, axes, points } = all;
+  const result = resultOf(axes, take, points);
+  const failed = result.failed === points.length;
+  const why = failed ? (points[0]?.why ?? []) : [];
+  await write(call, { file, name, result, why });
+  if (failed && call.format !== 'json') {
+    call.io.stderr(`error: no point of the grid could be computed; the first one:\n`);
+    const set = [...call.set, ...overridesOf(axes, 0)];
+    call.io.stderr(renderDiagnostics(why, call.messages, sourceLines(call.io.files, set)));
+  }
+  return failed ? EXIT.unsound : EXIT.done;
+}
 
 function axesOf(call: Call): GridAxis[] {
   const axes = (call.flags['grid'] as string[]).map(text => {
@@ -141,20 +183,22 @@ function overridesOf(axes: readonly GridAxis[], index: number): string[] {
   return gridPoint(axes, index).map(({ text }, i) => `${axes[i]!.path}=${text}`);
 }
 
-/** A key is wrong when no point that could be computed has it. Throws: UsageError with the nearest key. */
-async function requireKeys(
+/** Keys that no point has that could be computed. */
+function unknownKeys(take: readonly string[], points: readonly Point[]): string[] {
+  const computed = points.filter(({ failed }) => !failed);
+  return take.filter(key => computed.length > 0 && computed.every(({ unknown }) => unknown.includes(key)));
+}
+
+/** Says the nearest key of each. */
+async function unknownKeysError(
   call: Call,
   base: SweepBase,
   axes: readonly GridAxis[],
-  outcomes: readonly PointOutcome[],
-): Promise<void> {
-  const computed = outcomes.map((outcome, index) => ({ outcome, index })).filter(({ outcome }) => !outcome.failed);
-  const wrong = base.take.filter(
-    key => computed.length > 0 && computed.every(({ outcome }) => outcome.unknown.includes(key)),
-  );
-  if (wrong.length === 0) return;
-  const { recipe } = await loadPoint(base, overridesOf(axes, computed[0]!.index), sweepFiles(call.io.files));
-  throw new UsageError(wrong.map(key => `--take ${unknownKeyText(recipe!, key)}`).join('\nerror: '));
+  { unknown, points }: { readonly unknown: readonly string[]; readonly points: readonly Point[] },
+): Promise<UsageError> {
+  const first = points.findIndex(({ failed }) => !failed);
+  const { recipe } = await loadPoint(base, overridesOf(axes, first), sweepFiles(call.io.files));
+  return new UsageError(unknown.map(key => `--take ${unknownKeyText(recipe!, key)}`).join('\nerror: '));
 }
 
 function gridKeys({ path, unit, spacing, values }: GridAxis): SweepResult['grid'][number] {
@@ -175,7 +219,7 @@ function resultOf(axes: readonly GridAxis[], take: readonly string[], outcomes: 
 }
 
 interface Swept {
-  readonly base: SweepBase;
+  readonly file: string;
   readonly name: string | null;
   readonly result: SweepResult;
   /** Findings of the first point, where no point could be computed. */
@@ -184,12 +228,12 @@ interface Swept {
 
 async function write(call: Call, swept: Swept): Promise<void> {
   const { out, io } = call;
-  const { base, name, result } = swept;
+  const { file, name, result } = swept;
   if (out !== null && /\.csv$/i.test(out)) io.writeFile(out, sweepCsv(result));
   else if (out !== null && /\.(?:svg|pdf)$/i.test(out)) {
     const { sweepCharts } = await import('../../report/chart/sweep-chart.ts');
-    const title = name ?? base.file;
-    await writePicture(io, out, { title, made: base.file, draw: measure => sweepCharts(result, title, measure) });
+    const title = name ?? file;
+    await writePicture(io, out, { title, made: file, draw: measure => sweepCharts(result, title, measure) });
   } else {
     writeOutput(call, textOf(call, swept));
     return;
@@ -198,28 +242,17 @@ async function write(call: Call, swept: Swept): Promise<void> {
   else io.stderr(`${out}: ${result.points.length} points, ${result.failed} of them could not be computed\n`);
 }
 
-function textOf(call: Call, { base, name, result, why }: Swept): string {
+function textOf(call: Call, { file, name, result, why }: Swept): string {
   if (call.format === 'json') {
-    return jsonText(resultDocument({ command: 'sweep', recipe: base.file, name, result, diagnostics: why }));
+    return jsonText(resultDocument({ command: 'sweep', recipe: file, name, result, diagnostics: why }));
   }
-  const title = recipeTitle(name, base.file, call.view.style);
+  const title = recipeTitle(name, file, call.view.style);
   return `${title}\n\n${renderSweep(result, call.view)}\n`;
 }
 
-/** No point could be computed: what is wrong with the first is most likely wrong with all. */
-async function whyNone(call: Call, base: SweepBase, axes: readonly GridAxis[]): Promise<Diagnostic[]> {
+/** What is wrong with the first point is most likely wrong with all, should none be computed. */
+async function whyFirst(call: Call, base: SweepBase, axes: readonly GridAxis[]): Promise<Diagnostic[]> {
   const loaded: LoadedRecipe = await loadPoint(base, overridesOf(axes, 0), sweepFiles(call.io.files));
   const { diagnosticsOfPoint } = await import('../sweep/sweep-failure.ts');
   return diagnosticsOfPoint(loaded, base.take);
-}
-
-function explainFailure(
-  call: Call,
-  base: SweepBase,
-  axes: readonly GridAxis[],
-  diagnostics: readonly Diagnostic[],
-): void {
-  call.io.stderr(`error: no point of the grid could be computed; the first one:\n`);
-  const set = [...base.set, ...overridesOf(axes, 0)];
-  call.io.stderr(renderDiagnostics(diagnostics, call.messages, sourceLines(call.io.files, set)));
 }

@@ -8,10 +8,12 @@ import { recipeTitle } from '../../report/words/recipe-title.ts';
 import { styleOf } from '../../report/words/style.ts';
 import type { View } from '../../report/words/view.ts';
 import { toBeSaid } from '../../rules/silence.ts';
+import { ownUnits, shardOf } from '../shard/shard.ts';
+import { writeShard } from '../shard/write-shard.ts';
 import type { Call } from '../terminal/command.ts';
 import { EXIT, type ExitStatus, UsageError } from '../terminal/exit-status.ts';
 import { writeOutput } from '../terminal/write-output.ts';
-import { findRecipes } from './find-recipes.ts';
+import { findRecipes, type RecipeInput } from './find-recipes.ts';
 import { findingOfThrown } from './one-of-several.ts';
 import { sourceLines } from './source-lines.ts';
 
@@ -52,11 +54,19 @@ export async function runOnRecipes<T>(call: Call, work: Work<T>): Promise<ExitSt
   if (work.single === true && recipes.length > 1) {
     throw new UsageError(`${call.name} is about one recipe, but there are ${recipes.length}; name one`);
   }
-  const done: Done<T>[] = [];
-  for (const recipe of recipes) {
-    const loaded = await recipe.load(loadOptions(call));
-    done.push({ loaded, files: recipe.files, document: await documentOf(call, work, loaded, recipes.length > 1) });
+  const one = async ({ files, load }: RecipeInput): Promise<Done<T>> => {
+    const loaded = await load(loadOptions(call));
+    return { loaded, files, document: await documentOf(call, work, loaded, recipes.length > 1) };
+  };
+  const shard = shardOf(call);
+  if (shard !== null) {
+    const units = recipes.map(({ file }) => file);
+    const pieces: [number, ResultDocument<T>][] = [];
+    for (const unit of ownUnits(units, shard)) pieces.push([unit, (await one(recipes[unit]!)).document]);
+    return writeShard(call, shard, { units, done: pieces, whole: { single } });
   }
+  const done: Done<T>[] = [];
+  for (const recipe of recipes) done.push(await one(recipe));
   const documents = done.map(({ document }) => document);
   if (call.format === 'json') emit(call, work, jsonText(single ? documents[0] : documents));
   else printText(call, work, done);

@@ -7,9 +7,8 @@ import type { SweepDone, SweepTask } from './sweep-worker.ts';
 
 export interface SweepJob {
   readonly base: SweepBase;
-  readonly points: number;
-  /** Overrides of a point, by its number. */
-  readonly overrides: (index: number) => readonly string[];
+  /** Overrides of each point. */
+  readonly points: readonly (readonly string[])[];
   readonly files: FileSystem;
   /** Threads asked for; undefined: as many as the machine runs at once. */
   readonly workers: number | undefined;
@@ -28,8 +27,8 @@ const WORKER = 'sweep-worker.js';
 /** All points of a sweep in their order, which is the same whatever the number of threads. */
 export async function runSweep(job: SweepJob): Promise<readonly PointOutcome[]> {
   const script = workerScript(WORKER);
-  const wanted = job.workers ?? (job.points < DEFAULTS.alone ? 1 : availableParallelism());
-  const threads = Math.min(wanted, Math.ceil(job.points / DEFAULTS.chunk));
+  const wanted = job.workers ?? (job.points.length < DEFAULTS.alone ? 1 : availableParallelism());
+  const threads = Math.min(wanted, Math.ceil(job.points.length / DEFAULTS.chunk));
   // A worker reads the files of the machine; what stands elsewhere is computed here.
   return threads < 2 || script === null || job.files.readElsewhere === undefined
     ? runHere(job)
@@ -39,22 +38,22 @@ export async function runSweep(job: SweepJob): Promise<readonly PointOutcome[]> 
 async function runHere(job: SweepJob): Promise<PointOutcome[]> {
   const outcomes: PointOutcome[] = [];
   const files = sweepFiles(job.files);
-  for (let i = 0; i < job.points; i++) {
-    outcomes.push(await sweepPoint(job.base, job.overrides(i), files));
-    job.progress((i + 1) / job.points);
+  for (const overrides of job.points) {
+    outcomes.push(await sweepPoint(job.base, overrides, files));
+    job.progress(outcomes.length / job.points.length);
   }
   return outcomes;
 }
 
 async function runThreads(job: SweepJob, script: string, threads: number): Promise<PointOutcome[]> {
-  const outcomes = new Array<PointOutcome>(job.points);
+  const outcomes = new Array<PointOutcome>(job.points.length);
   let next = 0;
   let done = 0;
   const takeTask = (): SweepTask | null => {
-    if (next >= job.points) return null;
+    if (next >= job.points.length) return null;
     const first = next;
-    next = Math.min(job.points, first + DEFAULTS.chunk);
-    return { first, overrides: Array.from({ length: next - first }, (_, k) => job.overrides(first + k)) };
+    next = Math.min(job.points.length, first + DEFAULTS.chunk);
+    return { first, overrides: job.points.slice(first, next) };
   };
   const runOne = (worker: Worker) =>
     new Promise<void>((resolve, reject) => {
@@ -69,7 +68,7 @@ async function runThreads(job: SweepJob, script: string, threads: number): Promi
         });
         for (const path of answer.read) job.files.readElsewhere?.(path);
         done += answer.outcomes.length;
-        job.progress(done / job.points);
+        job.progress(done / job.points.length);
         give();
       });
       worker.on('error', reject);
