@@ -23,7 +23,7 @@ import type { Program } from '../setpoint/program-in-force.ts';
 import { type SampledLine, type ScaleOf, sampledLine } from './line-sample.ts';
 import { quickSyringe } from './quick-syringe.ts';
 import { keptRunAhead } from './run-ahead.ts';
-import { RunTally } from './run-tally.ts';
+import { RunTally, type TallySums } from './run-tally.ts';
 import { type CheckMethod, type DotOfLot, type SimulatedReading, simulatedReading } from './syringe-reading.ts';
 
 export interface RehearsalOptions {
@@ -48,6 +48,9 @@ export interface SharedParts {
   /** Checks before of the same lot or needle count, as in `release --log`. */
   readonly follow: boolean;
 }
+
+/** Nothing shared, nothing followed. */
+export const ALONE: SharedParts = { perLot: 1, perNeedle: 1, follow: false };
 
 /** What became of the syringes of one lot. */
 export interface LotCount {
@@ -84,6 +87,22 @@ export interface Rehearsal {
   readonly models: readonly string[];
   readonly defaults: readonly string[];
 }
+
+/** What the syringes of one block give: plain data, which adds up over the blocks. */
+export interface RehearsalPart {
+  readonly lots: readonly LotCount[];
+  readonly reasons: readonly (readonly [ReasonCode, number])[];
+  readonly tally: TallySums;
+  readonly redrawn: number;
+  readonly noSeat: number;
+  readonly interfering: number;
+}
+
+/** What a rehearsal knows of its plan: plain data. */
+export type RehearsalFacts = Pick<
+  Rehearsal,
+  'syringes' | 'shotsPerReading' | 'target' | 'shotsPlanned' | 'way' | 'models' | 'defaults'
+>;
 
 /** A recipe made ready to be rehearsed: what no syringe changes. */
 export interface RehearsalPlan {
@@ -170,8 +189,54 @@ const MOST_DRAWS = 100;
  * Every syringe has a stream of random numbers of its own, so that two rehearsals of one seed differ by what was changed alone.
  */
 export function rehearsal(plan: RehearsalPlan, options: RehearsalOptions): Rehearsal | null {
+  const parts: RehearsalPart[] = [];
+  for (let block = 0; block < blocksOf(plan, options); block++) {
+    const part = rehearsalPart(plan, options, block);
+    if (part === null) return null;
+    parts.push(part);
+  }
+  return wholeRehearsal(rehearsalFacts(plan, options), parts);
+}
+
+/** Syringes of a block, rounded up to whole lots. */
+const BLOCK = { quick: 50, exact: 5 };
+
+function blockSize({ way }: RehearsalPlan, { shared }: RehearsalOptions): number {
+  const { perLot } = shared ?? ALONE;
+  return Math.ceil(BLOCK[way] / perLot) * perLot;
+}
+
+/** Blocks of syringes that have nothing in common, and can be run apart from each other. */
+export function blocksOf(plan: RehearsalPlan, options: RehearsalOptions): number {
+  return Math.ceil(options.syringes / blockSize(plan, options));
+}
+
+/** The syringes of one block, counted from 0, whatever ran before; null where hardly a draw is possible. */
+export function rehearsalPart(plan: RehearsalPlan, options: RehearsalOptions, block: number): RehearsalPart | null {
+  const size = blockSize(plan, options);
   const run = new Run(plan, options);
-  return run.all() ? run.result() : null;
+  return run.all(block * size, Math.min(options.syringes, (block + 1) * size)) ? run.result() : null;
+}
+
+export function rehearsalFacts(plan: RehearsalPlan, { syringes }: RehearsalOptions): RehearsalFacts {
+  const { target, way, models, defaults } = plan;
+  const shots = { shotsPerReading: plan.reading.shots, shotsPlanned: plan.ahead.shots.length };
+  return { syringes, ...shots, target, way, models, defaults };
+}
+
+/** The rehearsal of all blocks, in their order. */
+export function wholeRehearsal(facts: RehearsalFacts, parts: readonly RehearsalPart[]): Rehearsal {
+  const tally = new RunTally(facts.target.aim, null);
+  const reasons = new Map<ReasonCode, number>();
+  for (const part of parts) {
+    tally.addSums(part.tally);
+    for (const [code, count] of part.reasons) reasons.set(code, (reasons.get(code) ?? 0) + count);
+  }
+  const total = (what: 'redrawn' | 'noSeat' | 'interfering') => parts.reduce((sum, part) => sum + part[what], 0);
+  return {
+    ...{ ...facts, lots: parts.flatMap(({ lots }) => lots), reasons, tally },
+    ...{ redrawn: total('redrawn'), noSeat: total('noSeat'), interfering: total('interfering') },
+  };
 }
 
 class Run {
@@ -186,6 +251,8 @@ class Run {
   private resin: DotOfLot | undefined;
   /** How far ln(thickness) has wandered on this line, at the check of the syringe and at that of the next. */
   private wander = { now: 0, next: null as number | null };
+  /** What the line had counted when this block began. */
+  private readonly before: Pick<SampledLine, 'unseated' | 'interfering'>;
 
   constructor(
     private readonly plan: RehearsalPlan,
@@ -193,16 +260,19 @@ class Run {
   ) {
     this.tally = new RunTally(plan.target.aim, options.keep ?? null);
     this.silent = new RunTally(plan.target.aim, null);
+    const { unseated, interfering } = plan.line;
+    this.before = { unseated, interfering };
   }
 
-  /** All syringes; false where hardly any draw is possible. */
-  all(): boolean {
+  /** Syringes from one to before another; false where hardly any draw is possible. */
+  all(from: number, to: number): boolean {
     const { syringes, seed, progress } = this.options;
     const seeds = randomSource(seed);
     const stride = Math.ceil(syringes / 100);
-    for (let i = 0; i < syringes; i++) {
-      const random = fromState([seeds.uint32(), seeds.uint32(), seeds.uint32(), seeds.uint32() | 1]);
-      if (!this.syringe(i, random)) return false;
+    for (let i = 0; i < to; i++) {
+      const state = [seeds.uint32(), seeds.uint32(), seeds.uint32(), seeds.uint32() | 1] as const;
+      if (i < from) continue;
+      if (!this.syringe(i, fromState(state))) return false;
       if (progress !== undefined && (i + 1) % stride === 0) progress((i + 1) / syringes);
     }
     return true;
@@ -257,19 +327,19 @@ class Run {
 
   /** A syringe that can be, the first of another line where its lot is used up. */
   private drawSyringe(i: number, random: RandomSource): boolean {
-    const { plan } = this;
-    const { perLot, perNeedle } = this.options.shared ?? { perLot: 1, perNeedle: 1 };
+    const { line, reading } = this.plan;
+    const { perLot, perNeedle } = this.options.shared ?? ALONE;
     const place = i % perLot;
     if (place === 0) {
       const none = { syringes: 0, rejected: 0, trimmed: 0, falseRejects: 0, missed: 0, connectors: 0, outside: 0 };
       this.lots.push(none);
       this.course = COURSE_START;
     }
-    if (perLot === 1) return this.draw(() => plan.line.syringe(random));
+    if (perLot === 1) return this.draw(() => line.syringe(random));
     const now = place === 0 ? 0 : this.wander.next!;
-    this.wander = { now, next: now + wanderOf(plan.drift, plan.period) * random.normal() };
-    if (place === 0) this.resin = plan.reading.lot(random);
-    return this.draw(() => plan.line.nextSyringe(random, { lot: place === 0, needle: place % perNeedle === 0 }));
+    this.wander = { now, next: now + wanderOf(this.plan.drift, this.plan.period) * random.normal() };
+    if (place === 0) this.resin = reading.lot(random);
+    return this.draw(() => line.nextSyringe(random, { lot: place === 0, needle: place % perNeedle === 0 }));
   }
 
   private draw(once: () => boolean): boolean {
@@ -365,15 +435,13 @@ class Run {
     return from + (end - from) * share + wanderOf(this.plan.drift, time * (1 - share)) * random.normal();
   }
 
-  result(): Rehearsal {
-    const { plan, options } = this;
+  result(): RehearsalPart {
+    const { lots, reasons, tally, redrawn } = this;
+    const unseated = this.plan.line.unseated - this.before.unseated;
+    const interfering = this.plan.line.interfering - this.before.interfering;
     return {
-      syringes: options.syringes,
-      ...{ lots: this.lots, reasons: this.reasons, tally: this.tally },
-      ...{ redrawn: this.redrawn - plan.line.unseated, noSeat: plan.line.unseated, interfering: plan.line.interfering },
-      shotsPerReading: plan.reading.shots,
-      ...{ target: plan.target, shotsPlanned: plan.ahead.shots.length },
-      ...{ way: plan.way, models: plan.models, defaults: plan.defaults },
+      ...{ lots, reasons: [...reasons], tally: tally.sums() },
+      ...{ redrawn: redrawn - unseated, noSeat: unseated, interfering },
     };
   }
 }

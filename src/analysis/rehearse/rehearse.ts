@@ -5,12 +5,18 @@ import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { designEffect, noneSeen, proportionInterval } from '../../stats/proportion.ts';
 import type { ReasonCode } from '../release/release-decision.ts';
 import {
+  ALONE,
+  blocksOf,
   type LotCount,
   planRehearsal,
   type Rehearsal,
+  type RehearsalFacts,
+  type RehearsalPart,
   type RehearsalPlan,
-  rehearsal,
+  rehearsalFacts,
+  rehearsalPart,
   type SharedParts,
+  wholeRehearsal,
 } from './rehearsal.ts';
 import type { Cause } from './run-tally.ts';
 import type { CheckMethod } from './syringe-reading.ts';
@@ -99,22 +105,67 @@ export interface RehearseResult {
  * syringe checked with readings as they come about, released or not as `release` decides, and run by its program to its end.
  */
 export function rehearse(recipe: Recipe, options: RehearseOptions = {}): Outcome<RehearseResult> {
+  const { result: share, findings } = rehearseShare(recipe, options);
+  if (share === null) return { result: null, findings };
+  return {
+    result: rehearsed(
+      share.facts,
+      share.parts.map(([, part]) => part),
+    ),
+    findings,
+  };
+}
+
+/** What a rehearsal tells of itself; plain data. */
+export interface RehearseFacts extends RehearsalFacts {
+  readonly method: CheckMethod;
+  readonly seed: number;
+  readonly shared: SharedParts;
+  readonly apart: number;
+}
+
+/** A share of a rehearsal: some of its blocks, by their number. */
+export interface RehearseShare {
+  readonly facts: RehearseFacts;
+  readonly blocks: number;
+  readonly parts: readonly (readonly [number, RehearsalPart])[];
+}
+
+/** The blocks of a rehearsal that are `own`ed here, of so many; default: all. */
+export function rehearseShare(
+  recipe: Recipe,
+  options: RehearseOptions,
+  own: (blocks: number) => readonly number[] = all,
+): Outcome<RehearseShare> {
   const method = methodOf(options);
   const plan = planRehearsal(recipe, { method });
   if (plan.result === null) return { result: null, findings: distinct(plan.findings) };
   const syringes = options.samples ?? usualSyringes(recipe, plan.result);
   const seed = options.seed ?? REHEARSE_DEFAULTS.seed;
   const shared = sharedOf(options);
-  const made = rehearsal(plan.result, { method, syringes, seed, shared, progress: options.progress });
-  if (made === null) {
-    const message = 'hardly a draw of the tolerances is possible';
-    const findings = [...plan.findings, spreadFinding('spread-sample-impossible', null, message)];
-    return { result: null, findings: distinct(findings) };
+  const how = { method, syringes, seed, shared, progress: options.progress };
+  const blocks = blocksOf(plan.result, how);
+  const parts: [number, RehearsalPart][] = [];
+  for (const block of own(blocks)) {
+    const part = rehearsalPart(plan.result, how, block);
+    if (part === null) {
+      const message = 'hardly a draw of the tolerances is possible';
+      const findings = [...plan.findings, spreadFinding('spread-sample-impossible', null, message)];
+      return { result: null, findings: distinct(findings) };
+    }
+    parts.push([block, part]);
   }
-  return {
-    result: rehearseKeys(made, { method, seed, shared, apart: plan.result.ahead.apart }),
-    findings: distinct(plan.findings),
-  };
+  const facts = { ...rehearsalFacts(plan.result, how), method, seed, shared, apart: plan.result.ahead.apart };
+  return { result: { facts, blocks, parts }, findings: distinct(plan.findings) };
+}
+
+function all(blocks: number): number[] {
+  return Array.from({ length: blocks }, (_, i) => i);
+}
+
+/** The rehearsal of all blocks, in their order. */
+export function rehearsed(facts: RehearseFacts, parts: readonly RehearsalPart[]): RehearseResult {
+  return rehearseKeys(wholeRehearsal(facts, parts), facts);
 }
 
 export function methodOf({ dots, masses, shots, readability, readingError }: RehearseOptions): CheckMethod {
@@ -128,9 +179,6 @@ function sharedOf({ follow = false, perLot, perNeedle = 1 }: RehearseOptions): S
   const lot = perLot ?? Math.max(perNeedle, follow ? REHEARSE_DEFAULTS.followed : 1);
   return { perLot: lot, perNeedle: Math.min(perNeedle, lot), follow };
 }
-
-/** Nothing shared, nothing followed. */
-const ALONE: SharedParts = { perLot: 1, perNeedle: 1, follow: false };
 
 /** Syringes of a rehearsal that takes some seconds. */
 function usualSyringes({ resin, station }: Recipe, { way }: RehearsalPlan): number {

@@ -24,6 +24,14 @@ export interface ConnectorVolumes {
   readonly shot: number;
 }
 
+/** The sums of a tally as plain data. */
+export type TallySums = Readonly<Record<(typeof SUMS)[number], number>> & {
+  readonly parts: readonly number[];
+  readonly products: readonly number[];
+};
+
+const SUMS = ['connectors', 'outside', 'tooLittle', 'tooMuch', 'shots', 'margins', 'squares', 'low', 'high'] as const;
+
 /** Sums over the connectors of a rehearsal; volumes over the recipe's aim, so that they are near one. */
 export class RunTally {
   connectors = 0;
@@ -72,6 +80,21 @@ export class RunTally {
     if (above) this.tooMuch++;
     if (below || above) this.outside++;
     return below || above;
+  }
+
+  sums(): TallySums {
+    const { connectors, outside, tooLittle, tooMuch, shots, margins, squares, low, high } = this;
+    const counts = { connectors, outside, tooLittle, tooMuch };
+    return { ...counts, shots, margins, squares, low, high, parts: [...this.parts], products: [...this.products] };
+  }
+
+  /** Counts the connectors of another tally of the same aim too. */
+  addSums(other: TallySums): void {
+    for (const name of SUMS) this[name] += other[name];
+    for (let k = 0; k < CAUSES.length; k++) {
+      this.parts[k]! += other.parts[k]!;
+      this.products[k]! += other.products[k]!;
+    }
   }
 
   /** Mean shot [m³], mean and standard deviation of the margin [m³], and mean margins to the ends of the window [m³]. */

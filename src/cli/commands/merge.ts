@@ -30,7 +30,7 @@ const FINISH: Readonly<Record<string, () => Promise<Finish>>> = {
   freeze: async () => (await import('./freeze.ts')).finishFreeze,
   sweep: async () => (await import('./sweep.ts')).finishSweep,
   spread: async () => finishDocuments,
-  rehearse: async () => finishDocuments,
+  rehearse: async () => (await import('./rehearse.ts')).finishRehearse,
 };
 
 export const command: CommandModule = {

@@ -1,11 +1,26 @@
 import type { Command } from 'commander';
-import { REHEARSE_DEFAULTS, rehearse } from '../../analysis/rehearse/rehearse.ts';
+import type { RehearsalPart } from '../../analysis/rehearse/rehearsal.ts';
+import {
+  REHEARSE_DEFAULTS,
+  type RehearseFacts,
+  type RehearseResult,
+  type RehearseShare,
+  rehearse,
+  rehearsed,
+  rehearseShare,
+} from '../../analysis/rehearse/rehearse.ts';
+import type { Outcome } from '../../diagnostics/finding.ts';
+import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { renderRehearse } from '../../report/text/render-rehearse.ts';
+import { type ResultDocument, resultDocument } from '../../report/words/document.ts';
 import { wholeNumber } from '../options/number-option.ts';
 import { quantityFlags } from '../options/quantity-option.ts';
+import { findRecipes } from '../recipes/find-recipes.ts';
 import { addRecipeArguments } from '../recipes/recipe-options.ts';
-import { runOnRecipes } from '../recipes/run-on-recipes.ts';
-import { addShardOption } from '../shard/shard.ts';
+import { documentOf, loadOptions, runOnRecipes } from '../recipes/run-on-recipes.ts';
+import { finishDocuments } from '../shard/finish-documents.ts';
+import { addShardOption, ownUnits, type Shard, shardOf } from '../shard/shard.ts';
+import { writeShard } from '../shard/write-shard.ts';
 import type { Call, CommandModule } from '../terminal/command.ts';
 import { type ExitStatus, UsageError } from '../terminal/exit-status.ts';
 import { notes } from '../terminal/help-notes.ts';
@@ -78,17 +93,58 @@ export const command: CommandModule = {
 
   async run(call: Call): Promise<ExitStatus> {
     const options = { ...(await quantityFlags(call, OPTIONS)), ...counts(call) };
+    const withProgress = <T>(file: string, work: (progress: (share: number) => void) => T): T => {
+      const line = progressLine(call.io, file);
+      const outcome = work(line.show);
+      line.clear();
+      return outcome;
+    };
+    const shard = shardOf(call);
+    const [file] = call.args;
+    if (shard !== null && call.args.length === 1 && call.io.kindOf(file!) === 'file') {
+      return shareOfOne(call, shard, (recipe, own) =>
+        withProgress(file!, progress => rehearseShare(recipe, { ...options, progress }, own)),
+      );
+    }
     return runOnRecipes(call, {
-      compute: (recipe, loaded) => {
-        const line = progressLine(call.io, loaded.file);
-        const outcome = rehearse(recipe, { ...options, progress: line.show });
-        line.clear();
-        return outcome;
-      },
+      compute: (recipe, loaded) => withProgress(loaded.file, progress => rehearse(recipe, { ...options, progress })),
       render: renderRehearse,
     });
   },
 };
+
+/** One recipe is shared out by blocks of its syringes, several are recipe by recipe. */
+async function shareOfOne(
+  call: Call,
+  shard: Shard,
+  compute: (recipe: Recipe, own: (blocks: number) => readonly number[]) => Outcome<RehearseShare>,
+): Promise<ExitStatus> {
+  const { recipes } = await findRecipes(call.args, call.io);
+  const loaded = await recipes[0]!.load(loadOptions(call));
+  const own = (blocks: number) => ownUnits(unitsOf(blocks), shard);
+  const document = await documentOf(call, { compute: recipe => compute(recipe, own) }, loaded, false);
+  const { result, ...head } = document;
+  if (result === null) return writeShard(call, shard, { units: [], done: [], whole: { failed: document } });
+  const { facts, blocks, parts } = result;
+  return writeShard(call, shard, { units: unitsOf(blocks), done: parts, whole: { head, facts } });
+}
+
+function unitsOf(blocks: number): string[] {
+  return Array.from({ length: blocks }, (_, block) => String(block));
+}
+
+/** The end of a call whose syringes, or recipes, were rehearsed in shards. */
+export async function finishRehearse(call: Call, whole: unknown, pieces: readonly unknown[]): Promise<ExitStatus> {
+  const { failed, head, facts } = whole as {
+    failed?: ResultDocument<null>;
+    head?: Omit<ResultDocument<RehearseResult>, 'result'>;
+    facts?: RehearseFacts;
+  };
+  if (failed !== undefined) return finishDocuments(call, { single: true }, [failed]);
+  if (head === undefined || facts === undefined) return finishDocuments(call, whole, pieces);
+  const result = rehearsed(facts, pieces as readonly RehearsalPart[]);
+  return finishDocuments(call, { single: true }, [resultDocument({ ...head, result })]);
+}
 
 const COUNTS = ['dots', 'masses', 'shots', 'samples', 'seed', 'perLot', 'perNeedle'] as const;
 

@@ -73,9 +73,10 @@ export async function runOnRecipes<T>(call: Call, work: Work<T>): Promise<ExitSt
   return documents.some(({ result }) => result === null) ? EXIT.unsound : EXIT.done;
 }
 
-async function documentOf<T>(
+/** What a call gives of one recipe of `several`, or of one alone. */
+export async function documentOf<T>(
   call: Call,
-  work: Work<T>,
+  work: Pick<Work<T>, 'compute'>,
   loaded: LoadedRecipe,
   several: boolean,
 ): Promise<ResultDocument<T>> {
@@ -91,7 +92,7 @@ async function documentOf<T>(
 }
 
 async function computed<T>(
-  work: Work<T>,
+  work: Pick<Work<T>, 'compute'>,
   recipe: Recipe,
   loaded: LoadedRecipe,
   several: boolean,

@@ -15,7 +15,7 @@ const FILES = {
   'line/c.yaml': FROM_PART.replace('parts/', '../parts/'),
   'line/d.yaml': FROM_PART.replace('parts/', '../parts/').replace('0.52 s', '0.9 s'),
   'line/e.yaml': WHOLE.replace('0.52 s', '0.521 s'),
-  'line/f.yaml': WHOLE.replace('  ready_after: 12 min\n', ''),
+  'line/f.yaml': WHOLE.replace('fill: 0.5 mL', 'fill: 2.5 mL'),
   'parts/amber.yaml': RESIN_PART,
 };
 
@@ -56,6 +56,18 @@ describe('shards put together are one run, byte for byte', () => {
       shown: ['--json'],
     },
     { name: 'spread', argv: ['spread', 'a.yaml', 'broken.yaml', 'b.yaml', '--samples', '1000'], shown: ['--json'] },
+    { name: 'rehearse, several', argv: ['rehearse', 'a.yaml', 'broken.yaml', '--samples', '40'], shown: ['--json'] },
+    { name: 'rehearse, one by its syringes', argv: ['rehearse', 'a.yaml', '--samples', '620'], shown: ['--json'] },
+    {
+      name: 'rehearse, one by its lots',
+      argv: ['rehearse', 'a.yaml', '--samples', '330', '--follow', '--per-lot', '30', '--per-needle', '5'],
+      shown: ['--json'],
+    },
+    {
+      name: 'rehearse, what cannot be',
+      argv: ['rehearse', 'a.yaml', '--samples', '100', '--set', 'process.takt=null'],
+      shown: ['--json'],
+    },
   ])(
     '$name',
     async ({ argv, shown }) => {
@@ -97,14 +109,12 @@ describe('shards put together are one run, byte for byte', () => {
 
   it('the verdict is that of one run', async () => {
     recipes();
-    folder.delete('broken.yaml');
-    const warned = (await folder.run(['check', '.', '--json'])).out.includes('"severity": "warning"');
-    expect(warned).toBe(true);
-    const files = await shards(['check', '.'], 2);
+    const argv = ['check', 'a.yaml', 'line/f.yaml']; // a warning in the second
+    const files = await shards(argv, 2);
     expect((await folder.run(['merge', ...files])).status).toBe(0);
     expect((await folder.run(['merge', ...files, '--max-warnings', '0'])).status).toBe(1);
-    const strict = await shards(['check', '.', '--max-warnings', '0'], 2);
-    expect((await folder.run(['merge', ...strict])).status).toBe(1);
+    expect((await folder.run(['merge', ...(await shards([...argv, '--max-warnings', '0'], 2))])).status).toBe(1);
+    expect((await folder.run(['merge', ...(await shards(['check', '.'], 2))])).status).toBe(1);
   });
 });
 
