@@ -50,7 +50,7 @@ const ROOMS: Record<string, string[]> = {
   ],
   data: ['csv', 'columns', '.'],
   report: ['words', 'page', 'chart', 'text', 'check', 'pdf', 'several'],
-  cli: ['terminal', 'recipes', 'options', 'write', 'data', 'check', 'sweep', '.', 'completion', 'commands'],
+  cli: ['terminal', 'shard', 'recipes', 'options', 'write', 'data', 'check', 'sweep', '.', 'completion', 'commands'],
 };
 
 /** Each package has one home: a layer, or one file. Types of a package that its own `@types` gives count with it. */

@@ -159,7 +159,7 @@ export const COMMANDS: readonly CommandEntry[] = [
   },
   {
     name: 'merge',
-    summary: 'puts the shards of a call together that several machines worked on',
+    summary: 'puts together what several machines did of one call',
     group: CHANGE,
     load: () => import('./commands/merge.ts'),
   },

@@ -5,6 +5,7 @@ import { COMMANDS } from '../../../src/cli/command-list.ts';
 import { declared } from '../../../src/cli/run-command.ts';
 import { shareOf } from '../../helpers/repetitions.ts';
 import { root } from '../built-program.ts';
+import { SPREAD_SHARD } from '../shard/spread-shard.ts';
 import { type Ending, unsound, type WatchedProgram, watchedProgram } from '../watched-run.ts';
 
 // Whatever stands after an option is used or refused, in plain words: no fault, no endless run, no number that is none.
@@ -17,6 +18,7 @@ const FILES = {
   'checks.csv': file('examples', 'floor', 'checks.csv'),
   'study.csv': file('examples', 'floor', 'gauge-study.csv'),
   'face.yaml': 'face: 1.25 mm\n',
+  'shard.json': SPREAD_SHARD,
 };
 
 /** A call of each command that is sound without the option that is tried. */
@@ -29,6 +31,7 @@ const SOUND: Readonly<Record<string, string>> = {
   fit: 'fit a.yaml runs.csv',
   follow: 'follow checks.csv a.yaml',
   'gauge-rr': 'gauge-rr study.csv --part dot --operator reader --value diameter',
+  merge: 'merge shard.json',
   needles: 'needles 22',
   new: 'new',
   recall: 'recall checks.csv --lot L-1',
@@ -41,7 +44,7 @@ const SOUND: Readonly<Record<string, string>> = {
 };
 const soundCall = (name: string) => (SOUND[name] ?? `${name} a.yaml`).split(' ');
 /** They write a text, a schema or a script, not a document. */
-const NO_DOCUMENT = ['new', 'schema', 'completion', 'explain', 'needles', 'check', 'compare', 'sweep'];
+const NO_DOCUMENT = ['new', 'schema', 'completion', 'explain', 'needles', 'check', 'compare', 'sweep', 'merge'];
 
 const JUNK = [
   '',

@@ -55,12 +55,12 @@ describe('shards put together are one run, byte for byte', () => {
       argv: ['sweep', 'a.yaml', '--grid', 'settings.dwell=-0.2:0.6 s:9', '--take', 'shot.volume_uL,shot.within_window'],
       shown: ['--json'],
     },
-    { name: 'spread', argv: ['spread', 'a.yaml', 'broken.yaml', 'b.yaml', '--samples', '1000'], shown: ['--json'] },
+    { name: 'spread', argv: ['spread', 'a.yaml', 'broken.yaml', '--samples', '1000'], shown: ['--json'] },
     { name: 'rehearse, several', argv: ['rehearse', 'a.yaml', 'broken.yaml', '--samples', '40'], shown: ['--json'] },
-    { name: 'rehearse, one by its syringes', argv: ['rehearse', 'a.yaml', '--samples', '620'], shown: ['--json'] },
+    { name: 'rehearse, one by its syringes', argv: ['rehearse', 'a.yaml', '--samples', '160'], shown: ['--json'] },
     {
       name: 'rehearse, one by its lots',
-      argv: ['rehearse', 'a.yaml', '--samples', '330', '--follow', '--per-lot', '30', '--per-needle', '5'],
+      argv: ['rehearse', 'a.yaml', '--samples', '150', '--follow', '--per-lot', '25', '--per-needle', '5'],
       shown: ['--json'],
     },
     {

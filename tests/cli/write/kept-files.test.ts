@@ -7,6 +7,7 @@ import { CHECK_LOG_HEADER } from '../../../src/data/release-log.ts';
 import { FROM_PART, RESIN_PART, WHOLE } from '../../helpers/part-recipes.ts';
 import { BUILD_TIME, build, root, run } from '../built-program.ts';
 import { type TestFolder, testFolder } from '../folder-io.ts';
+import { SPREAD_SHARD } from '../shard/spread-shard.ts';
 
 // What a call read, and every recipe, lock file and check log, stays as it is, whatever `-o` says.
 
@@ -30,6 +31,7 @@ const FILES = {
   ),
   'runs.csv': floor('trial-runs.csv'),
   'study.csv': floor('gauge-study.csv'),
+  'shard.json': SPREAD_SHARD,
   'log.csv': floor('checks.csv').replaceAll('pigtail.yaml', 'in.yaml'),
   'checks.csv': `${CHECK_LOG_HEADER}\n${[1.85, 1.9, 1.8, 1.88, 1.83].map(check).join('')}`,
 };
@@ -46,6 +48,7 @@ const CALLS: Readonly<Record<string, string>> = {
   gauge: 'in.yaml -o {}.pdf',
   follow: 'log.csv in.yaml -o {}.svg',
   'gauge-rr': 'study.csv --part dot --operator reader --value diameter -o {}.svg',
+  merge: 'shard.json -o {}.json',
   mix: 'in.yaml --set resin.mix.base=100g --set resin.mix.hardener=45g --set resin.mix.tolerance=3% --set station.scale=0.05g -o {}.pdf',
   needles: '22 -o {}.txt',
   new: '{}.yaml --force --resin parts/amber.yaml',
@@ -89,6 +92,7 @@ describe('an output that is a file which the call read', () => {
     'gauge-rr': 'study.csv',
     trend: 'checks.csv',
     recall: 'checks.csv',
+    merge: 'shard.json',
     oven: 'hot.yaml',
     new: 'parts/amber.yaml',
   };
