@@ -77,7 +77,7 @@ describe('the page on review and CI', () => {
 
   it('has commands of every kind', () => {
     const names = new Set(commands.map(line => line.split(/\s+/)[2]));
-    expect(names).toEqual(new Set(['new', 'schema', 'compare', 'check', 'sweep']));
+    expect(names).toEqual(new Set(['new', 'schema', 'compare', 'check', 'sweep', 'merge', 'rehearse']));
   });
 
   // A branch of a repository with what the page speaks of: recipes, a lock file, parts, a recipe in two forms.
@@ -148,4 +148,37 @@ describe('the example of a workflow', () => {
     expect(text).toMatch(/^## Recipes: \d+ changed, \d+ unchanged$/m);
     expect(text).toMatch(/^\| `resin\.rheology\.viscosity` \| `2\.4 Pa\.s.*` \| `2\.6 Pa\.s.*` \|$/m);
   });
+});
+
+describe('the example of a workflow on several machines', () => {
+  const { share, together } = parse(example('ci/rehearse-in-shares.yaml')).jobs;
+  const runs = (job: { steps: Record<string, unknown>[] }) =>
+    job.steps.map(step => String(step['run'] ?? '')).filter(run => run.includes('dwellbook'));
+  const shares: number[] = share.strategy.matrix.share;
+  const MATRIX = /\$\{\{ matrix\.share \}\}/g;
+
+  it('gives what one machine gives', () => {
+    const there = mkdtempSync(join(tmpdir(), 'dwellbook-shares-'));
+    try {
+      cpSync(folder, there, { recursive: true });
+      const own = (text: string) =>
+        text
+          .replace('100000', '60')
+          .replace('"$RECIPE"', 'recipes/tide-gauge-pigtail.yaml')
+          .replace('npx --no-install ', '');
+      for (const i of shares) {
+        for (const run of runs(share)) {
+          expect(shell(own(run).replaceAll(MATRIX, String(i)), there).status).toBe(0);
+        }
+      }
+      shell('mkdir shares && mv check-*.json rehearsal-*.json shares', there);
+      const merged = runs(together).map(run => shell(own(run), there));
+      expect(merged.map(({ status }) => status)).toEqual([0, 0]);
+      expect(merged[1]!.stdout).toBe(shell('dwellbook check recipes --format github', there).stdout);
+      const whole = shell('dwellbook rehearse recipes/tide-gauge-pigtail.yaml --samples 60 --json', there).stdout;
+      expect(readFileSync(join(there, 'rehearsal.json'), 'utf8')).toBe(whole);
+    } finally {
+      rmSync(there, { recursive: true, force: true });
+    }
+  }, 60_000);
 });
