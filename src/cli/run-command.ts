@@ -96,7 +96,7 @@ function formatOf(flags: Readonly<Record<string, unknown>>): string {
 }
 
 function viewOf(io: CliIo, color: ColorChoice, isTTY: boolean): View {
-  return { style: styleOf(colorLevel(color, io.env, isTTY)), columns: columnsOf(io) };
+  return { style: styleOf(colorLevel(color, io.env, isTTY)), columns: columnsOf(io), wraps: isTTY };
 }
 
 function capitalised(text: string): string {

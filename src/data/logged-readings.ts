@@ -61,7 +61,8 @@ export function checksWithReadings(
   ];
   if (others.length > 0) {
     const message = `${counted(others.length, 'check')} of other recipes than ${of} left out`;
-    all.push(placed(floorFinding('data-row-skipped', 'recipe', message), table.place(others[0]!, 0)));
+    const help = 'each recipe has its own checks in a log: name the recipe that those were made with';
+    all.push(placed(floorFinding('data-row-skipped', 'recipe', message, help), table.place(others[0]!, 0)));
   }
   return { own: own.filter(i => !bare.includes(i)), diagnostics: all };
 }

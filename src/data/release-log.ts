@@ -95,7 +95,7 @@ const NUMBERS = {
   age: { kind: 'time', least: 'zero or above', required: false },
   temperature: { kind: 'temperature', least: 'any', required: false },
   shots: { kind: 'factor', least: 'above zero', required: false, whole: true },
-  mean: { kind: 'volume', least: 'above zero', required: true },
+  mean: { kind: 'volume', least: 'above zero', required: true, unit: 'uL' },
   low: { kind: 'volume', least: 'any', required: false },
   high: { kind: 'volume', least: 'any', required: false },
   trim: { kind: 'time', least: 'any', required: false },

@@ -5,6 +5,7 @@ import { inMillilitres } from '../../diagnostics/number-words.ts';
 import { atMost } from '../../numeric/limits.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { prepareDelivery } from '../delivery/operating-point.ts';
+import { takenByDefault } from '../delivery/taken-by-default.ts';
 import { type RampPlan, rampPlan } from '../program/ramp-shots.ts';
 import type { RampEnd } from '../program/run-end.ts';
 import { partInForce } from '../setpoint/program-in-force.ts';
@@ -78,7 +79,7 @@ export function syringeRun(recipe: Recipe, options: SyringeRunOptions = {}): Out
       return delivery === null ? null : lastAgeOf(filled, { ...plan, delivery }, usable).age;
     },
     models: plan.shots[0]!.point.models,
-    defaults: plan.shots[0]!.point.defaults,
+    defaults: [...plan.shots[0]!.point.defaults, ...takenByDefault(filled, 'run')],
   };
   return { result, findings: distinct(findings) };
 }

@@ -7,6 +7,7 @@ import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { clockText } from '../batch/clock-text.ts';
 import { type HoldBackResult, holdBack } from '../delivery/hold-back.ts';
 import { type ResolvedNeedle, resolveNeedle } from '../delivery/needle.ts';
+import { takenByDefault } from '../delivery/taken-by-default.ts';
 import { resinDot } from '../dot/dot.ts';
 import type { Paper } from '../dot/gauge-grid.ts';
 import { mix } from '../mix/mix.ts';
@@ -247,7 +248,7 @@ function resultOf(p: Parts): CardResult {
     }),
     ...checkKeys(p),
     models: plan.shots[0]!.point.models,
-    defaults: plan.shots[0]!.point.defaults,
+    defaults: [...plan.shots[0]!.point.defaults, ...takenByDefault(recipe, 'run')],
   };
 }
 

@@ -2,6 +2,7 @@ import type { Outcome } from '../../diagnostics/finding.ts';
 import { stackVolume } from '../../physics/cavity/cavity.ts';
 import { freeVolume } from '../../physics/cavity/gap.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
+import { takenByDefault } from '../delivery/taken-by-default.ts';
 import { type CavityBook, cavityBook } from './cavity-book.ts';
 import { type NeedleRoom, needleRoom } from './needle-room.ts';
 
@@ -69,6 +70,7 @@ export interface CavityResult {
   readonly beads: number;
   /** From the reach of the bore shot alone (no backfill) to the rear of the cavity. */
   readonly fill_curve: readonly FillPoint[];
+  readonly defaults: readonly string[];
 }
 
 const MILLI = 1e3; // m to mm
@@ -81,10 +83,12 @@ const DEFAULTS = { fillCurveIntervals: 24 };
  */
 export function cavity(recipe: Recipe): Outcome<CavityResult> {
   const { result: book, findings } = cavityBook(recipe);
-  return { result: book === null ? null : resultOf(book, needleRoom(recipe.needle, book)), findings };
+  if (book === null) return { result: null, findings };
+  const result = resultOf(book, needleRoom(recipe.needle, book));
+  return { result: { ...result, defaults: takenByDefault(recipe, 'cavity') }, findings };
 }
 
-function resultOf(book: CavityBook, room: NeedleRoom | null): CavityResult {
+function resultOf(book: CavityBook, room: NeedleRoom | null): Omit<CavityResult, 'defaults'> {
   const { balance, connector, fit } = book;
   return {
     sections: sectionsOf(book),

@@ -296,8 +296,11 @@ function calibrationModel({ calibration }: Recipe): string[] {
   ];
 }
 
-function needleDefaults({ tableSource, tableStatus, gauge }: ResolvedNeedle): string[] {
-  return tableSource === null ? [] : [`needle.bore: gauge table, ${gauge} G, ${tableStatus}`];
+function needleDefaults({ bore, tableSource, tableStatus, gauge }: ResolvedNeedle): string[] {
+  if (tableSource === null) return [];
+  const { tolerance } = bore;
+  const spread = tolerance === undefined ? '' : `, ± ${inWords(tolerance.halfWidth, 'mm', 2)}`;
+  return [`needle.bore: gauge table, ${gauge} G, ${tableStatus}${spread}`];
 }
 
 function momentFindings({ recipe, course }: Parts, age: number, dispensed: number): Finding[] {

@@ -4,6 +4,7 @@ import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { counted, inWords } from '../../diagnostics/number-words.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { cavityBook } from '../cavity/cavity-book.ts';
+import { takenByDefault } from '../delivery/taken-by-default.ts';
 import type { ResinDot } from './dot.ts';
 import { type GaugeGrid, gaugeGrid, type Paper } from './gauge-grid.ts';
 import { type ReadDot, readDot } from './read-dot.ts';
@@ -92,7 +93,10 @@ export function gaugePlan(recipe: Recipe, options: GaugeOptions, window: GaugeWi
   const half = Math.min(window.aim - window.min, window.max - window.aim) / window.aim;
   const defaults = [
     ...(given === undefined ? ['process.tolerance: the narrower half of the window'] : []),
-    ...(recipe.resin?.dot?.reading_error.source === 'default' ? ['resin.dot.reading_error'] : []),
+    ...(recipe.resin?.dot?.reading_error.source === 'default'
+      ? [`resin.dot.reading_error: ${inWords(recipe.resin.dot.reading_error.value, 'mm')}`]
+      : []),
+    ...takenByDefault(recipe, 'gauge'),
   ];
   return {
     window,

@@ -72,9 +72,9 @@ const MOST_SHOTS = 20_000;
  * inclusive with a relative grace of 1e-9.
  */
 export function rampPlan(recipe: Recipe, options: RampPlanOptions): Outcome<RampPlan> {
-  const { by, fixed, pauses = [], temperature, lotFactor, from } = options;
-  const plain = pauses.length === 0 && temperature === undefined && lotFactor === undefined && from === undefined;
-  if (!plain) return madePlan(recipe, options);
+  const { by, fixed, ...others } = options;
+  const isNothing = (value: unknown) => value === undefined || (Array.isArray(value) && value.length === 0);
+  if (!Object.values(others).every(isNothing)) return madePlan(recipe, options);
   const last = LAST_PLAN.get(recipe);
   if (last?.by === by && last.fixed === fixed) return last.plan;
   const plan = madePlan(recipe, options);

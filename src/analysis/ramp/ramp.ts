@@ -4,6 +4,7 @@ import type { Outcome } from '../../diagnostics/finding.ts';
 import { atMost } from '../../numeric/limits.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { mixedByClock } from '../delivery/room.ts';
+import { takenByDefault } from '../delivery/taken-by-default.ts';
 import { type BestProgram, bestProgram, programFindings } from '../program/best-program.ts';
 import { type ProgramStage, programSetting } from '../program/program-stages.ts';
 import { type Pause, type RampBy, type RampPlan, rampPlan } from '../program/ramp-shots.ts';
@@ -95,7 +96,7 @@ export interface RampResult {
  */
 export function ramp(recipe: Recipe, options: RampOptions = {}): Outcome<RampResult> {
   const { result, findings } = planRamp(recipe, options);
-  return { result: result === null ? null : resultOf(result), findings };
+  return { result: result === null ? null : resultOf(result, takenByDefault(recipe, 'run')), findings };
 }
 
 /** A ramp as it was worked out; SI. */
@@ -131,7 +132,7 @@ export function planRamp(given: Recipe, options: RampOptions = {}): Outcome<Plan
   return { result: planned, findings: distinct(findings) };
 }
 
-function resultOf(p: PlannedRamp): RampResult {
+function resultOf(p: PlannedRamp, taken: readonly string[]): RampResult {
   const { plan, program, oneStage, tolerance } = p;
   const { by, fixed, aim, shots, end } = plan;
   const settings = settingsOf(plan, program.stages);
@@ -180,7 +181,7 @@ function resultOf(p: PlannedRamp): RampResult {
         ? null
         : ([shots[0]!, shots.at(-1)!].map(({ point }) => point.temperature - 273.15) as [number, number]),
     models: shots[0]!.point.models,
-    defaults: shots[0]!.point.defaults,
+    defaults: [...shots[0]!.point.defaults, ...taken],
   };
 }
 

@@ -2,6 +2,7 @@ import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { fromState, type RandomSource, randomSource } from '../../numeric/random.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import type { Setting } from '../delivery/operating-point.ts';
+import { takenByDefault } from '../delivery/taken-by-default.ts';
 import {
   COURSE_START,
   type Course,
@@ -168,6 +169,7 @@ export function planRehearsal(
       ...reading.result.defaults,
       ...(recipe.process?.drift === undefined ? ['process.drift: 1 % in an hour'] : []),
       ...point.defaults,
+      ...takenByDefault(recipe, 'run'),
     ],
   };
   return { result, findings };

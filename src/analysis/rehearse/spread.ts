@@ -6,12 +6,14 @@ import { inPercent, inWords } from '../../diagnostics/number-words.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { cavityBook } from '../cavity/cavity-book.ts';
 import { type OperatingPoint, operatingPoint, prepareDelivery, type Setting } from '../delivery/operating-point.ts';
+import { takenByDefault } from '../delivery/taken-by-default.ts';
 import { type SettingInForce, settingInForce } from '../setpoint/program-in-force.ts';
 import { compareMeasures } from '../spread/compare-measures.ts';
 import { firstOrderSpread, judged } from '../spread/first-order-spread.ts';
 import { type MonteCarlo, monteCarloSpread, sampledJudged } from '../spread/monte-carlo-spread.ts';
-import { spreadAgreement } from '../spread/spread-agreement.ts';
 import {
+  type AgreementKeys,
+  agreementKeys,
   type FirstOrderKeys,
   firstOrderKeys,
   inputKeys,
@@ -21,7 +23,7 @@ import {
 } from '../spread/spread-keys.ts';
 import { isTrimmed, SPREAD_MEASURES, TRIM_ACTION } from '../spread/spread-measures.ts';
 import { type SpreadProblem, spreadProblem } from '../spread/spread-problem.ts';
-import { type BothAgreements, spreadVerdicts } from '../spread/spread-verdicts.ts';
+import { bothAgreements, spreadVerdicts } from '../spread/spread-verdicts.ts';
 import { type AfterTrim, afterTrim } from './after-trim.ts';
 
 export type { AfterTrim };
@@ -51,7 +53,8 @@ export interface SpreadResult {
   readonly window_uL: readonly [number, number] | null;
   readonly first_order: FirstOrderKeys & { readonly inputs: readonly SpreadInputKeys[] };
   readonly monte_carlo: MonteCarloKeys & { /** How a sample is worked out. */ readonly way: SpreadProblem['way'] };
-  readonly agreement: BothAgreements;
+  /** Of the shot, and beside it of shot less aim; null without a window. */
+  readonly agreement: AgreementKeys & { readonly margin: AgreementKeys | null };
   /** The spread once `release` has checked and trimmed; null where nothing is constant for a syringe. */
   readonly after_trim: AfterTrim | null;
   /** What would help, most first: against the spread of shot less aim (of the shot where there is no window). */
@@ -154,9 +157,9 @@ function resultOf(work: Work, findings: Finding[]): SpreadResult | null {
   }
   const keys = firstOrderKeys(problem, first);
   const monteCarloResult = { ...monteCarloKeys(problem, monteCarlo, seed), way: problem.way };
-  const agreement = agreementOf(keys, monteCarloResult);
-  const inputs = inputKeys(problem, first);
-  findings.push(...spreadVerdicts(problem, { agreement, inputs, monteCarlo: monteCarloResult, unsure: first.unsure }));
+  const ways = { first, run: monteCarlo };
+  const agreement = bothAgreements(problem, ways);
+  findings.push(...spreadVerdicts(problem, ways, agreement));
   const { window } = problem.nominal;
   const progress = run.part(trims);
   const trimmed = afterTrim({
@@ -170,23 +173,21 @@ function resultOf(work: Work, findings: Finding[]): SpreadResult | null {
     setting: setting.from,
     aim_uL: window === null ? null : window.aim * 1e9,
     window_uL: window === null ? null : [window.min * 1e9, window.max * 1e9],
-    first_order: { ...keys, inputs },
+    first_order: { ...keys, inputs: inputKeys(problem, first) },
     monte_carlo: monteCarloResult,
-    agreement,
+    agreement: {
+      ...agreementKeys(agreement.shot),
+      margin: agreement.margin === null ? null : agreementKeys(agreement.margin),
+    },
     after_trim: trimmed,
     measures: measureList(work, run, { monteCarlo, measures, trimmed }),
     models: point.models,
-    defaults: [...point.defaults, ...defaultsUsed(work), ...notCounted(work, trimmed)],
-  };
-}
-
-/** Of the shot and of shot less aim, each by its own intervals. */
-function agreementOf(first: FirstOrderKeys, run: MonteCarloKeys): BothAgreements {
-  const shared = { samples: run.samples, scale_uL: first.mean_uL };
-  const both = first.margin === null || run.margin === null ? null : { first: first.margin, run: run.margin };
-  return {
-    ...spreadAgreement({ first, run, ...shared }),
-    margin: both === null ? null : spreadAgreement({ ...both, ...shared }),
+    defaults: [
+      ...point.defaults,
+      ...takenByDefault(work.recipe, 'spread'),
+      ...defaultsUsed(work),
+      ...notCounted(work, trimmed),
+    ],
   };
 }
 

@@ -7,6 +7,7 @@ import type { Recipe, WallClass } from '../../recipe/schema/recipe.ts';
 import { type DispenseAim, dispenseAim } from '../cavity/dispense-aim.ts';
 import { type OperatingPoint, operatingPoint, type Setting } from '../delivery/operating-point.ts';
 import type { ResinConditions } from '../delivery/resin-course.ts';
+import { takenByDefault } from '../delivery/taken-by-default.ts';
 import type { SpreadCause, SpreadModel } from '../inputs/spread-terms.ts';
 import { boreMarch, rectangleFindings } from '../needles/bore-shot.ts';
 import { type MatchedResult, matchedNeedle, ownD4PerLength } from '../needles/matched-needle.ts';
@@ -122,7 +123,7 @@ export function setpoint(recipe: Recipe, options: SetpointOptions = {}): Outcome
     matched: matchedNeedle(recipe, { book: aim.book, pressure: chosen.pressure, conditions: options }),
     needles: (options.needles ?? []).map(needle => compared(recipe, options, needle)),
     models: point.models,
-    defaults: point.defaults,
+    defaults: [...point.defaults, ...takenByDefault(recipe, 'setpoint')],
   };
   return { result, findings: allFindings(found.result, found.findings) };
 }

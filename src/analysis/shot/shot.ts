@@ -15,6 +15,7 @@ import {
   prepareDelivery,
   type Setting,
 } from '../delivery/operating-point.ts';
+import { takenByDefault } from '../delivery/taken-by-default.ts';
 import { type DotKeys, type ResinDot, relaxationFindings, resinDot } from '../dot/dot.ts';
 import { readDot, spreadingFindings } from '../dot/read-dot.ts';
 import { slowViscosity } from '../dot/spreading-resin.ts';
@@ -164,7 +165,7 @@ function resultOf(recipe: Recipe, parts: Parts, findings: Finding[]): ShotResult
     air_bound_uL: bound === null ? null : [bound[0] * 1e9, bound[1] * 1e9],
     drift: bound === null ? null : driftOf(delivery, point, setting),
     models: [...point.models, ...(dot === null ? [] : ['dot Young–Laplace'])],
-    defaults: point.defaults,
+    defaults: [...point.defaults, ...takenByDefault(recipe, 'shot')],
   };
 }
 

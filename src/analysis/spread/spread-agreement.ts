@@ -2,33 +2,29 @@
 export interface SpreadAgreement {
   /** Null where the samples are too few to tell. */
   readonly agrees: boolean | null;
-  /** Half a unit of the first digit of the standard uncertainty. */
-  readonly tolerance_uL: number;
-  /** Between the lower and between the upper ends of the intervals. */
-  readonly low_difference_uL: number;
-  readonly high_difference_uL: number;
-  /** Standard error of an end of the Monte Carlo interval. */
-  readonly interval_error_uL: number;
+  /** Half a unit of the first digit of the standard uncertainty [m³]. */
+  readonly tolerance: number;
+  /** Between the lower and between the upper ends of the intervals [m³]. */
+  readonly lowDifference: number;
+  readonly highDifference: number;
+  /** Standard error of an end of the Monte Carlo interval [m³]. */
+  readonly intervalError: number;
   /** Monte Carlo over first order. */
-  readonly standard_deviation_ratio: number | null;
-  readonly mean_shift_uL: number;
+  readonly standardDeviationRatio: number | null;
+  readonly meanShift: number; // [m³]
 }
 
-/** One result as first order and as Monte Carlo have it [uL]. */
+/** One result as first order and as Monte Carlo have it [m³]. */
 export interface TwoWays {
-  readonly first: {
-    readonly mean_uL: number;
-    readonly standard_uncertainty_uL: number;
-    readonly interval_uL: readonly [number, number];
-  };
+  readonly first: { readonly mean: number; readonly uncertainty: number };
   readonly run: {
-    readonly mean_uL: number;
-    readonly standard_deviation_uL: number;
-    readonly interval_uL: readonly [number, number];
+    readonly mean: number;
+    readonly standardDeviation: number;
+    readonly interval: readonly [number, number];
   };
   readonly samples: number;
   /** What rounding is measured by: the shot. */
-  readonly scale_uL: number;
+  readonly scale: number;
 }
 
 /** √(p(1 − p))/φ(z) at p = 2.5 %: standard error of a normal 2.5 % quantile, times √n over the standard deviation. */
@@ -43,22 +39,29 @@ const QUANTILE_ERROR = 2.671;
  * more than δ there is no verdict.
  * Source: JCGM 101:2008, 8.1 with one significant digit, and 7.9.2 for δ (from memory).
  */
-export function spreadAgreement({ first, run, samples, scale_uL }: TwoWays): SpreadAgreement {
-  const u = first.standard_uncertainty_uL;
+export function spreadAgreement({ first, run, samples, scale }: TwoWays): SpreadAgreement {
+  const u = first.uncertainty;
   const tolerance = u > 0 ? leadingUnit(u) / 2 : 0;
-  const error = (QUANTILE_ERROR * run.standard_deviation_uL) / Math.sqrt(samples);
-  const low = Math.abs(first.interval_uL[0] - run.interval_uL[0]);
-  const high = Math.abs(first.interval_uL[1] - run.interval_uL[1]);
-  const within = Math.max(low, high) <= tolerance + 2 * error + 1e-9 * scale_uL;
+  const error = (QUANTILE_ERROR * run.standardDeviation) / Math.sqrt(samples);
+  const interval = normalInterval(first.mean, u);
+  const [low, high] = [Math.abs(interval[0] - run.interval[0]), Math.abs(interval[1] - run.interval[1])];
+  const within = Math.max(low, high) <= tolerance + 2 * error + 1e-9 * scale;
   return {
     agrees: error > tolerance ? null : within,
-    tolerance_uL: tolerance,
-    low_difference_uL: low,
-    high_difference_uL: high,
-    interval_error_uL: error,
-    standard_deviation_ratio: u > 0 ? run.standard_deviation_uL / u : null,
-    mean_shift_uL: run.mean_uL - first.mean_uL,
+    tolerance,
+    lowDifference: low,
+    highDifference: high,
+    intervalError: error,
+    standardDeviationRatio: u > 0 ? run.standardDeviation / u : null,
+    meanShift: run.mean - first.mean,
   };
+}
+
+const TWO_SIDED = 1.959963984540054; // 97.5 % of the normal distribution
+
+/** The 95 % interval of a normal distribution, in the unit of both. */
+export function normalInterval(mean: number, uncertainty: number): [number, number] {
+  return [mean - TWO_SIDED * uncertainty, mean + TWO_SIDED * uncertainty];
 }
 
 /** 10^l where the number, rounded to one digit, is c·10^l: 0.31 gives 0.1, 0.97 gives 1. */

@@ -4,6 +4,7 @@ import { inputUnit } from '../inputs/input-unit.ts';
 import type { SpreadInput } from '../inputs/spread-inputs.ts';
 import { type FirstOrder, judged } from './first-order-spread.ts';
 import { type MonteCarlo, type Sampled, sampledJudged } from './monte-carlo-spread.ts';
+import { normalInterval, type SpreadAgreement } from './spread-agreement.ts';
 import type { SpreadProblem } from './spread-problem.ts';
 
 export interface SpreadInputKeys {
@@ -87,8 +88,23 @@ export interface MonteCarloKeys {
   readonly interfering_pct: number;
 }
 
+/** Whether the two ways to the spread agree. */
+export interface AgreementKeys {
+  /** Null where the samples are too few to tell. */
+  readonly agrees: boolean | null;
+  /** Half a unit of the first digit of the standard uncertainty. */
+  readonly tolerance_uL: number;
+  /** Between the lower and between the upper ends of the intervals. */
+  readonly low_difference_uL: number;
+  readonly high_difference_uL: number;
+  /** Standard error of an end of the Monte Carlo interval. */
+  readonly interval_error_uL: number;
+  /** Monte Carlo over first order. */
+  readonly standard_deviation_ratio: number | null;
+  readonly mean_shift_uL: number;
+}
+
 const MICROLITRE = 1e9; // m³ to µL
-const TWO_SIDED = 1.959963984540054; // 97.5 % of the normal distribution
 
 /** The inputs, largest share of the shot first; those with none by their share of the margin. */
 export function inputKeys({ inputs }: SpreadProblem, { shot, margin }: FirstOrder): SpreadInputKeys[] {
@@ -144,7 +160,7 @@ export function firstOrderKeys(problem: SpreadProblem, first: FirstOrder): First
     mean_uL: mean,
     standard_uncertainty_uL: u,
     relative_pct: (u / mean) * 100,
-    interval_uL: [mean - TWO_SIDED * u, mean + TWO_SIDED * u],
+    interval_uL: normalInterval(mean, u),
     margin: window === null || first.margin === null ? null : marginKeys(shot - window.aim, first.margin.uncertainty),
     outside_pct: outside === null ? null : outside * 100,
     cp,
@@ -154,7 +170,7 @@ export function firstOrderKeys(problem: SpreadProblem, first: FirstOrder): First
 
 function marginKeys(mean: number, uncertainty: number): FirstOrderKeys['margin'] {
   const [m, u] = [mean * MICROLITRE, uncertainty * MICROLITRE];
-  return { mean_uL: m, standard_uncertainty_uL: u, interval_uL: [m - TWO_SIDED * u, m + TWO_SIDED * u] };
+  return { mean_uL: m, standard_uncertainty_uL: u, interval_uL: normalInterval(m, u) };
 }
 
 export function monteCarloKeys({ nominal }: SpreadProblem, run: MonteCarlo, seed: number): MonteCarloKeys {
@@ -198,5 +214,17 @@ function outsideKeys({ window }: SpreadProblem['nominal'], run: MonteCarlo) {
     too_much_pct: (tooMuch / run.samples) * 100,
     ...capabilityOf({ window, margins: [marginLow, marginHigh], sd: sampledJudged(run).standardDeviation }),
     cpk_from_outside: worse > 0 && worse < 1 ? -normalQuantile(worse) / 3 : null,
+  };
+}
+
+export function agreementKeys(of: SpreadAgreement): AgreementKeys {
+  return {
+    agrees: of.agrees,
+    tolerance_uL: of.tolerance * MICROLITRE,
+    low_difference_uL: of.lowDifference * MICROLITRE,
+    high_difference_uL: of.highDifference * MICROLITRE,
+    interval_error_uL: of.intervalError * MICROLITRE,
+    standard_deviation_ratio: of.standardDeviationRatio,
+    mean_shift_uL: of.meanShift * MICROLITRE,
   };
 }

@@ -160,7 +160,7 @@ function inputOf(
 
 /** The text or `-o`, then the reports. A file has no colours, unless they are asked for. */
 async function write(call: Call, input: CheckInput, reports: readonly Report[]): Promise<void> {
-  const plain = call.flags['color'] === 'always' ? call.view : { ...call.view, style: styleOf(0) };
+  const plain = call.flags['color'] === 'always' ? call.view : { ...call.view, style: styleOf(0), wraps: false };
   const format = call.format as FormatName;
   if (call.out === null) call.io.stdout(await FORMATS[format](input));
   else writeText(call.io, call.out, await FORMATS[format]({ ...input, view: plain }));

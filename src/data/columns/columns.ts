@@ -19,6 +19,8 @@ export interface ColumnSpec {
   readonly least: 'above zero' | 'zero or above' | 'any';
   /** Whole numbers only. */
   readonly whole?: boolean;
+  /** What such columns are usually in; else the first unit of the kind. */
+  readonly unit?: string;
 }
 
 export interface NumbersReading<K extends string> {
@@ -46,7 +48,7 @@ export async function readColumns<K extends string>(
     values[name] = new Array<null>(table.rows).fill(null);
     if (column === undefined || 'code' in column) {
       if (column !== undefined) diagnostics.push(column);
-      else if (spec.required) diagnostics.push(missingColumn(table, name, spec.kind));
+      else if (spec.required) diagnostics.push(missingColumn(table, name, spec.unit ?? kindFacts(spec.kind).units[0]));
       continue;
     }
     const unit = await columnUnit(table, column, spec.kind);

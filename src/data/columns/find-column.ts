@@ -1,7 +1,6 @@
 import { floorFinding } from '../../diagnostics/codes/floor-codes.ts';
 import { type Diagnostic, placed } from '../../diagnostics/finding.ts';
 import { choice, didYouMean } from '../../diagnostics/suggestion.ts';
-import { kindFacts, type QuantityKind } from '../../units/quantity-kind.ts';
 import type { DataColumn, DataTable } from '../csv/csv.ts';
 import { headerText, listed, plainName } from '../csv/heads.ts';
 
@@ -32,8 +31,8 @@ export function columnNamed(table: DataTable, name: string): DataColumn | Diagno
 }
 
 /** That a column is missing that a kind of data file needs. */
-export function missingColumn(table: DataTable, name: string, kind: QuantityKind): Diagnostic {
-  return missing(table, name, `the column "${headerText(name, kindFacts(kind).units[0] ?? null)}" is missing`);
+export function missingColumn(table: DataTable, name: string, unit: string | undefined): Diagnostic {
+  return missing(table, name, `the column "${headerText(name, unit ?? null)}" is missing`);
 }
 
 function missing(table: DataTable, name: string, message: string): Diagnostic {

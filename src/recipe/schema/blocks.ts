@@ -13,6 +13,7 @@ import {
 } from './field.ts';
 import { text } from './fields.ts';
 import { jsonOf } from './json-of.ts';
+import { noteTaken, type Taken, writtenText } from './taken.ts';
 
 /** The mapping in which what may be undefined may be absent. */
 type Absent<T> = { [K in keyof T as undefined extends T[K] ? never : K]: T[K] } & {
@@ -44,12 +45,17 @@ export function block<S extends Shape>(fields: S, is: string): Field<ReadBlock<S
     schema: withMeta(schema, { description: `${is}.` }) as unknown as Schema<ReadBlock<S>>,
     make: (read, path, context) => {
       const made: Record<string, unknown> = {};
+      const taken: Taken[] = [];
       for (const [key, { make, about }] of entries) {
         const given = read[key as keyof typeof read];
         if (given === undefined && about.default === undefined) continue;
-        const value = make(given, path === '' ? key : `${path}.${key}`, context);
+        const at = path === '' ? key : `${path}.${key}`;
+        const value = make(given, at, context);
         if (value !== undefined) made[key] = value;
+        const written = given === undefined ? writtenText(about.default!) : null;
+        if (written !== null) taken.push({ path: at, written });
       }
+      noteTaken(made, taken);
       return made as MadeBlock<S>;
     },
     about: { is, fields },

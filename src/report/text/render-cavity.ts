@@ -1,4 +1,5 @@
 import type { CavityResult, CavitySection, FillPoint } from '../../analysis/cavity/cavity.ts';
+import { madeBy } from '../words/made-by.ts';
 import { numberText, quantityText } from '../words/number-text.ts';
 import { pairsText, tableText } from '../words/table.ts';
 import type { View } from '../words/view.ts';
@@ -7,6 +8,7 @@ import type { View } from '../words/view.ts';
 export function renderCavity(cavity: CavityResult, view: View): string {
   const parts = [sectionTable(cavity, view), shots(cavity, view)];
   if (cavity.fill_curve.length > 0) parts.push(fillTable(cavity, view));
+  if (cavity.defaults.length > 0) parts.push(madeBy([], cavity.defaults, view));
   return parts.join('\n\n');
 }
 

@@ -31,13 +31,48 @@ export function renderDiagnostics(diagnostics: readonly Shown[], view: View, sou
 
 function renderOne(d: Shown, view: View, sourceLine: SourceLine | undefined): string {
   const severity = d.severity === 'error' ? view.style.error('error') : view.style.warning('warning');
-  const place = view.style.strong(`${d.file}:${d.line}:${d.column}:`);
-  const lines = [`${place} ${severity}: ${visibleText(d.message)} ${view.style.faint(`[${d.code}]`)}`];
+  const place = `${d.file}:${d.line}:${d.column}:`;
+  const lines = wrapped(view, [
+    { text: place, shown: view.style.strong(place) },
+    { text: `${d.severity}:`, shown: `${severity}:` },
+    ...words(visibleText(d.message)),
+    { text: `[${d.code}]`, shown: view.style.faint(`[${d.code}]`) },
+  ]);
   const source = sourceLine?.(d.file, d.line) ?? null;
   if (source !== null) lines.push(...excerpt(d, source, view));
-  if (d.help !== null) lines.push(`    ${view.style.faint('help:')} ${d.help}`);
-  lines.push(...followsLines(d).map(line => `    ${line}`));
+  if (d.help !== null)
+    lines.push(...below(view, [{ text: 'help:', shown: view.style.faint('help:') }, ...words(d.help)]));
+  lines.push(...followsLines(d).flatMap(line => below(view, words(line))));
   return `${lines.join('\n')}\n`;
+}
+
+/** A word with its colours. */
+interface Word {
+  readonly text: string;
+  readonly shown: string;
+}
+
+const words = (text: string): Word[] => text.split(' ').map(word => ({ text: word, shown: word }));
+
+const INDENT = '    ';
+
+/** One line; on a terminal as many as its width asks for, those after the first indented. */
+function wrapped(view: View, all: readonly Word[], room = view.columns): string[] {
+  if (view.wraps !== true) return [all.map(({ shown }) => shown).join(' ')];
+  const lines: string[] = [];
+  let [line, width] = ['', 0];
+  for (const { text, shown } of all) {
+    if (width > 0 && width + 1 + text.length > room) {
+      lines.push(line);
+      [line, width] = [`${INDENT}${shown}`, INDENT.length + text.length];
+    } else [line, width] = width === 0 ? [shown, text.length] : [`${line} ${shown}`, width + 1 + text.length];
+  }
+  return [...lines, line];
+}
+
+/** The same under a finding. */
+function below(view: View, all: readonly Word[]): string[] {
+  return wrapped(view, all, view.columns - INDENT.length).map(line => `${INDENT}${line}`);
 }
 
 /** What follows from a finding, and for which recipes: nothing for most. */

@@ -73,7 +73,7 @@ function summary(ramp: RampResult, unit: DisplayUnit, view: View): string {
         'may run late by',
         ramp.may_run_late === null
           ? null
-          : `${numberText(ramp.may_run_late.time_min)} min (shot ${ramp.may_run_late.shot} is first out of tolerance)`,
+          : `${numberText(ramp.may_run_late.time_min)} min, then shot ${ramp.may_run_late.shot} leaves the tolerance`,
       ],
       ['ends after', `shot ${ramp.end.shot}, ${numberText(ramp.end.age_min)} min: ${END[ramp.end.reason]}`],
     ],

@@ -1,6 +1,10 @@
 import type { AfterTrim, SpreadResult } from '../../analysis/rehearse/spread.ts';
-import type { SpreadAgreement } from '../../analysis/spread/spread-agreement.ts';
-import type { FirstOrderKeys, MonteCarloKeys, SpreadInputKeys } from '../../analysis/spread/spread-keys.ts';
+import type {
+  AgreementKeys,
+  FirstOrderKeys,
+  MonteCarloKeys,
+  SpreadInputKeys,
+} from '../../analysis/spread/spread-keys.ts';
 import { counted } from '../../diagnostics/number-words.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { displayUnits, pressureText } from '../words/display-units.ts';
@@ -152,7 +156,7 @@ function agreement({ agreement: a, monte_carlo: m }: SpreadResult, view: View): 
   return paragraph([shot, ...margin].join(' '), view.columns);
 }
 
-function agreementText(name: string, a: SpreadAgreement, skewness: number): string {
+function agreementText(name: string, a: AgreementKeys, skewness: number): string {
   const difference = numberText(Math.max(a.low_difference_uL, a.high_difference_uL), 2);
   const tolerance = numberText(a.tolerance_uL, 2);
   const ends = `the ends of their intervals differ by up to ${difference} µL, and ${tolerance} µL is allowed`;

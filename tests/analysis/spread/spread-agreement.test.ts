@@ -3,10 +3,11 @@ import { spreadAgreement } from '../../../src/analysis/spread/spread-agreement.t
 
 const agreement = (u: number, off = 0, more: { error?: number; samples?: number } = {}) =>
   spreadAgreement({
-    first: { mean_uL: 0, standard_uncertainty_uL: u, interval_uL: [-2 * u, 2 * u] },
-    run: { mean_uL: 0, standard_deviation_uL: more.error ?? 1e-9 * u, interval_uL: [-2 * u - off, 2 * u] },
+    first: { mean: 0, uncertainty: u },
+    // 95 % of a normal distribution lie within 1.95996 standard deviations.
+    run: { mean: 0, standardDeviation: more.error ?? 1e-9 * u, interval: [-1.95996 * u - off, 1.95996 * u] },
     samples: more.samples ?? 1e6,
-    scale_uL: u,
+    scale: u,
   });
 
 describe('how far the two ways to a spread may be apart', () => {
@@ -25,13 +26,13 @@ describe('how far the two ways to a spread may be apart', () => {
     [1e-3, 0.5e-3],
     [1e-6, 0.5e-6],
   ])('for a standard uncertainty of %d is %d', (u, tolerance) => {
-    expect(agreement(u).tolerance_uL / tolerance).toBeCloseTo(1, 12);
+    expect(agreement(u).tolerance / tolerance).toBeCloseTo(1, 12);
   });
 
   it('decides whether they agree', () => {
     expect(agreement(0.3, 0.049).agrees).toBe(true);
     expect(agreement(0.3, 0.051).agrees).toBe(false);
-    expect(agreement(0).tolerance_uL).toBe(0);
+    expect(agreement(0).tolerance).toBe(0);
   });
 
   it('gives no verdict where the ends of the interval are known less well than that', () => {
@@ -39,6 +40,6 @@ describe('how far the two ways to a spread may be apart', () => {
     // Statistics, ch. 10, from memory). δ = 0.05, so for a deviation of 0.3 it takes (2.671·0.3/0.05)² = 257 samples.
     expect(agreement(0.3, 0, { error: 0.3, samples: 256 }).agrees).toBeNull();
     expect(agreement(0.3, 0, { error: 0.3, samples: 258 }).agrees).toBe(true);
-    expect(agreement(0.3, 0, { error: 0.3, samples: 258 }).interval_error_uL).toBeCloseTo(0.0499, 4);
+    expect(agreement(0.3, 0, { error: 0.3, samples: 258 }).intervalError).toBeCloseTo(0.0499, 4);
   });
 });

@@ -35,6 +35,7 @@ const result: CavityResult = {
   needle: { needed_mm: 7.1, exposed_mm: 12.7, clear_mm: 5.6 },
   capacity_with_needle_uL: 3.9,
   beads: 1,
+  defaults: [],
   fill_curve: Array.from({ length: 31 }, (_, i) => ({ reach_mm: 6 + i * 0.25, backfill_uL: i * 0.1 })).concat({
     reach_mm: 13.6,
     backfill_uL: 3.05,
@@ -64,6 +65,11 @@ describe('the cavity as text', () => {
     expect(several).toMatch(/^chamber, 9\.40 × 0\.900 mm +5\.50/m);
     expect(several).toContain('final bead       12 of 0.0865 µL, 0.710 mm across');
     for (const line of several.split('\n')) expect(line.length).toBeLessThanOrEqual(80);
+  });
+
+  it('says at its end what was taken by default', () => {
+    const text = renderCavity({ ...result, defaults: ['connector.protrusion: 0 mm'] }, view);
+    expect(text).toMatch(/\n\nTaken by default: connector\.protrusion: 0 mm\.$/);
   });
 
   it('shows few points of the fill curve, with the ends and the marked ones', () => {

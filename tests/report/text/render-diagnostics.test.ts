@@ -37,6 +37,22 @@ describe('findings as text', () => {
     ]);
   });
 
+  it('are broken at words on a terminal, and stay on one line in a file and a pipe', () => {
+    const message = 'the shot is 0.09361 µL, '.repeat(8).trim();
+    const help = 'Take the setting that `dwellbook setpoint` finds, or correct what has changed since then.';
+    const long = diagnostic({ message, help, file: 'a/very/long/name/of/a/file/that/goes/on/and/on.yaml' });
+    const lines = renderDiagnostics([long], { ...view, wraps: true }, () => null).trimEnd().split('\n');
+    expect(Math.max(...lines.map(line => line.length))).toBeLessThanOrEqual(80);
+    expect(lines.length).toBeGreaterThan(4);
+    const [plain] = renderDiagnostics([long], view, () => null).split('\n');
+    expect(plain).toContain(`${message} [unit-mismatch]`);
+    // Nothing but the breaks is other than on one line.
+    const joined = lines.map(line => line.trim()).join(' ');
+    expect(joined).toBe(`${plain} help: ${help}`);
+    const word = diagnostic({ message: 'x'.repeat(200) });
+    expect(renderDiagnostics([word], { ...view, wraps: true }, () => null)).toContain('x'.repeat(200));
+  });
+
   it('underline to the end of the line where the value goes on below it', () => {
     const text = renderDiagnostics([diagnostic({ column: 3, end_line: 13 })], view, () => '  abcd');
     expect(text.split('\n')[2]).toBe('       |   ^^^^');
