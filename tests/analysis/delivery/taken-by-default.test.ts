@@ -2,8 +2,8 @@ import { describe, expect, it } from 'vitest';
 import { takenByDefault } from '../../../src/analysis/delivery/taken-by-default.ts';
 import { setpoint } from '../../../src/analysis/setpoint/setpoint.ts';
 import { parseRecipe } from '../../../src/recipe/format/load.ts';
-import { memoryFiles } from '../../recipe/memory-files.ts';
 import { WHOLE } from '../../helpers/part-recipes.ts';
+import { memoryFiles } from '../../recipe/memory-files.ts';
 
 async function recipeOf(text: string) {
   const { recipe, findings, digest } = await parseRecipe(text, 'a.yaml', memoryFiles({}));

@@ -41,7 +41,9 @@ describe('findings as text', () => {
     const message = 'the shot is 0.09361 µL, '.repeat(8).trim();
     const help = 'Take the setting that `dwellbook setpoint` finds, or correct what has changed since then.';
     const long = diagnostic({ message, help, file: 'a/very/long/name/of/a/file/that/goes/on/and/on.yaml' });
-    const lines = renderDiagnostics([long], { ...view, wraps: true }, () => null).trimEnd().split('\n');
+    const lines = renderDiagnostics([long], { ...view, wraps: true }, () => null)
+      .trimEnd()
+      .split('\n');
     expect(Math.max(...lines.map(line => line.length))).toBeLessThanOrEqual(80);
     expect(lines.length).toBeGreaterThan(4);
     const [plain] = renderDiagnostics([long], view, () => null).split('\n');
