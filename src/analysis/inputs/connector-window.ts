@@ -87,6 +87,25 @@ export function connectorFit(connector: Connector, slots: Slots): ((deviations: 
   };
 }
 
+/** Where the cable of one connector jams: each fibre in a bore of its own, or in what is one for all. */
+export interface Jams {
+  readonly own: boolean;
+  readonly shared: boolean;
+}
+
+/** {@link connectorFit}, told apart for rows of fibres in rows of bores; null without a cavity or a cable. */
+export function rowFit(connector: Connector, slots: Slots): ((deviations: Float64Array) => Jams) | null {
+  if (connector.cavity === undefined || connector.cavity.length === 0 || connector.cable === undefined) return null;
+  const cavity = new SampledStack(connector.cavity, slots.fixed(0), slots);
+  const cable = new SampledStack(connector.cable, slots.of(connector.protrusion), slots);
+  return deviations => {
+    cavity.read(deviations);
+    cable.read(deviations);
+    const own = !cavity.plain && !cable.plain && interferes(cavity, cable, 'own');
+    return { own, shared: interferes(cavity, cable, 'shared') };
+  };
+}
+
 /** A connector without tolerances is evaluated once. */
 function once(evaluate: WindowEvaluation, slots: Slots): WindowEvaluation {
   const known = new Float64Array(OUT.length);
@@ -239,7 +258,7 @@ function seatPlace(cavity: SampledStack, outside: number): number {
 }
 
 /** Both stacks are straight between their break points: looking at both sides of each misses nothing. */
-function interferes(cavity: SampledStack, cable: SampledStack): boolean {
+function interferes(cavity: SampledStack, cable: SampledStack, which: 'any' | 'own' | 'shared' = 'any'): boolean {
   const plain = cavity.plain && cable.plain;
   let place = 0;
   let i = 0;
@@ -252,7 +271,10 @@ function interferes(cavity: SampledStack, cable: SampledStack): boolean {
     const c = 3 * i;
     const k = 3 * j;
     const narrowest = Math.min(cavity.values[c]!, cavity.values[c + 1]!);
-    if (!plain) {
+    const looked = which === 'any' || (which === 'own') === (cavity.isRow(i) && cable.isRow(j));
+    if (!looked) {
+      // of the other kind
+    } else if (!plain) {
       const grace = TOUCHING * Math.max(cavity.values[c]!, cavity.values[c + 1]!);
       if (overlap(cavity.section(i, place), cable.section(j, place)) > grace) return true;
       if (overlap(cavity.section(i, next), cable.section(j, next)) > grace) return true;

@@ -77,7 +77,9 @@ export function jamBound(connector: Connector): number {
       const ahead = chanceOf(combined([start, 1], [crossing(holeFront, hole, piece.rear) ?? holeRear, -1]));
       if (ahead === 0) continue;
       const behind = chanceOf(combined([crossing(start, piece, hole.front) ?? start, 1], [holeRear, -1]));
-      bound += Math.min(wide, ahead, behind);
+      // each fibre of a row in its own bore deviates by itself
+      const times = hole.section.count === undefined ? 1 : (piece.section.count ?? 1);
+      bound += times * Math.min(wide, ahead, behind);
     }
     holeFront = holeRear;
   }

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { connectorFit } from '../../../src/analysis/inputs/connector-window.ts';
 import { jamBound } from '../../../src/analysis/inputs/jam-bound.ts';
+import { jamShare } from '../../../src/analysis/inputs/jam-share.ts';
 import { makeSlots } from '../../../src/analysis/inputs/slot.ts';
 import { spreadInputs } from '../../../src/analysis/inputs/spread-inputs.ts';
 import { randomSource } from '../../../src/numeric/random.ts';
@@ -102,13 +103,29 @@ describe('the greatest share of connectors that jam', () => {
       'met',
     ],
     ['a row in a round tube', 'diameter: 3.05 ± 0.1 mm', 'diameter: 0.25 ± 0.01 mm, count: 12, pitch: 0.25 mm', 'met'],
-    ['twelve fibres in twelve bores', 'diameter: 255 ± 5 um, count: 12', 'diameter: 250 ± 8 um, count: 12', 'met'],
   ] as const)('%s: is not passed by the share drawn', async (_, outer, inner, how) => {
     const connector = await connectorOf([`${outer}, length: 6 mm`], [`${inner}, length: 20 mm`]);
     const [bound, share] = [jamBound(connector), drawn(connector)];
     expect(share).toBeGreaterThan(0.005);
     expect(share).toBeLessThan(bound + noise(share));
     if (how === 'met') expect(share).toBeGreaterThan(bound - noise(bound) - 0.02 * bound); // corners to first order
+  });
+
+  it('of fibres in bores of their own counts each by itself: one that jams is enough', async () => {
+    const twelve = await connectorOf(
+      ['diameter: 126 ± 0.5 um, length: 6 mm, count: 12'],
+      ['diameter: 125 ± 0.7 um, length: 20 mm, count: 12'],
+    );
+    // One jams in the corner of a rectangle, 0.2²/2 of 1.4 by 1.
+    const one = 0.2 ** 2 / 2 / 1.4;
+    expect(jamBound(twelve)).toBeCloseTo(12 * one, 4);
+    const share = 1 - (1 - one) ** 12;
+    expect(Math.abs(jamShare(twelve) - share)).toBeLessThan(12 * 4 * Math.sqrt(one / 10_000)); // four deviations of its draws
+    const fewer = await connectorOf(
+      ['diameter: 126 ± 0.5 um, length: 6 mm, count: 12'],
+      ['diameter: 125 ± 0.7 um, length: 20 mm'],
+    );
+    expect(jamBound(fewer)).toBeCloseTo(one, 5);
   });
 
   it('knows where a ribbon may begin', async () => {
