@@ -73,6 +73,13 @@ export { type MonteCarlo, type MonteCarloOptions, monteCarloSpread } from './ana
 export { type PredictedSpread, predictSpread } from './analysis/spread/predict-spread.ts';
 export { type SpreadProblem, spreadProblem } from './analysis/spread/spread-problem.ts';
 export { type GaugeRrInput, type GaugeRrOptions, type GaugeRrResult, gaugeRr } from './analysis/trend/gauge-rr.ts';
+export {
+  type FirstPiece,
+  type QualifyInput,
+  type QualifyOptions,
+  type QualifyResult,
+  qualify,
+} from './analysis/trend/qualify.ts';
 export { type LoggedSyringe, type RecallInput, type RecallResult, recall } from './analysis/trend/recall.ts';
 export { type TrendInput, type TrendOptions, type TrendResult, trend } from './analysis/trend/trend.ts';
 export { type TrialsOptions, type TrialsResult, trials } from './analysis/trials/trials.ts';

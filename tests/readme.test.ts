@@ -126,6 +126,10 @@ describe('the keys of the JSON', () => {
       ...['gauge-rr', `${floor}/gauge-study.csv`],
       ...['--part', 'dot', '--operator', 'reader', '--value', 'diameter'],
     ],
+    qualify: [
+      ...['qualify', `${floor}/pigtail.yaml`, '--trials', `${floor}/trial-runs.csv`, '--samples', '10'],
+      ...['--gauge-study', `${floor}/gauge-study.csv`, '--part', 'dot', '--operator', 'reader', '--value', 'diameter'],
+    ],
     recall: ['recall', '--lot', 'L-0412', `${floor}/checks.csv`],
     compare: ['compare', demo, 'recipes/hydrophone-pigtail.yaml'],
     freeze: ['freeze', demo],

@@ -128,6 +128,12 @@ export const COMMANDS: readonly CommandEntry[] = [
     load: () => import('./commands/gauge-rr.ts'),
   },
   {
+    name: 'qualify',
+    summary: 'a pack to sign: gauge study, trials, rehearsal, sample sizes, first pieces',
+    group: FLOOR,
+    load: () => import('./commands/qualify.ts'),
+  },
+  {
     name: 'recall',
     summary: 'where a lot of resin or a syringe went, from the check logs',
     group: FLOOR,

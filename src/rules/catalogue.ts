@@ -9,6 +9,7 @@ import { freezeCodes } from '../diagnostics/codes/freeze-codes.ts';
 import { insertCodes } from '../diagnostics/codes/insert-codes.ts';
 import { mixCodes } from '../diagnostics/codes/mix-codes.ts';
 import { ovenCodes } from '../diagnostics/codes/oven-codes.ts';
+import { qualifyCodes } from '../diagnostics/codes/qualify-codes.ts';
 import { recipeCodes } from '../diagnostics/codes/recipe-codes.ts';
 import { silenceCodes } from '../diagnostics/codes/silence-codes.ts';
 import { spreadCodes } from '../diagnostics/codes/spread-codes.ts';
@@ -25,6 +26,7 @@ export const CODE_TABLES: readonly Readonly<Record<string, CodeText>>[] = [
   spreadCodes,
   batchCodes,
   familyCodes,
+  qualifyCodes,
   floorCodes,
   insertCodes,
   mixCodes,

@@ -32,6 +32,8 @@ export interface RowSheet {
   readonly head: readonly Block[];
   /** Left of the last line. */
   readonly made: string;
+  /** Pages of the document that stand before these; default none. */
+  readonly pagesBefore?: number;
 }
 
 /** Size of a sheet [mm]. */
@@ -50,6 +52,7 @@ export function rowPages(sheet: RowSheet, measure: TextMeasure): Page[] {
   const page = paperSize(sheet.paper);
   const perPage = rowsOfPage(sheet);
   const count = Math.max(1, Math.ceil(sheet.rows.length / perPage));
+  const before = sheet.pagesBefore ?? 0;
   return Array.from({ length: count }, (_, i): Page => {
     const rows = sheet.rows.slice(i * perPage, (i + 1) * perPage);
     const box = { x: SHEET_MARGIN, y: sheet.firstRow, leading: sheet.leading, columns: sheet.columns, rows };
@@ -58,7 +61,7 @@ export function rowPages(sheet: RowSheet, measure: TextMeasure): Page[] {
       blocks: [
         ...sheet.head,
         table(box, measure),
-        ...sheetEnd({ page, made: sheet.made, at: `Page ${i + 1} of ${count}` }, measure),
+        ...sheetEnd({ page, made: sheet.made, at: `Page ${before + i + 1} of ${before + count}` }, measure),
       ],
     };
   });

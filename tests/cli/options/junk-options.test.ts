@@ -34,6 +34,7 @@ const SOUND: Readonly<Record<string, string>> = {
   merge: 'merge shard.json',
   needles: 'needles 22',
   new: 'new',
+  qualify: 'qualify a.yaml --samples 10',
   recall: 'recall checks.csv --lot L-1',
   rehearse: 'rehearse a.yaml --samples 10',
   release: 'release a.yaml --masses 9.0mg,9.1mg --shots 5',

@@ -53,6 +53,7 @@ const CALLS: Readonly<Record<string, string>> = {
   needles: '22 -o {}.txt',
   new: '{}.yaml --force --resin parts/amber.yaml',
   oven: 'hot.yaml -o {}.svg',
+  qualify: 'in.yaml --samples 10 -o {}.pdf',
   recall: 'checks.csv --lot L-1 -o {}.csv',
   rehearse: 'in.yaml --samples 10 -o {}.txt',
   release: 'in.yaml --masses 9.0mg,9.1mg --shots 5 -o {}.txt',
