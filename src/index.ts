@@ -18,6 +18,12 @@ export function loadRecipe(
 }
 
 export { type Amount, type BatchOptions, type BatchResult, batch } from './analysis/batch/batch.ts';
+export {
+  type PooledOptions,
+  type PooledOutcome,
+  type PooledResult,
+  pooledBatch,
+} from './analysis/batch/pooled-batch.ts';
 export type { Shift } from './analysis/batch/work-clock.ts';
 export { type CardOptions, type CardResult, card } from './analysis/card/card.ts';
 export { type CavityResult, type CavitySection, cavity, type FillPoint } from './analysis/cavity/cavity.ts';

@@ -115,6 +115,9 @@ describe('the keys of the JSON', () => {
     rehearse: ['rehearse', demo, '--samples', '400'],
     family: ['family', demo, 'recipes/current-meter-pigtail.yaml'],
     batch: ['batch', demo, '--connectors', '480'],
+    'batch --changeover': [
+      ...['batch', demo, 'recipes/current-meter-pigtail.yaml', '--connectors', '20,12', '--changeover', '5 min'],
+    ],
     card: ['card', demo],
     trials: ['trials', `${floor}/pigtail.yaml`],
     fit: ['fit', `${floor}/pigtail.yaml`, `${floor}/trial-runs.csv`],

@@ -160,7 +160,7 @@ export function batch(recipe: Recipe, options: BatchOptions): Outcome<BatchResul
   return { result: resultOf(parts), findings: run.findings };
 }
 
-interface Kit {
+export interface Kit {
   /** Mixed [m³]. */ readonly volume: number;
   /** Left behind by mixing [m³]. */ readonly loss: number;
   /** What goes into each syringe [m³]. */ readonly fill: number;
@@ -168,7 +168,7 @@ interface Kit {
   readonly limits: KitLimits;
 }
 
-function missingFindings(recipe: Recipe, { kit, mixingLoss }: BatchOptions): Finding[] {
+export function missingFindings(recipe: Recipe, { kit, mixingLoss }: BatchOptions): Finding[] {
   const out: Finding[] = [];
   if (recipe.station?.syringe === undefined) out.push(blockMissing('station.syringe', 'a batch'));
   if (recipe.process?.takt === undefined) out.push(blockMissing('process.takt', 'a batch'));
@@ -178,7 +178,7 @@ function missingFindings(recipe: Recipe, { kit, mixingLoss }: BatchOptions): Fin
   return out;
 }
 
-function optionFindings(o: BatchOptions, takt: number): Finding[] {
+export function optionFindings(o: BatchOptions, takt: number): Finding[] {
   const counts = [
     ['connectors', o.connectors, MOST_CONNECTORS],
     ['ends-per-assembly', o.endsPerAssembly, MOST_CONNECTORS],
@@ -212,13 +212,13 @@ function taktTooShort(takt: number): Finding {
 }
 
 /** Connectors to start: whole assemblies, and the scrap on top. */
-function startedOf({ connectors, endsPerAssembly = 1, scrap = 0 }: BatchOptions): number {
+export function startedOf({ connectors, endsPerAssembly = 1, scrap = 0 }: BatchOptions): number {
   const wanted = Math.ceil(connectors / endsPerAssembly) * endsPerAssembly;
   return Math.ceil((wanted / (1 - scrap)) * (1 - 1e-12)); // 97/0.97 is 100, not 101
 }
 
 /** The kit in volumes, and the whole fills it gives; one part fill where it does not give a whole one. */
-function kitOf(recipe: Recipe, { kit, mixingLoss }: BatchOptions): Outcome<Kit> {
+export function kitOf(recipe: Recipe, { kit, mixingLoss }: BatchOptions): Outcome<Kit> {
   const fill = recipe.station!.syringe!.fill.value; // both asked for before
   const density = recipe.resin?.density?.value ?? 1;
   const volumeOf = (amount: Amount) => (amount.kind === 'mass' ? amount.value / density : amount.value);

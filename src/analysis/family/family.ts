@@ -139,8 +139,8 @@ export function family(members: readonly FamilyMember[], options: FamilyOptions 
   return { result, findings: all.map(i => memberFindings(setting, i, scale.gauge === null ? 0 : scale.apart)) };
 }
 
-/** Each member against the first. */
-function resinFindings(members: readonly FamilyMember[]): Finding[][] {
+/** What keeps members from one pot: each against the first. */
+export function resinFindings(members: readonly FamilyMember[]): Finding[][] {
   const [first] = members;
   return members.map(({ recipe }) => {
     if (recipe.resin === undefined || resinDigest(recipe) === resinDigest(first!.recipe)) return [];

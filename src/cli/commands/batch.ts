@@ -1,16 +1,20 @@
 import { type Command, InvalidArgumentError, Option } from 'commander';
 import { type Amount, type BatchOptions, type BatchResult, batch } from '../../analysis/batch/batch.ts';
+import { pooledBatch } from '../../analysis/batch/pooled-batch.ts';
 import type { LoadedRecipe } from '../../recipe/format/load.ts';
+import { renderPooled } from '../../report/several/render-pooled.ts';
 import { renderBatch } from '../../report/text/render-batch.ts';
 import { parseQuantityLoading } from '../../units/parse-quantity-loading.ts';
 import { clockTime, collectShift } from '../options/clock-option.ts';
 import { wholeNumber } from '../options/number-option.ts';
+import { flagName, quantityFlags } from '../options/quantity-option.ts';
 import { addRecipeArguments } from '../recipes/recipe-options.ts';
+import { runOnFamily } from '../recipes/run-on-family.ts';
 import { runOnRecipes } from '../recipes/run-on-recipes.ts';
 import type { Call, CommandModule } from '../terminal/command.ts';
 import { type ExitStatus, UsageError } from '../terminal/exit-status.ts';
 import { notes } from '../terminal/help-notes.ts';
-import { batchCsv } from '../write/batch-csv.ts';
+import { batchCsv, pooledCsv } from '../write/batch-csv.ts';
 import { sheetOrigin } from '../write/sheet-origin.ts';
 
 const HELP = `
@@ -30,6 +34,12 @@ Examples:
       --kit-price 18 --syringe-price 0.9 \\
       --needle-price 0.4 --currency EUR -o schedule.csv
 
+With --changeover the recipes are made one after the other, in their order, by one station, and
+kits and syringes go on through it: one resin is one pot.
+
+  $ dwellbook batch line-2/slim.yaml line-2/standard.yaml \\
+      --connectors 20,32 --changeover "5 min" --shift 08:00-12:00
+
 A mixed mass heats itself: never leave a large kit standing, fill the syringes at once.
 Gloves, eye protection and ventilation as the safety data sheet says.
 `;
@@ -40,12 +50,17 @@ export const command: CommandModule = {
   define(command: Command): void {
     addRecipeArguments(command)
       .optionsGroup('The batch:')
-      .requiredOption('--connectors <n>', 'good connectors wanted', wholeNumber(1))
+      .requiredOption(
+        '--connectors <n>',
+        'good connectors wanted; with --changeover a list, in the order of the recipes',
+        countList,
+      )
       .option('--ends-per-assembly <n>', 'connectors of one assembly; whole assemblies are made', wholeNumber(1))
       .option('--scrap <share>', 'share of the connectors started that turns out bad, such as 3%')
       .addOption(
         new Option('--prefer <what>', 'what the schedule is chosen for').choices(['waste', 'finish']).default('waste'),
       )
+      .option('--changeover <quantity>', 'recipes of one resin share kits; time from one of them to the next')
       .optionsGroup('Material:')
       .option('--kit <quantity>', 'mixed mass or volume of a kit; default: what fills one syringe')
       .option('--mixing-loss <quantity>', 'what mixing leaves of every kit: volume, mass, or share in %')
@@ -65,6 +80,7 @@ export const command: CommandModule = {
   },
 
   async run(call: Call): Promise<ExitStatus> {
+    if (call.flags['changeover'] !== undefined) return runPooled(call);
     requireFormat(call.out);
     const options = await optionsOf(call);
     return runOnRecipes(call, {
@@ -83,6 +99,43 @@ export const command: CommandModule = {
   },
 };
 
+/** Options of a batch of one recipe that say nothing of several. */
+const SINGLE_ONLY = ['endsPerAssembly', 'stations', 'kitPrice', 'syringePrice', 'needlePrice', 'currency'] as const;
+
+/** Several recipes that share kits and syringes. */
+async function runPooled(call: Call): Promise<ExitStatus> {
+  const { changeover } = await quantityFlags(call, { changeover: { kind: 'time', least: 'zero or above' } } as const);
+  const counts = call.flags['connectors'] as number[];
+  const odd = SINGLE_ONLY.filter(name => call.flags[name] !== undefined).map(name => `${flagName(name)} `);
+  if (odd.length > 0 || call.flags['prefer'] === 'finish') {
+    throw new UsageError(`${odd[0] ?? '--prefer finish '}is for a batch of one recipe, without --changeover`);
+  }
+  if (call.out !== null && !call.out.toLowerCase().endsWith('.csv')) {
+    throw new UsageError(`-o ${call.out}: the name must end in .csv, with --changeover`);
+  }
+  const single = await optionsOf({ ...call, flags: { ...call.flags, connectors: [1] } });
+  return runOnFamily(call, {
+    tooFew: '--changeover is for two recipes and more',
+    compute: members => {
+      if (counts.length > 1 && counts.length !== members.length) {
+        const wanted = `${members.length} recipes and ${counts.length} numbers`;
+        throw new UsageError(`--connectors: ${wanted}; write one number for each, or one for all`);
+      }
+      const { result, findings } = pooledBatch(members, { ...single, connectors: counts, changeover: changeover! });
+      const wrong = findings.flat().filter(({ code, path }) => code === 'batch-option' && path === null);
+      if (wrong.length > 0) throw new UsageError(wrong.map(({ message }) => message).join('\nerror: '));
+      if (result !== null && call.out !== null) call.io.writeFile(call.out, pooledCsv(result));
+      return { result, findings };
+    },
+    render: renderPooled,
+  });
+}
+
+/** Whole numbers from 1, separated by commas. */
+function countList(text: string): number[] {
+  return text.split(',').map(part => wholeNumber(1)(part.trim()));
+}
+
 function requireFormat(out: string | null): void {
   if (out === null || FORMATS.some(end => out.toLowerCase().endsWith(end))) return;
   throw new UsageError(`-o ${out}: the name must end in ${FORMATS.join(', ')}`);
@@ -100,8 +153,9 @@ async function fileOf(out: string, result: BatchResult, loaded: LoadedRecipe): P
   return batchPdf({ batch: result, ...sheetOrigin(loaded) }, readFonts());
 }
 
-async function optionsOf({ flags }: Call): Promise<BatchOptions> {
-  const given = flags as Omit<BatchOptions, 'scrap' | 'kit' | 'mixingLoss' | 'shifts' | 'needleLife'> & {
+async function optionsOf({ flags }: Pick<Call, 'flags'>): Promise<BatchOptions> {
+  const given = flags as Omit<BatchOptions, 'connectors' | 'scrap' | 'kit' | 'mixingLoss' | 'shifts' | 'needleLife'> & {
+    readonly connectors: readonly number[];
     readonly scrap?: string;
     readonly needleLife?: number | 'syringe';
     readonly kit?: string;
@@ -109,7 +163,9 @@ async function optionsOf({ flags }: Call): Promise<BatchOptions> {
     readonly shift?: BatchOptions['shifts'];
   };
   const loss = given.mixingLoss === undefined ? undefined : await lossOf(given.mixingLoss);
-  const { connectors, endsPerAssembly, start, stations, prefer } = given;
+  const { endsPerAssembly, start, stations, prefer } = given;
+  const [connectors = 1, ...more] = given.connectors;
+  if (more.length > 0) throw new UsageError('--connectors: a list goes with --changeover; name one number');
   const { kitPrice, syringePrice, needlePrice, currency } = given;
   return {
     ...{ connectors, endsPerAssembly, start, stations, prefer },

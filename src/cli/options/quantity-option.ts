@@ -36,6 +36,6 @@ export async function quantityOf(flag: string, text: string, { kind, least }: Qu
   return parsed.value;
 }
 
-function flagName(camelCase: string): string {
+export function flagName(camelCase: string): string {
   return `--${camelCase.replace(/[A-Z]/g, letter => `-${letter.toLowerCase()}`)}`;
 }

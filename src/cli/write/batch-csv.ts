@@ -1,4 +1,5 @@
 import type { BatchResult, ScheduleKeys } from '../../analysis/batch/batch.ts';
+import type { PooledResult } from '../../analysis/batch/pooled-batch.ts';
 import { headerText } from '../../data/csv/heads.ts';
 import { writeCsv } from '../../data/csv/write-csv.ts';
 
@@ -26,5 +27,19 @@ export function batchCsv(batch: BatchResult): string {
   return writeCsv(
     COLUMNS.map(([, name, unit]) => headerText(name, unit)),
     batch.schedule.map(row => COLUMNS.map(([key]) => row[key])),
+  );
+}
+
+/** The same of several recipes that share kits: one row for each syringe and recipe. */
+export function pooledCsv(batch: PooledResult): string {
+  const heads = ['syringe', 'kit', 'recipe', 'connectors', 'first_day', 'first_at', 'last_day', 'last_at'];
+  return writeCsv(
+    [...heads, headerText('first_age', 'min'), headerText('last_age', 'min')],
+    batch.schedule.flatMap(({ syringe, kit, parts }) =>
+      parts.map(part => [
+        ...[syringe, kit, part.recipe, part.connectors, part.first_day, part.first_at, part.last_day, part.last_at],
+        ...[part.first_age_min, part.last_age_min],
+      ]),
+    ),
   );
 }
