@@ -73,6 +73,22 @@ export {
 } from './analysis/rehearse/rehearse.ts';
 export { SPREAD_DEFAULTS, type SpreadOptions, type SpreadResult, spread } from './analysis/rehearse/spread.ts';
 export { type ReleaseOptions, type ReleaseResult, release } from './analysis/release/release.ts';
+export {
+  type ScannedRing,
+  type ScanOptions,
+  type ScanPicture,
+  type ScanResult,
+  scan,
+} from './analysis/scan/scan.ts';
+export {
+  type ScanDotsOptions,
+  type ScanDotsResult,
+  type ScannedDot,
+  type Slide,
+  type WholeScan,
+  wholeScan,
+} from './analysis/scan/scan-dots.ts';
+export type { OwnRecipe } from './analysis/scan/sheet-recipe.ts';
 export { type SetpointOptions, type SetpointResult, setpoint } from './analysis/setpoint/setpoint.ts';
 export { type ShotOptions, type ShotResult, shot } from './analysis/shot/shot.ts';
 export { type MonteCarlo, type MonteCarloOptions, monteCarloSpread } from './analysis/spread/monte-carlo-spread.ts';

@@ -15,9 +15,9 @@ const readme = page('README.md');
 
 /** The files that the pages work with. */
 const files = Object.fromEntries(
-  ['recipes', 'examples/floor'].flatMap(folder =>
+  ['recipes', 'examples/floor', 'tests/fixtures/pictures'].flatMap(folder =>
     readdirSync(join(root, folder), { recursive: true, encoding: 'utf8' })
-      .filter(name => /\.(?:yaml|csv)$/.test(name))
+      .filter(name => /\.(?:yaml|csv|png)$/.test(name))
       .map(name => [join(folder, name), readFileSync(join(root, folder, name))] as const),
   ),
 );
@@ -107,6 +107,8 @@ describe('the keys of the JSON', () => {
     shot: ['shot', demo],
     setpoint: ['setpoint', demo],
     gauge: ['gauge', demo, '-o', 'sheet.pdf'],
+    scan: ['scan', 'tests/fixtures/pictures/gauge.png', '--dpi', '110'],
+    'scan --dots': ['scan', 'tests/fixtures/pictures/dots.png', '--dots'],
     ramp: ['ramp', demo],
     mix: ['mix', 'recipes/hydrophone-pigtail.yaml'],
     insert: ['insert', demo],

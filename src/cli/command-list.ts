@@ -38,6 +38,12 @@ export const COMMANDS: readonly CommandEntry[] = [
     load: () => import('./commands/gauge.ts'),
   },
   {
+    name: 'scan',
+    summary: 'a printed gauge read back from a picture',
+    group: RECIPE,
+    load: () => import('./commands/scan.ts'),
+  },
+  {
     name: 'ramp',
     summary: 'how the dwell grows as the mixed resin thickens, and when to stop',
     group: RECIPE,

@@ -11,6 +11,7 @@ import { mixCodes } from '../diagnostics/codes/mix-codes.ts';
 import { ovenCodes } from '../diagnostics/codes/oven-codes.ts';
 import { qualifyCodes } from '../diagnostics/codes/qualify-codes.ts';
 import { recipeCodes } from '../diagnostics/codes/recipe-codes.ts';
+import { scanCodes } from '../diagnostics/codes/scan-codes.ts';
 import { silenceCodes } from '../diagnostics/codes/silence-codes.ts';
 import { spreadCodes } from '../diagnostics/codes/spread-codes.ts';
 import { RULES } from './rules.ts';
@@ -28,6 +29,7 @@ export const CODE_TABLES: readonly Readonly<Record<string, CodeText>>[] = [
   familyCodes,
   qualifyCodes,
   floorCodes,
+  scanCodes,
   insertCodes,
   mixCodes,
   ovenCodes,

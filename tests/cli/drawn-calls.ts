@@ -13,7 +13,18 @@ const DATA = {
 };
 
 /** Commands that are not about a recipe. */
-const WITHOUT_RECIPE = ['trend', 'gauge-rr', 'new', 'needles', 'schema', 'explain', 'completion', 'follow', 'recall'];
+const WITHOUT_RECIPE = [
+  'trend',
+  'gauge-rr',
+  'new',
+  'scan',
+  'needles',
+  'schema',
+  'explain',
+  'completion',
+  'follow',
+  'recall',
+];
 
 /** How a command is called where its name and the recipe are not all; several ways where it has several. */
 const WAYS: Readonly<Record<string, readonly string[]>> = {

@@ -29,7 +29,10 @@ export function sourceLines(files: FileSystem, set: readonly string[] = []): Sou
 /** A finding may be about a file that cannot be read: there is no line to show then. */
 function linesOf(files: FileSystem, file: string): readonly string[] {
   try {
-    return new TextDecoder().decode(files.readBytes(file, MOST_SHOWN)).split(/\r\n|\n|\r/);
+    const bytes = files.readBytes(file, MOST_SHOWN);
+    // A picture has no lines to show.
+    if (bytes.subarray(0, 64).includes(0)) return [];
+    return new TextDecoder().decode(bytes).split(/\r\n|\n|\r/);
   } catch {
     return [];
   }

@@ -1,8 +1,8 @@
 import type { GaugeResult } from '../../analysis/dot/gauge.ts';
 import type { GaugeGrid } from '../../analysis/dot/gauge-grid.ts';
-import { qrModules } from '../../analysis/scan/qr-code.ts';
-import { sheetCodeText } from '../../analysis/scan/sheet-code.ts';
-import { CORNER_MARK, codePlace, cornerMarks } from '../../analysis/scan/sheet-marks.ts';
+import { qrModules } from '../../analysis/sheet/qr-code.ts';
+import { sheetCodeText } from '../../analysis/sheet/sheet-code.ts';
+import { CORNER_MARK, codePlace, cornerMarks } from '../../analysis/sheet/sheet-marks.ts';
 import type { Block, Mark, PathCommand } from '../page/marks.ts';
 import type { SheetOrigin } from '../page/sheet-origin.ts';
 import { TYPE, text } from '../page/sheet-parts.ts';
@@ -49,6 +49,7 @@ function code({ gauge, grid, page, pages, digest, creator }: MarkedPage): Block 
   const words = sheetCodeText({
     version: creator.split(' ').at(-1)!,
     ...{ digest, page, pages, paper: gauge.paper, columns: grid.columns, rows: grid.rows, circles: gauge.circles },
+    shots: gauge.shots_per_circle,
     ...{ scaleX: gauge.scale_x, scaleY: gauge.scale_y, rings: [min, aim, max] },
   });
   const { x, y, side } = codePlace(gauge.paper);

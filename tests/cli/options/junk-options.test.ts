@@ -11,7 +11,8 @@ import { type Ending, unsound, type WatchedProgram, watchedProgram } from '../wa
 // Whatever stands after an option is used or refused, in plain words: no fault, no endless run, no number that is none.
 
 const file = (...path: string[]) => readFileSync(join(root, ...path), 'utf8');
-const FILES = {
+const FILES: Readonly<Record<string, string | Uint8Array>> = {
+  'gauge.png': new Uint8Array(readFileSync(join(root, 'tests', 'fixtures', 'pictures', 'gauge.png'))),
   'a.yaml': file('recipes', 'tide-gauge-pigtail.yaml'),
   'b.yaml': file('recipes', 'tide-gauge-pigtail.yaml').replace('max: 13.5 mm', 'max: 12 mm'),
   'runs.csv': file('examples', 'floor', 'trial-runs.csv'),
@@ -38,6 +39,7 @@ const SOUND: Readonly<Record<string, string>> = {
   recall: 'recall checks.csv --lot L-1',
   rehearse: 'rehearse a.yaml --samples 10',
   release: 'release a.yaml --masses 9.0mg,9.1mg --shots 5',
+  scan: 'scan gauge.png',
   schema: 'schema',
   spread: 'spread a.yaml --samples 1000',
   sweep: 'sweep a.yaml --grid process.prime=1:3:2 --take shot.volume_uL',

@@ -98,7 +98,7 @@ describe('an output that is a file which the call read', () => {
     new: 'parts/amber.yaml',
   };
   const reading = COMMANDS.map(({ name }) => name).filter(
-    name => !['completion', 'explain', 'needles', 'schema', 'follow'].includes(name),
+    name => !['completion', 'explain', 'needles', 'schema', 'follow', 'scan'].includes(name),
   );
 
   it.each(reading)('of %s is kept, by way of a link and by another name of it', async name => {
@@ -143,20 +143,23 @@ describe('an output that is a file which the call read', () => {
 });
 
 describe('an output that is a recipe, a lock file or a check log', () => {
-  it.each(COMMANDS.map(({ name }) => name).filter(name => name !== 'new'))('of %s is kept', async name => {
-    folder = testFolder(FILES);
-    const words = callOf(name, 'out');
-    for (const [source, what] of [
-      ['other.yaml', 'it is a recipe'],
-      ['checks.csv', 'it is a check log'],
-    ] as const) {
-      if (name === 'trend' && source === 'checks.csv') continue; // it reads that one
-      const text = folder.read(source);
-      folder.write({ [outputOf(words)]: text });
-      if (name === 'compare' && what === 'it is a recipe') folder.write({ [outputOf(words)]: `${text}# another\n` });
-      await refused(words, what);
-    }
-  });
+  it.each(COMMANDS.map(({ name }) => name).filter(name => !['new', 'scan'].includes(name)))(
+    'of %s is kept',
+    async name => {
+      folder = testFolder(FILES);
+      const words = callOf(name, 'out');
+      for (const [source, what] of [
+        ['other.yaml', 'it is a recipe'],
+        ['checks.csv', 'it is a check log'],
+      ] as const) {
+        if (name === 'trend' && source === 'checks.csv') continue; // it reads that one
+        const text = folder.read(source);
+        folder.write({ [outputOf(words)]: text });
+        if (name === 'compare' && what === 'it is a recipe') folder.write({ [outputOf(words)]: `${text}# another\n` });
+        await refused(words, what);
+      }
+    },
+  );
 
   it.each([
     ['a recipe in JSON', 'x.json', '{"recipe": 1, "name": "x"}'],

@@ -18,6 +18,8 @@ export interface SheetCode {
   readonly rows: number;
   /** Of all pages together. */
   readonly circles: number;
+  /** On one circle. */
+  readonly shots: number;
 }
 
 /** First word of the code. Its number goes up when marks, code or circles move on the sheet. */
@@ -40,6 +42,7 @@ export function sheetCodeText(c: SheetCode): string {
     ...c.rings.map(micro),
     `${c.columns}*${c.rows}`,
     c.circles,
+    c.shots,
   ].join(' ');
 }
 
@@ -50,7 +53,7 @@ function millionths(scale: number): number {
 
 const CODE = new RegExp(
   `^${NAME} (\\S{1,20}) ([0-9A-F]{16}) (A4|LT) (\\d{1,4})/(\\d{1,4}) (-?\\d{1,6}) (-?\\d{1,6}) ` +
-    '(\\d{1,6}) (\\d{1,6}) (\\d{1,6}) (\\d{1,2})\\*(\\d{1,2}) (\\d{1,4})$',
+    '(\\d{1,6}) (\\d{1,6}) (\\d{1,6}) (\\d{1,2})\\*(\\d{1,2}) (\\d{1,4}) (\\d{1,16})$',
 );
 
 /** What the text of a code says; null for a text that is not of a gauge sheet. */
@@ -58,14 +61,14 @@ export function readSheetCode(text: string): SheetCode | null {
   const found = CODE.exec(text);
   if (found === null) return null;
   const [, version = '', digest = '', paper = ''] = found;
-  const [page, pages, x, y, min, aim, max, columns, rows, circles] = found.slice(4).map(Number) as [
-    ...[number, number, number, number, number, number, number, number, number, number],
+  const [page, pages, x, y, min, aim, max, columns, rows, circles, shots] = found.slice(4).map(Number) as [
+    ...[number, number, number, number, number, number, number, number, number, number, number],
   ];
   const code: SheetCode = {
     version: version.toLowerCase(),
     digest: digest.toLowerCase(),
     paper: paper === 'A4' ? 'a4' : 'letter',
-    ...{ page, pages, columns, rows, circles },
+    ...{ page, pages, columns, rows, circles, shots },
     scaleX: 1 + x / 1e6,
     scaleY: 1 + y / 1e6,
     rings: [min / 1000, aim / 1000, max / 1000],
@@ -74,7 +77,7 @@ export function readSheetCode(text: string): SheetCode | null {
 }
 
 function isPossible(c: SheetCode): boolean {
-  const counts = c.page >= 1 && c.page <= c.pages && c.columns >= 1 && c.rows >= 1 && c.circles >= 1;
+  const counts = c.page >= 1 && c.page <= c.pages && c.columns >= 1 && c.rows >= 1 && c.circles >= 1 && c.shots >= 1;
   const sizes = c.rings[0] > 0 && c.rings[2] < 300 && c.rings.every((d, i) => i === 0 || d >= c.rings[i - 1]!);
   return counts && sizes && (c.page - 1) * c.columns * c.rows < c.circles;
 }

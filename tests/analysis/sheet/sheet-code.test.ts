@@ -1,18 +1,18 @@
 import fc from 'fast-check';
 import readQR from 'jsqr';
 import { describe, expect, test } from 'vitest';
-import { qrModules, qrText } from '../../../src/analysis/scan/qr-code.ts';
-import { readSheetCode, type SheetCode, sheetCodeText } from '../../../src/analysis/scan/sheet-code.ts';
-import { CORNER_MARK, codePlace, cornerMarks } from '../../../src/analysis/scan/sheet-marks.ts';
+import { qrModules, qrText } from '../../../src/analysis/sheet/qr-code.ts';
+import { readSheetCode, type SheetCode, sheetCodeText } from '../../../src/analysis/sheet/sheet-code.ts';
+import { CORNER_MARK, codePlace, cornerMarks } from '../../../src/analysis/sheet/sheet-marks.ts';
 import { readFonts } from '../../../src/files/fonts.ts';
 import { gaugePdf } from '../../../src/report/pdf/gauge-sheet.ts';
 import { exampleGauge, exampleInput, LONG_NAME } from '../../report/pdf/gauge-example.ts';
 import { openPdf, pathsOf } from '../../report/pdf/read-pdf.ts';
-import { drawnPage, type Gray } from './drawn-page.ts';
+import { drawnPage, type Gray } from '../scan/drawn-page.ts';
 
 const CODE: SheetCode = {
   ...{ version: '0.1.0', digest: '3fa94c1e3fa94c1e', paper: 'a4', page: 1, pages: 1, scaleX: 1, scaleY: 1 },
-  ...{ rings: [6.1, 6.45, 6.8], columns: 5, rows: 4, circles: 20 },
+  ...{ rings: [6.1, 6.45, 6.8], columns: 5, rows: 4, circles: 20, shots: 2 },
 };
 
 /** What another reader of QR codes makes of a picture. */
@@ -42,6 +42,7 @@ describe('the code of a sheet', () => {
             pages: 4,
             rings: [min, aim, max],
             circles,
+            shots: 3,
           };
           expect(readSheetCode(qrText(qrModules(sheetCodeText(code))) ?? '')).toEqual(code);
         },

@@ -1,0 +1,102 @@
+import { type Homography, mapped, type Point } from '../../numeric/plane/homography.ts';
+import { brightnessAt, type Gray } from '../sheet/gray-picture.ts';
+import { type FreeCircle, inkAt, inkChangeAt, type Paper, paperAt } from './free-circle.ts';
+
+/** A field in which a dot may lie, in the plane of its circle. */
+export interface DotField {
+  readonly picture: Gray;
+  readonly plane: Homography;
+  readonly free: FreeCircle;
+  readonly paper: Paper;
+  /** Between two places on a ray [mm]. */
+  readonly step: number;
+}
+
+/** Edge of a dot on one ray from a middle: between two radii [mm], which are one where the edge is seen. */
+export interface RayEdge {
+  readonly angle: number;
+  readonly low: number;
+  readonly high: number;
+}
+
+/** Where print leaves less of the paper than this, a dot over it is not told from it [-]. */
+const LEAST_PAPER = 0.45;
+
+/** How much darker a place is than the free circle, 0 paper or print as it should be, 1 black; and what that may be off by. */
+export interface Covering {
+  readonly dark: number;
+  readonly unsure: number;
+}
+
+/** What covers a place. Print that lies a little aside makes it unsure; where print leaves too little paper, nothing is known. */
+export function covering(field: DotField, p: Point): Covering {
+  const clear = 1 - inkAt(field.free, p);
+  if (clear < LEAST_PAPER) return UNKNOWN;
+  const dark = 1 - brightnessAt(field.picture, mapped(field.plane, p)) / (paperAt(field.paper, p) * clear);
+  return { dark, unsure: (ASIDE * inkChangeAt(field.free, p)) / clear };
+}
+
+const UNKNOWN: Covering = { dark: 0, unsure: Number.POSITIVE_INFINITY };
+/** Print lies this far from where it is due, as a share of its change over a pixel: what it explains does not count. */
+const ASIDE = 0.6;
+
+/** A dot is darker than its surroundings by this at least, or by so many times the noise [-]. */
+const LEAST_DARKNESS = 0.07;
+const NOISES = 4;
+/** The rim of a clear dot lies within this of its edge [mm]. */
+const RIM = 0.6;
+export const DIRECTIONS = 180;
+
+/** Above this a place is covered. */
+export function threshold({ paper }: DotField): number {
+  return Math.max(LEAST_DARKNESS, (NOISES * paper.noise) / Math.max(paper.a, 1));
+}
+
+/**
+ * The outermost edge on each ray from a middle: where darkness falls to half of the greatest within a rim inside it. Where print hides
+ * the edge, it lies between the last place that is covered and the next that is not. Rays that meet nothing are left out.
+ */
+export function edgesFrom(field: DotField, middle: Point): RayEdge[] {
+  const { reach } = field.free;
+  const limit = threshold(field);
+  const out: RayEdge[] = [];
+  for (let k = 0; k < DIRECTIONS; k++) {
+    const angle = (2 * Math.PI * k) / DIRECTIONS;
+    const [cos, sin] = [Math.cos(angle), Math.sin(angle)];
+    const values: Covering[] = [];
+    for (let r = 0; ; r += field.step) {
+      const p = { x: middle.x + r * cos, y: middle.y + r * sin };
+      if (Math.hypot(p.x, p.y) > reach) break;
+      values.push(covering(field, p));
+    }
+    const edge = outermost(values, limit, Math.ceil(RIM / field.step));
+    if (edge !== null) out.push({ angle, low: edge.low * field.step, high: edge.high * field.step });
+  }
+  return out;
+}
+
+/** A place where print changes less than this is taken as it is [-]. */
+export const SURE = 0.03;
+
+/** In samples. Two neighbours must be dark, or one beside what print hides: one alone is noise. */
+function outermost(values: readonly Covering[], limit: number, rim: number): { low: number; high: number } | null {
+  const surely = (i: number) => values[i]!.dark - values[i]!.unsure;
+  let last = values.length - 1;
+  while (last > 0 && !(surely(last) > limit && (surely(last - 1) > limit || values[last - 1]!.unsure > SURE))) last--;
+  if (last <= 0) return null;
+  const near = Array.from({ length: Math.min(rim, last) + 1 }, (_, i) => surely(last - i));
+  const level = Math.max(...near) / 2;
+  // Out from the last place that is surely above the level, over what print hides, to the first that is surely below.
+  let low = last;
+  while (low > 0 && surely(low) < level) low--;
+  for (let i = low + 1; i < values.length; i++) {
+    const { dark, unsure } = values[i]!;
+    if (dark - unsure >= level) low = i;
+    if (dark + unsure >= level) continue;
+    const known = i === low + 1 && unsure < SURE && values[low]!.unsure < SURE;
+    if (!known) return { low, high: i };
+    const at = low + (values[low]!.dark - level) / (values[low]!.dark - dark);
+    return { low: at, high: at };
+  }
+  return { low, high: values.length };
+}
