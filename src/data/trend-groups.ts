@@ -18,6 +18,8 @@ export interface TrendGroupsReading {
   readonly column: { readonly name: string; readonly unit: string | null; readonly place: Place } | null;
   /** The column whose cells keep the rows apart, named or found; null for the whole file together. */
   readonly by: string | null;
+  /** The one recipe whose checks they are, as the log names it; null where there is no such column, or several. */
+  readonly recipe: string | null;
   /** What was taken of the file; null where it is no table, or has not the columns. */
   readonly taken: DataTaken | null;
   readonly diagnostics: readonly Diagnostic[];
@@ -34,7 +36,7 @@ export function readTrendGroups(
   given: readonly GivenColumn[] = [],
 ): TrendGroupsReading {
   const { table, diagnostics: early } = readCsv(text, file, given);
-  if (table === null) return { groups: null, column: null, by: null, taken: null, diagnostics: early };
+  if (table === null) return { groups: null, column: null, by: null, recipe: null, taken: null, diagnostics: early };
   const readings = columnNamed(table, options.column);
   const column =
     'code' in readings ? null : { name: readings.name, unit: readings.unit, place: table.place(-1, readings.index) };
@@ -43,7 +45,14 @@ export function readTrendGroups(
   const by = named ?? recipes;
   if (by !== null && 'code' in by) {
     const also = 'code' in readings ? [readings] : [];
-    return { groups: null, column, by: null, taken: null, diagnostics: [...early, by, ...also].sort(byPosition) };
+    return {
+      groups: null,
+      column,
+      by: null,
+      recipe: null,
+      taken: null,
+      diagnostics: [...early, by, ...also].sort(byPosition),
+    };
   }
   const diagnostics = [...early, ...emptyCells(table, options.column)];
   if (recipes !== null) {
@@ -64,13 +73,28 @@ export function readTrendGroups(
   });
   const usable = !each.some(d => d.severity === 'error');
   const taken = trendDataOf(table, options).taken;
-  return { groups: usable ? groups : null, column, by: by?.name ?? null, taken, diagnostics: each.sort(byPosition) };
+  const recipe = oneRecipe(table);
+  return {
+    groups: usable ? groups : null,
+    column,
+    by: by?.name ?? null,
+    recipe,
+    taken,
+    diagnostics: each.sort(byPosition),
+  };
 }
 
 /** The column `recipe` of a check log that has checks of several; else null. */
 function severalRecipes(table: DataTable): Exclude<ReturnType<typeof columnNamed>, Diagnostic> | null {
   const column = columnNamed(table, 'recipe');
   return 'code' in column || new Set(column.cells).size < 2 ? null : column;
+}
+
+/** What the column `recipe` of a check log says in every row; null where it does not. */
+function oneRecipe(table: DataTable): string | null {
+  const column = columnNamed(table, 'recipe');
+  const cells = 'code' in column ? [] : [...new Set(column.cells)];
+  return cells.length === 1 && cells[0] !== '' ? cells[0]! : null;
 }
 
 /** Rows by what a cell of theirs says, in the order in which each first comes; all rows together without a column. */

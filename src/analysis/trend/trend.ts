@@ -58,6 +58,8 @@ export interface TrendCapability {
   };
 }
 
+export { RUN_RULES };
+
 export interface TrendResult {
   readonly chart: ChartKind;
   readonly unit: string | null;

@@ -16,7 +16,8 @@ import type { LoadedRecipe } from '../../recipe/format/load.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { cureCharts, flowCurveCharts } from '../../report/chart/curve-charts.ts';
 import type { Drawing } from '../../report/chart/drawing.ts';
-import { residualCharts } from '../../report/chart/fit-charts.ts';
+import { fitCharts } from '../../report/chart/fit-charts.ts';
+import type { TextMeasure } from '../../report/page/text-measure.ts';
 import { renderFit, renderFittedModels } from '../../report/text/render-fit.ts';
 import { conditionWarnings, placeRowFindings, withoutTare } from '../data/fit-data.ts';
 import { type DataText, readDataText } from '../data/read-data.ts';
@@ -150,7 +151,7 @@ async function trialFit(
   const { aboutRecipe, placed } = placeRowFindings(findings, file);
   const all = [...early, ...placed];
   if (result === null) return { result, findings: aboutRecipe, placed: all };
-  if (call.out !== null) await drawResiduals(call, file, result, net.rows);
+  if (call.out !== null) await drawFit(call, { file, recipe: recipe.name ?? loaded.file }, result, net.rows);
   const source = { data: file, text: data.text };
   const refused = writes ? await writeCalibration(call, loaded, { fit: result, needless }, source) : [];
   if (refused.length > 0) return { result: null, findings: [...aboutRecipe, ...refused], placed: all };
@@ -179,11 +180,16 @@ function readTrials(call: Call, { file, data, given }: FitInput, loaded: LoadedR
   return readLoggedTrials(text, file, pathFromRoot(call.io, call.root)(loaded.file));
 }
 
-async function drawResiduals(call: Call, file: string, result: FitResult, rows: readonly FitRow[]): Promise<void> {
+async function drawFit(
+  call: Call,
+  { file, recipe }: { readonly file: string; readonly recipe: string },
+  result: FitResult,
+  rows: readonly FitRow[],
+): Promise<void> {
   const ages = new Map(rows.flatMap(row => (row.age === null ? [] : [[row.line, row.age / 60] as const])));
-  const draw = (measure?: Parameters<typeof residualCharts>[2]) => residualCharts(result, ages, measure);
-  if (draw().length === 0) throw new UsageError(`-o ${call.out}: all rows have one setting, there is nothing to draw`);
-  await writePicture(call.io, call.out!, { title: 'Residuals of a fit', made: file, draw });
+  const title = `${recipe}: fit of ${file}`;
+  const draw: Drawn = measure => fitCharts(result, ages, { title, measure });
+  await writePicture(call.io, call.out!, { title, made: file, draw });
 }
 
 type CurveResult = {
@@ -192,7 +198,7 @@ type CurveResult = {
   /** Of a flow curve. */
   readonly shear_rate_range_per_s?: readonly [number, number];
 };
-type Drawn = (measure?: Parameters<typeof residualCharts>[2]) => readonly Drawing[];
+type Drawn = (measure?: TextMeasure) => readonly Drawing[];
 
 async function curveFit(
   call: Call,
@@ -206,12 +212,13 @@ async function curveFit(
     ? await readAndFit(
         await readFlowCurve(data.text, file, given),
         rows => fitFlowCurve(recipe, rows),
-        fit => measure => flowCurveCharts(fit, flowCurveOf, measure),
+        fit => measure => flowCurveCharts(fit, flowCurveOf, { title: nameOf(recipe, loaded), measure }),
       )
     : await readAndFit(
         await readCureCurve(data.text, file, given),
         rows => fitCure(recipe, rows),
-        fit => measure => cureCharts(fit, (model, at) => cureCurveOf(recipe, model, at), measure),
+        fit => measure =>
+          cureCharts(fit, (model, at) => cureCurveOf(recipe, model, at), { title: nameOf(recipe, loaded), measure }),
       );
   const { aboutRecipe, placed } = placeRowFindings(done.outcome.findings, file);
   const { taken } = done.reading;
@@ -239,6 +246,11 @@ async function curveFit(
       : await writeCurve(call, loaded, result, flow);
   if (refused.length > 0) return { result: null, findings: [...aboutRecipe, ...refused], placed: all };
   return { result: { ...result, written: loaded.file, data: taken }, findings: aboutRecipe, placed: all };
+}
+
+/** The resin that a curve is of, or else the recipe. */
+function nameOf(recipe: Recipe, loaded: LoadedRecipe): string {
+  return recipe.resin?.name ?? recipe.name ?? loaded.file;
 }
 
 async function readAndFit<R, T extends CurveResult>(

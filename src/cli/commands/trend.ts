@@ -82,9 +82,9 @@ export const command: CommandModule = {
     const shown = groups.filter((g): g is GroupResult & { result: TrendResult } => g.result !== null);
     if (call.out !== null && shown.length > 0) {
       await writePicture(call.io, call.out, {
-        title: `Trend of ${titleOf(null, read)}`,
+        title: `Trend: ${pictureTitle(null, read, path)}`,
         made: path,
-        draw: measure => shown.flatMap(g => trendCharts(g.result, titleOf(g.group, read), measure)),
+        draw: measure => shown.flatMap(g => trendCharts(g.result, pictureTitle(g.group, read, path), measure)),
       });
     }
     const all = [...read.diagnostics, ...diagnostics];
@@ -171,6 +171,11 @@ function trends(
     }
   }
   return { groups: done.map(d => d.result), diagnostics };
+}
+
+/** A picture goes about without its file: it names the recipe, or the data where there is no recipe. */
+function pictureTitle(group: string | null, read: TrendGroupsReading, path: string): string {
+  return `${read.recipe ?? (path === '-' ? 'readings' : path)}: ${titleOf(group, read)}`;
 }
 
 function titleOf(group: string | null, read: TrendGroupsReading): string {

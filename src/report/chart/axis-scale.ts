@@ -23,6 +23,12 @@ export function axisScale(axis: Axis, values: readonly number[], start: number, 
   if (bad !== undefined)
     throw new RangeError(`cannot draw ${bad} on the ${log ? 'logarithmic ' : ''}axis "${axis.label}"`);
   if (axis.names !== undefined) return namedScale(axis.names, start, end);
+  const { ticks: own } = axis;
+  if (own !== undefined) {
+    const [low, high] = ends([...all, ...own.map(t => t.value)], false);
+    const scale = scaleLinear().domain([low, high]).range([start, end]);
+    return { place: v => scale(v), ticks: own, domain: [low, high] };
+  }
   const domain = ends(all, log);
   if (log) {
     const ticks = logTicks(domain[0], domain[1]);

@@ -2,6 +2,7 @@ import type { BatchResult, ScheduleKeys } from '../../analysis/batch/batch.ts';
 import { approximateMeasure, type TextMeasure } from '../page/text-measure.ts';
 import { chartBlock } from './chart-block.ts';
 import type { Drawing } from './drawing.ts';
+import { clockTicks } from './time-ticks.ts';
 import { type TimelineSpan, timeline } from './timeline.ts';
 
 const DAY = 1440; // [min]
@@ -66,7 +67,7 @@ function dayDrawing(
   const to = Math.min((day + 1) * DAY, Math.max(...ends));
   const hour = (minute: number) => (Math.min(Math.max(minute, day * DAY), (day + 1) * DAY) - day * DAY) / HOUR;
   const rows = uses.map(use => ({
-    name: `${use.mixed_at} kit ${use.kit}, syringe ${use.syringe}${several ? `, station ${use.station}` : ''}`,
+    name: `mix ${use.mixed_at}: kit ${use.kit}, syringe ${use.syringe}${several ? `, station ${use.station}` : ''}`,
     spans: spansOf(batch, use, day, hour),
   }));
   const rests = restsBetween(batch, { from, to }).map(rest => ({
@@ -74,10 +75,16 @@ function dayDrawing(
     to: hour(rest.to),
     look: 'black' as const,
   }));
+  const waits = rows.some(row => row.spans.some(span => span.look === 'hatched'));
   return timeline(
     {
       title: `Batch: ${name}, ${batch.connectors_started} connectors${days > 1 ? `, day ${day + 1}` : ''}`,
-      x: { label: 'hour of the day; hatched: waits or rests, outline: in use with its connectors, black: breaks' },
+      x: { label: 'time of day', ticks: clockTicks(hour(from), hour(to)) },
+      key: [
+        ...(waits ? [{ look: 'hatched' as const, name: 'mixed, standing' }] : []),
+        { look: 'outline' as const, name: 'at the station, with the connectors it makes' },
+        ...(rests.length > 0 ? [{ look: 'black' as const, name: 'break' }] : []),
+      ],
       rows: rests.length === 0 ? rows : [...rows, { name: 'breaks', spans: rests }],
     },
     180,

@@ -9,6 +9,13 @@ export interface Axis {
   readonly max?: number;
   /** Names at whole numbers in place of figures: the n-th name stands at n, from 0. */
   readonly names?: readonly string[];
+  /** Ticks in place of the usual ones, in order; the axis then ends where data and ticks do. */
+  readonly ticks?: readonly AxisTick[];
+}
+
+export interface AxisTick {
+  readonly value: number;
+  readonly label: string;
 }
 
 export type DashName = 'solid' | 'dashed' | 'dotted' | 'dash-dot' | 'none';
@@ -51,6 +58,8 @@ export interface ChartSpec {
   readonly y: Axis;
   readonly bands?: readonly Band[];
   readonly rules?: readonly Rule[];
+  /** Sentences beneath the chart: what letters on it mean, what it comes to. */
+  readonly words?: readonly string[];
 }
 
 export interface LineChartSpec extends ChartSpec {

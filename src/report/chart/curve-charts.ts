@@ -2,22 +2,24 @@ import type { CureFitResult } from '../../analysis/fit/fit-cure.ts';
 import type { FlowCurveResult } from '../../analysis/fit/fit-flow-curve.ts';
 import type { FittedModel } from '../../analysis/fit/fit-model.ts';
 import type { TextMeasure } from '../page/text-measure.ts';
+import { estimatesText } from '../words/estimate-text.ts';
 import { settingText } from '../words/number-text.ts';
 import type { Axis, Series } from './chart-spec.ts';
 import type { Drawing } from './drawing.ts';
+import type { FitChartInput } from './fit-charts.ts';
 import { lineChart } from './line-chart.ts';
 
 /** Lines of models that one chart can hold apart. */
 const SHOWN = 3;
 const STEPS = 60;
-const CURVE = { width: 170, height: 100 };
+const CURVE = { width: 170, height: 110 };
 const RESIDUALS = { width: 170, height: 70 };
 
 /** A measured flow curve, brought to the reference temperature, with the best models, and what the best leaves over. */
 export function flowCurveCharts(
   fit: FlowCurveResult,
   curveOf: (model: FittedModel) => ((shearRate: number) => number) | null,
-  measure?: TextMeasure,
+  { title: of, measure }: FitChartInput,
 ): Drawing[] {
   const [low, high] = fit.shear_rate_range_per_s;
   const rates = Array.from({ length: STEPS + 1 }, (_, i) => low * (high / low) ** (i / STEPS));
@@ -27,11 +29,16 @@ export function flowCurveCharts(
   });
   const x: Axis = { label: 'shear rate 1/s', scale: 'log' };
   const measured = fit.readings.map(r => [r.shear_rate_per_s, r.reference_viscosity_Pa_s] as const);
-  const title = `Flow curve at ${degrees(fit.reference_temperature_C)}`;
+  const title = `${of}: flow curve at ${degrees(fit.reference_temperature_C)}`;
   const series = [readingSeries('measured', measured, 0), ...dashed(curves.slice(0, SHOWN))];
   return [
-    lineChart({ title, x, y: { label: 'viscosity Pa.s', scale: 'log' }, series }, CURVE, measure),
+    lineChart(
+      { title, x, y: { label: 'viscosity Pa.s', scale: 'log' }, series, words: bestInWords(fit.models) },
+      CURVE,
+      measure,
+    ),
     ...residualChart(
+      of,
       fit.models[0],
       fit.readings.map(r => r.shear_rate_per_s),
       x,
@@ -47,7 +54,7 @@ export function flowCurveCharts(
 export function cureCharts(
   fit: CureFitResult,
   curveOf: (model: FittedModel, at: { ages: readonly number[]; temperature: number }) => readonly number[] | null,
-  measure?: TextMeasure,
+  { title: of, measure }: FitChartInput,
 ): Drawing[] {
   const viscosities = fit.readings.some(r => r.viscosity_Pa_s !== null);
   const several = fit.temperatures_C.length > 1;
@@ -69,8 +76,9 @@ export function cureCharts(
   const x: Axis = { label: 'age min' };
   const y: Axis = { label: viscosities ? 'viscosity Pa.s' : 'viscosity over that at age 0', scale: 'log' };
   return [
-    lineChart({ title: 'Thickening with age', x, y, series }, CURVE, measure),
+    lineChart({ title: `${of}: thickening with age`, x, y, series, words: bestInWords(fit.models) }, CURVE, measure),
     ...residualChart(
+      of,
       fit.models[0],
       fit.readings.map(r => r.age_min),
       x,
@@ -79,7 +87,13 @@ export function cureCharts(
   ];
 }
 
+/** The best model by its fitted values. */
+function bestInWords([best]: readonly FittedModel[]): string[] {
+  return best === undefined || best.parameters.length === 0 ? [] : [`${best.name}. ${estimatesText(best.parameters)}`];
+}
+
 function residualChart(
+  of: string,
   best: FittedModel | undefined,
   at: readonly number[],
   x: Axis,
@@ -96,7 +110,7 @@ function residualChart(
     notes: best.outliers.map(reading => ({ index: reading - 1, text: `reading ${reading}` })),
   };
   const rules = [{ axis: 'y' as const, at: 0, dash: 'solid' as const }];
-  const title = `Residuals of ${best.name}`;
+  const title = `${of}: residuals of ${best.name}`;
   return [lineChart({ title, x, y: { label: '% above the fit' }, series: [series], rules }, RESIDUALS, measure)];
 }
 

@@ -1,12 +1,13 @@
 import type { FollowCheckKeys, FollowResult } from '../../analysis/follow/follow.ts';
 import type { TextMeasure } from '../page/text-measure.ts';
 import { numberText, settingText } from '../words/number-text.ts';
-import type { Series } from './chart-spec.ts';
+import type { Axis, Series } from './chart-spec.ts';
 import type { Drawing } from './drawing.ts';
 import { lineChart } from './line-chart.ts';
+import { daysText, timeTicks } from './time-ticks.ts';
 
-const THICKNESS = { width: 170, height: 105 };
-const DWELL = { width: 170, height: 60 };
+const THICKNESS = { width: 170, height: 112 };
+const DWELL = { width: 170, height: 62 };
 
 /** Thickness from check to check, alone and filtered, with what was done; and the dwell that each check was made with. */
 export function followCharts(result: FollowResult, title: string, measure?: TextMeasure): Drawing[] {
@@ -31,10 +32,11 @@ function thicknessChart({ checks, action, thickness }: FollowResult, title: stri
   };
   const spec = {
     title: `${title}: ${numberText(thickness.estimate)} times as thick, ${actionText(action)}`,
-    x: { label: `check, ${day(checks[0]!)} to ${day(checks.at(-1)!)}; T trimmed, X rejected, S to be set, E stop` },
+    x: xAxis(checks),
     y: { label: "times the recipe's thickness" },
     series: [alone, filtered],
     rules: [{ axis: 'y' as const, at: 1, name: 'as the recipe', dash: 'dotted' as const }],
+    words: ['T trimmed, X rejected, S another program to be set, E stop.'],
   };
   return lineChart(spec, THICKNESS, measure);
 }
@@ -66,13 +68,24 @@ function dwellChart({ checks, dwell_s, before_s }: FollowResult, title: string, 
   };
   const next: Series = {
     name: dwell_s === null ? 'none after it' : `after it ${settingText(dwell_s)} s`,
-    points: [[checks.length, dwell_s ?? before_s]],
+    points: [[checks.length + 1, dwell_s ?? before_s]],
     dash: 'none',
     marker: 'cross',
   };
   const series = dwell_s === null ? [made] : [made, next];
-  const spec = { title: `${title}, dwell`, x: { label: 'check' }, y: { label: 'dwell s' }, series };
+  // from zero, so that one step of the station does not look like a change of the process
+  const rules = [
+    { axis: 'y' as const, at: before_s, name: `in force ${settingText(before_s)}`, dash: 'dotted' as const },
+  ];
+  const spec = { title: `${title}, dwell`, x: xAxis(checks), y: { label: 'dwell s', min: 0 }, series, rules };
   return lineChart(spec, DWELL, measure);
 }
 
-const day = ({ time }: FollowCheckKeys) => time.slice(0, 10);
+function xAxis(checks: readonly FollowCheckKeys[]): Axis {
+  const times = checks.map(c => c.time);
+  const ticks = timeTicks(times);
+  const ends = { min: 0.5, max: times.length + 1.5 }; // room for what is to be set after the last
+  return ticks === null
+    ? { label: 'check', min: 1 }
+    : { label: `checks in their order, ${daysText(times)}`, ticks, ...ends };
+}

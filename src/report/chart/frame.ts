@@ -65,7 +65,8 @@ export function frame(input: FrameInput): { plot: Plot; under: Mark[]; over: Mar
   );
   const key = keyMarks(input, EDGE + 2.6 + title.length * 4.4);
   const top = key.end + (key.marks.length > 0 ? 8 : 6.2);
-  const bottom = size.height - EDGE - 9.6;
+  const words = wordsOf(input);
+  const bottom = size.height - EDGE - 9.6 - (words.length === 0 ? 0 : words.length * WORDS_LEADING + 1.6);
   const yValues = [...input.yValues, ...placesOf(spec, 'y')];
   const xValues = [...input.xValues, ...placesOf(spec, 'x')];
   const y = axisScale(spec.y, yValues, bottom, top, Math.max(2, Math.round((bottom - top) / 11)));
@@ -79,8 +80,23 @@ export function frame(input: FrameInput): { plot: Plot; under: Mark[]; over: Mar
   return {
     plot,
     under: [...title, ...key.marks, ...bandMarks(spec, plot)],
-    over: [...axes(spec, plot, size, measure), ...ruleMarks(spec, plot, named, names, measure)],
+    over: [
+      ...axes(spec, plot, size, measure),
+      ...ruleMarks(spec, plot, named, names, measure),
+      ...words.map((line, i): TextMark => {
+        const y = size.height - EDGE - 0.8 - (words.length - 1 - i) * WORDS_LEADING;
+        return { kind: 'text', x: EDGE, y, text: line, font: 'regular', size: CHART_TYPE.label };
+      }),
+    ],
   };
+}
+
+const WORDS_LEADING = 3.5; // [mm]
+
+/** The sentences beneath the chart, each from a new line on. */
+function wordsOf({ spec, size, measure }: FrameInput): string[] {
+  const style = { font: 'regular', size: CHART_TYPE.label } as const;
+  return (spec.words ?? []).flatMap(text => wrapText(text, size.width - 2 * EDGE, style, measure));
 }
 
 function placesOf(spec: ChartSpec, axis: 'x' | 'y'): number[] {

@@ -3,7 +3,8 @@ import type { Mark } from '../page/marks.ts';
 import { approximateMeasure, type TextMeasure } from '../page/text-measure.ts';
 import type { DashName, LineChartSpec, MarkerName, Series } from './chart-spec.ts';
 import { DEFAULT_SIZE, type Drawing, type DrawingSize } from './drawing.ts';
-import { CHART_TYPE, frame, type Plot } from './frame.ts';
+import { frame, type Plot } from './frame.ts';
+import { noteMarks } from './note-marks.ts';
 import { PathRecorder } from './path-recorder.ts';
 import { dashOf, markerAt, seriesStyle, WEIGHT } from './strokes.ts';
 
@@ -28,7 +29,7 @@ export function lineChart(
     key: series.map(s => ({ name: s.name, sample: (x, y) => sample(s, x, y) })),
   });
   const data = series.flatMap(s => [...lineMarks(s, plot), ...errorMarks(s, plot), ...pointMarks(s, plot)]);
-  const notes = series.flatMap(s => noteMarks(s, plot, size, measure));
+  const notes = noteMarks(series, plot, measure);
   return { title: spec.title, alt: altText(spec), ...size, marks: [...under, ...over, ...data, ...notes] };
 }
 
@@ -82,21 +83,6 @@ function errorMarks(s: Styled, plot: Plot): Mark[] {
       width: WEIGHT.rule,
     });
     return [bar(x, y1, x, y2), bar(x - 0.8, y1, x + 0.8, y1), bar(x - 0.8, y2, x + 0.8, y2)];
-  });
-}
-
-function noteMarks(s: Styled, plot: Plot, size: DrawingSize, measure: TextMeasure): Mark[] {
-  return (s.notes ?? []).flatMap((n): Mark[] => {
-    const p = s.points[n.index];
-    if (p === undefined || p[1] === null) return [];
-    const x = plot.x.place(p[0]);
-    const y = plot.y.place(p[1]);
-    const width = measure(n.text, 'medium', CHART_TYPE.tick);
-    const left = x + 2.2 + width <= size.width ? x + 2.2 : x - 2.2 - width;
-    return [
-      { kind: 'circle', x, y, radiusX: 1.9, radiusY: 1.9, width: 0.3 },
-      { kind: 'text', x: left, y: y - 1.3, text: n.text, font: 'medium', size: CHART_TYPE.tick },
-    ];
   });
 }
 

@@ -21,6 +21,8 @@ export interface TimelineSpec {
   /** The axis of time. */
   readonly x: Axis;
   readonly rows: readonly { readonly name: string; readonly spans: readonly TimelineSpan[] }[];
+  /** What the looks of spans mean. */
+  readonly key?: readonly { readonly look: NonNullable<TimelineSpan['look']>; readonly name: string }[];
   /** Upright lines through all rows. */
   readonly events?: readonly { readonly at: number; readonly label: string }[];
 }
@@ -36,11 +38,12 @@ export function timeline(spec: TimelineSpec, width = 170, measure: TextMeasure =
   const left = EDGE + names + 3;
   const right = width - EDGE - 4;
   const events = spec.events ?? [];
-  const top = EDGE + 7 + events.length * 3.4;
+  const key = keyMarks(spec.key ?? [], EDGE + 8.4, measure);
+  const top = EDGE + 7 + (key.length > 0 ? 5 : 0) + events.length * 3.4;
   const bottom = top + spec.rows.length * PITCH;
   const values = [...spec.rows.flatMap(r => r.spans.flatMap(s => [s.from, s.to])), ...events.map(e => e.at)];
   const x = axisScale(spec.x, values, left, right, 8);
-  const marks: Mark[] = [titleMark(spec.title, width, measure)];
+  const marks: Mark[] = [titleMark(spec.title, width, measure), ...key];
   spec.rows.forEach((row, i) => {
     const y = top + i * PITCH + 1.5;
     marks.push({ kind: 'text', x: EDGE, y: y + 3.4, text: fitText(row.name, names + 0.1, style, measure), ...style });
@@ -54,7 +57,7 @@ export function timeline(spec: TimelineSpec, width = 170, measure: TextMeasure =
   }
   events.forEach((e, i) => {
     const at = x.place(e.at);
-    const y = EDGE + 7.4 + i * 3.4; // each label on its own line, so that none can hide another
+    const y = EDGE + 7.4 + (key.length > 0 ? 5 : 0) + i * 3.4; // each label on its own line, so that none can hide another
     const w = measure(e.label, small.font, small.size);
     marks.push({ kind: 'line', x1: at, y1: y + 0.6, x2: at, y2: bottom, width: WEIGHT.rule, dash: [1.2, 0.8] });
     marks.push({ kind: 'text', x: Math.max(EDGE, Math.min(at - w / 2, width - EDGE - w)), y, text: e.label, ...small });
@@ -71,6 +74,20 @@ export function timeline(spec: TimelineSpec, width = 170, measure: TextMeasure =
   });
   const alt = `${spec.title}. ${spec.rows.map(r => `${r.name}: ${r.spans.map(s => `${s.from} to ${s.to}`).join(', ')}`).join('; ')}.`;
   return { title: spec.title, alt, width, height: bottom + 9.6 + EDGE, marks };
+}
+
+/** Samples of the looks in a row, each with its name; y is the baseline. */
+function keyMarks(key: NonNullable<TimelineSpec['key']>, y: number, measure: TextMeasure): Mark[] {
+  const style = { font: 'regular', size: CHART_TYPE.label } as const;
+  let x = EDGE;
+  return key.flatMap(({ look, name }): Mark[] => {
+    const box = { x, y: y - 2.6, boxWidth: 8, boxHeight: 3.2 };
+    const fill = look === 'black' ? 'black' : 'white';
+    const lines = look === 'hatched' ? hatch({ x, y: box.y, width: box.boxWidth, height: box.boxHeight }, 1.3) : [];
+    const words: Mark = { kind: 'text', x: x + 9.6, y, text: name, ...style };
+    x += 9.6 + measure(name, style.font, style.size) + 6;
+    return [{ kind: 'box', ...box, width: WEIGHT.axis, fill }, ...lines, words];
+  });
 }
 
 function spanMarks(span: TimelineSpan, x1: number, x2: number, y: number, measure: TextMeasure): Mark[] {

@@ -151,9 +151,9 @@ function scheduleTable(b: BatchResult, view: View): string {
 
 const DAY = 1440; // [min]
 /** Signs of one hour under the axis. */
-const AXIS_LABEL = 4;
+const AXIS_LABEL = 6;
 
-/** One row a syringe: `.` mixed and waiting or resting, `#` in use. */
+/** One row a syringe: `.` mixed and standing, `#` at the station. */
 function textTimeline(b: BatchResult, view: View): string {
   return daysOf(b)
     .map(day => dayTimeline(b, day, view))
@@ -178,18 +178,18 @@ function dayTimeline(b: BatchResult, day: number, view: View): string {
     return `${label(use).padEnd(margin)}${cells.slice(0, width).join('')}`.trimEnd();
   });
   const head = daysOf(b).length > 1 ? `Day ${day + 1}` : 'Timeline';
-  return [`${head}: . waiting or resting, # in use`, ...rows, axis({ from, to, margin, width })].join('\n');
+  return [`${head}: . mixed, standing; # at the station`, ...rows, axis({ from, to, margin, width })].join('\n');
 }
 
 /** Full hours under the rows, as many as find room. */
 function axis(p: { from: number; to: number; margin: number; width: number }): string {
   const cells = new Array<string>(p.margin + p.width + AXIS_LABEL).fill(' ');
   const hours = (p.to - p.from) / 60;
-  const step = Math.max(1, Math.ceil((hours * 7) / p.width));
+  const step = Math.max(1, Math.ceil((hours * 9) / p.width));
   for (let k = 0; k <= hours; k += step) {
     const at = p.margin + Math.round(((k * 60) / (p.to - p.from)) * p.width);
     const hour = (Math.round(p.from / 60) + k) % 24;
-    for (const [i, letter] of [...`|${String(hour).padStart(2, '0')}h`].entries()) cells[at + i] = letter;
+    for (const [i, letter] of [...`|${String(hour).padStart(2, '0')}:00`].entries()) cells[at + i] = letter;
   }
   return cells.join('').trimEnd();
 }

@@ -4,6 +4,7 @@ import type { FitEstimate } from '../../analysis/fit/fit-report.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { textChart } from '../chart/text-chart.ts';
 import { displayUnits, pressureNumber } from '../words/display-units.ts';
+import { intervalText } from '../words/estimate-text.ts';
 import { NONE, numberText, settingText, signedPercent } from '../words/number-text.ts';
 import { blocksText } from '../words/paragraph.ts';
 import { pairsText, tableText } from '../words/table.ts';
@@ -76,16 +77,6 @@ function estimates(parameters: readonly FitEstimate[], view: View): string {
     cells,
     view,
   );
-}
-
-/** "3.1 to 4.2"; what has no end says so. */
-function intervalText({ low, high, open }: FitEstimate): string {
-  if (open === 'both') return 'open both ways';
-  if (low !== null)
-    return open === 'high'
-      ? `from ${numberText(low, 4)}, open above`
-      : `${numberText(low, 4)} to ${numberText(high, 4)}`;
-  return high === null ? NONE : `to ${numberText(high, 4)}, open below`;
 }
 
 function quality(fit: FitResult & { readonly written: string | null }, view: View): string {

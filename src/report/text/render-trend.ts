@@ -3,6 +3,7 @@ import { textChart } from '../chart/text-chart.ts';
 import { NONE, numberText, unitSign } from '../words/number-text.ts';
 import { blocksText } from '../words/paragraph.ts';
 import { pairsText, tableText } from '../words/table.ts';
+import { quietVerdict } from '../words/trend-verdict.ts';
 import type { View } from '../words/view.ts';
 
 const CHARTS: Readonly<Record<TrendResult['chart'], string>> = {
@@ -62,15 +63,12 @@ function limits(t: TrendResult, view: View): string {
 }
 
 const SHOWN = 20;
-/** Below this a chart without signals says little; common practice asks for 20 to 25 points, no source. */
-const FEW_POINTS = 20;
 
 function signals(t: TrendResult, view: View): string {
   const fired = t.points.filter(p => p.rules.length > 0);
   if (fired.length === 0) {
-    if (!t.stable) return '';
-    if (t.points.length < FEW_POINTS) return `No rule fires, but ${t.points.length} points are too few to tell.`;
-    return view.style.good('No rule fires.');
+    const quiet = quietVerdict(t);
+    return quiet === 'No rule fires.' ? view.style.good(quiet) : (quiet ?? '');
   }
   const row = (p: TrendPoint) => [
     String(p.index),

@@ -92,8 +92,9 @@ describe('the picture of a batch', () => {
     const pdf = () => batchPdf({ ...input, created: new Date('2000-01-01T00:00:00Z') }, fonts);
     expect(Buffer.compare(await pdf(), await pdf())).toBe(0);
     const words = await textOf(await openPdf(await pdf()), 1);
-    for (const s of made.schedule) expect(words).toContain(`${s.mixed_at} kit ${s.kit}, syringe ${s.syringe}`);
-    expect(words).toContain('breaks');
+    for (const s of made.schedule) expect(words).toContain(`mix ${s.mixed_at}: kit ${s.kit}, syringe ${s.syringe}`);
+    for (const said of ['breaks', 'break', 'mixed, standing', '08:00', '09:00', 'time of day'])
+      expect(words).toContain(said);
     expect(words).toContain('7 of 5.00 mL = 5.75 g');
     expect(words).toContain('Compressed air stores energy');
   });
