@@ -451,7 +451,7 @@ describe('fit', () => {
       .filter(n => n > 0);
     expect(err).toContain(`line/data/runs.csv:${line}:1: warning: line ${line} is an outlier`);
     expect(text(written.get('r.svg'))).toContain(`>line ${line}<`);
-    expect(text(written.get('r.svg'))).toContain('Residuals against age');
+    expect(text(written.get('r.svg'))).toContain('residuals against age');
     for (const row of out.split('\n')) expect(row.length, row).toBeLessThanOrEqual(80);
   });
 
@@ -552,8 +552,8 @@ describe('fit', () => {
   });
 
   it.each([
-    ['--flow-curve', 'flow-curve.csv', ['Flow curve at 25 °C', 'carreau-yasuda', 'Residuals of cross']],
-    ['--cure', 'thickening.csv', ['Thickening with age', 'pot-life', 'Residuals of pot-life']],
+    ['--flow-curve', 'flow-curve.csv', ['flow curve at 25 °C', 'carreau-yasuda', 'residuals of cross']],
+    ['--cure', 'thickening.csv', ['thickening with age', 'pot-life', 'residuals of pot-life']],
   ])('%s draws the curve with its models and what is left over', async (flag, name, words) => {
     const curve = { 'a.yaml': RECIPE, 'f.csv': example(name) };
     const { status, written } = await run(['fit', 'a.yaml', flag, 'f.csv', '-o', 'f.svg'], curve);
