@@ -63,7 +63,7 @@ const ROOMS: Record<string, string[]> = {
     ],
   ],
   data: ['csv', 'columns', '.'],
-  report: ['words', 'page', 'chart', 'text', 'check', 'pdf', 'several'],
+  report: ['words', 'page', 'chart', 'section', 'text', 'check', 'pdf', 'several'],
   cli: ['terminal', 'shard', 'recipes', 'options', 'write', 'data', 'check', 'sweep', '.', 'completion', 'commands'],
 };
 

@@ -143,10 +143,13 @@ function requireFormat(out: string | null): void {
 
 async function fileOf(out: string, result: BatchResult, loaded: LoadedRecipe): Promise<string | Uint8Array> {
   if (out.toLowerCase().endsWith('.csv')) return batchCsv(result);
-  const { batchDrawings, stackedDrawing } = await import('../../report/chart/batch-chart.ts');
   if (out.toLowerCase().endsWith('.svg')) {
-    const { svgText } = await import('../../report/chart/svg.ts');
-    return svgText(stackedDrawing(batchDrawings(result, sheetOrigin(loaded).name)));
+    const [{ batchDrawings, DAY_GAP }, { stackDrawings }, { svgText }] = await Promise.all([
+      import('../../report/chart/batch-chart.ts'),
+      import('../../report/chart/chart-block.ts'),
+      import('../../report/chart/svg.ts'),
+    ]);
+    return svgText(stackDrawings(batchDrawings(result, sheetOrigin(loaded).name), DAY_GAP));
   }
   const { batchPdf } = await import('../../report/pdf/batch-sheet.ts');
   const { readFonts } = await import('../../files/fonts.ts');

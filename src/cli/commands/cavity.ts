@@ -33,7 +33,7 @@ export const command: CommandModule = {
       if (out !== null) requirePictureUnlessText(out);
       return runOnRecipes(call, { compute: recipe => cavity(recipe), render: renderCavity });
     }
-    const { cavityDrawing } = await import('../../report/chart/cavity-drawing.ts');
+    const { cavityDrawing } = await import('../../report/section/cavity-drawing.ts');
     return runOnRecipes(call, {
       ownOutput: true,
       render: renderCavity,

@@ -33,7 +33,7 @@ export async function writePicture(io: CliIo, path: string, picture: Picture): P
   requirePictureName(path);
   if (/\.svg$/i.test(path)) {
     const { svgText } = await import('../../report/chart/svg.ts');
-    const { stackDrawings } = await import('../../report/chart/stack-drawings.ts');
+    const { stackDrawings } = await import('../../report/chart/chart-block.ts');
     io.writeFile(path, svgText(stackDrawings(picture.draw())));
     return;
   }

@@ -1,6 +1,5 @@
 import type { BatchResult, ScheduleKeys } from '../../analysis/batch/batch.ts';
 import { approximateMeasure, type TextMeasure } from '../page/text-measure.ts';
-import { chartBlock } from './chart-block.ts';
 import type { Drawing } from './drawing.ts';
 import { clockTicks } from './time-ticks.ts';
 import { type TimelineSpan, timeline } from './timeline.ts';
@@ -9,6 +8,9 @@ const DAY = 1440; // [min]
 const HOUR = 60; // [min]
 /** Rows of one drawing, so that it stays whole on a page. */
 const MOST_ROWS = 24;
+
+/** Between the days of one picture [mm]. */
+export const DAY_GAP = 6;
 
 /** A stretch of time [min since midnight of day 1]. */
 export interface Stretch {
@@ -125,18 +127,4 @@ export function restsBetween(batch: BatchResult, { from, to }: Stretch): Stretch
     }
   }
   return out;
-}
-
-/** Drawings one beneath the other as one drawing, for a file that holds a single picture. */
-export function stackedDrawing(drawings: readonly Drawing[], gap = 6): Drawing {
-  const [first] = drawings;
-  if (first === undefined) throw new RangeError('there is nothing to draw');
-  let y = 0;
-  const marks = drawings.flatMap(drawing => {
-    const block = chartBlock(drawing, 0, y);
-    y += drawing.height + gap;
-    return block.marks ?? [];
-  });
-  const width = Math.max(...drawings.map(d => d.width));
-  return { title: first.title, alt: drawings.map(d => d.alt).join(' '), width, height: y - gap, marks };
 }

@@ -19,3 +19,18 @@ function moved(mark: Mark, dx: number, dy: number): Mark {
   }
   return { ...mark, x: mark.x + dx, y: mark.y + dy };
 }
+
+/** Several drawings one beneath the other as one, so far apart [mm], for a file that holds one picture. Throws: RangeError for none. */
+export function stackDrawings(drawings: readonly Drawing[], gap = 0): Drawing {
+  const [first, ...rest] = drawings;
+  if (first === undefined) throw new RangeError('there is no drawing to stack');
+  if (rest.length === 0) return first;
+  let y = 0;
+  const marks = drawings.flatMap(drawing => {
+    const placed = drawing.marks.map(m => moved(m, 0, y));
+    y += drawing.height + gap;
+    return placed;
+  });
+  const width = Math.max(...drawings.map(drawing => drawing.width));
+  return { title: first.title, alt: drawings.map(drawing => drawing.alt).join(' '), width, height: y - gap, marks };
+}

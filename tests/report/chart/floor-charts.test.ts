@@ -2,10 +2,10 @@ import { describe, expect, test } from 'vitest';
 import type { FitResult } from '../../../src/analysis/fit/fit.ts';
 import { type GaugeRrInput, gaugeRr } from '../../../src/analysis/trend/gauge-rr.ts';
 import { trend } from '../../../src/analysis/trend/trend.ts';
+import { stackDrawings } from '../../../src/report/chart/chart-block.ts';
 import type { Drawing } from '../../../src/report/chart/drawing.ts';
 import { residualCharts } from '../../../src/report/chart/fit-charts.ts';
 import { gaugeRrCharts } from '../../../src/report/chart/gauge-rr-charts.ts';
-import { stackDrawings } from '../../../src/report/chart/stack-drawings.ts';
 import { trendCharts } from '../../../src/report/chart/trend-charts.ts';
 
 const texts = (drawing: Drawing) => drawing.marks.flatMap(m => (m.kind === 'text' ? [m.text] : []));

@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { type BatchOptions, batch } from '../../../src/analysis/batch/batch.ts';
 import { readFonts } from '../../../src/files/fonts.ts';
-import { batchDrawings, restsBetween, stackedDrawing, usedStretches } from '../../../src/report/chart/batch-chart.ts';
+import { batchDrawings, restsBetween, usedStretches } from '../../../src/report/chart/batch-chart.ts';
+import { stackDrawings } from '../../../src/report/chart/chart-block.ts';
 import { svgText } from '../../../src/report/chart/svg.ts';
 import { marksOf } from '../../../src/report/page/marks.ts';
 import { textMeasure } from '../../../src/report/page/text-measure.ts';
@@ -103,7 +104,7 @@ describe('the picture of a batch', () => {
     const made = batchOf({ connectors: 1500, shifts: SHIFTS });
     const drawings = batchDrawings(made, 'A & B');
     expect(drawings).toHaveLength(3);
-    const one = stackedDrawing(drawings, 6);
+    const one = stackDrawings(drawings, 6);
     expect(one.height).toBeCloseTo(drawings.reduce((sum, d) => sum + d.height, 0) + 12, 9);
     const svg = svgText(one);
     expect(svg).toContain('Batch: A &amp; B, 1500 connectors, day 3');

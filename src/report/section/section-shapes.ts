@@ -1,9 +1,9 @@
 import type { CavityView, ViewPiece } from '../../analysis/cavity/cavity-view.ts';
+import { CHART_TYPE } from '../chart/frame.ts';
+import { hatch, WEIGHT } from '../chart/strokes.ts';
 import type { Mark, PathCommand } from '../page/marks.ts';
 import { fitText } from '../page/set-text.ts';
 import type { TextMeasure } from '../page/text-measure.ts';
-import { CHART_TYPE } from './frame.ts';
-import { hatch, WEIGHT } from './strokes.ts';
 
 /** Where a section is drawn: lengths of the connector in mm, of the paper in mm. */
 export interface Canvas {

@@ -2,9 +2,9 @@ import { describe, expect, test } from 'vitest';
 import { cavity } from '../../../src/analysis/cavity/cavity.ts';
 import { cavityView } from '../../../src/analysis/cavity/cavity-view.ts';
 import { readFonts } from '../../../src/files/fonts.ts';
-import { cavityDrawing } from '../../../src/report/chart/cavity-drawing.ts';
 import type { Mark, PathMark } from '../../../src/report/page/marks.ts';
 import { textMeasure } from '../../../src/report/page/text-measure.ts';
+import { cavityDrawing } from '../../../src/report/section/cavity-drawing.ts';
 import { exampleRecipe } from '../../helpers/recipe-builder.ts';
 import { collisions, outside } from '../pdf/layout-check.ts';
 
