@@ -1,10 +1,10 @@
 import type { CavityResult } from '../../analysis/cavity/cavity.ts';
 import type { CavityView } from '../../analysis/cavity/cavity-view.ts';
+import { CHART_EDGE, type Drawing } from '../chart/drawing.ts';
+import { CHART_TYPE, titleMark } from '../chart/frame.ts';
 import type { Mark, TextMark } from '../page/marks.ts';
 import { fitText } from '../page/set-text.ts';
 import { approximateMeasure, type TextMeasure } from '../page/text-measure.ts';
-import { CHART_EDGE, type Drawing } from '../chart/drawing.ts';
-import { CHART_TYPE, titleMark } from '../chart/frame.ts';
 import { panelsOf } from './section-panels.ts';
 import { type Canvas, ruler, span } from './section-shapes.ts';
 
@@ -74,4 +74,3 @@ function endsOf(result: CavityResult, { cavity, cable, needle, beadAngle }: Cavi
   const behind = Math.max(0.15 * rear, Math.min((needle?.hub ?? rear) - rear, 0.5 * rear) + 0.1 * rear);
   return { from: -front - 0.05 * rear, to: rear + behind };
 }
-
