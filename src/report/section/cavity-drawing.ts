@@ -5,6 +5,7 @@ import { CHART_TYPE, titleMark } from '../chart/frame.ts';
 import type { Mark, TextMark } from '../page/marks.ts';
 import { fitText } from '../page/set-text.ts';
 import { approximateMeasure, type TextMeasure } from '../page/text-measure.ts';
+import { plain } from '../words/number-text.ts';
 import { panelsOf } from './section-panels.ts';
 import { type Canvas, ruler, span } from './section-shapes.ts';
 
