@@ -1,6 +1,6 @@
 import { spreadFinding } from '../../diagnostics/codes/spread-codes.ts';
 import type { Finding } from '../../diagnostics/finding.ts';
-import { inPercent, inWords } from '../../diagnostics/number-words.ts';
+import { inPercent, shortened } from '../../diagnostics/number-words.ts';
 import type { FirstOrder } from './first-order-spread.ts';
 import type { MonteCarlo } from './monte-carlo-spread.ts';
 import { type SpreadAgreement, spreadAgreement } from './spread-agreement.ts';
@@ -82,5 +82,5 @@ function agreementFindings(
 }
 
 function microlitres(volume: number): string {
-  return inWords(volume, 'µL', 2);
+  return `${shortened(volume * 1e9, 2)} µL`;
 }
