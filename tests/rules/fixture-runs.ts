@@ -17,6 +17,9 @@ export function fixturesOf(folder: string): string[] {
     .sort();
 }
 
+/** The code that a fixture is about: a second one of a code has `~` and what it shows in its name. */
+export const codeOf = (name: string): string => name.split('~')[0]!;
+
 export function expectedLines(folder: string, name: string): string {
   return readFileSync(join(FIXTURES, folder, `${name}.out`), 'utf8');
 }

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { checkFixture, expectedLines, fixturesOf, lineOf, runFixture } from './fixture-runs.ts';
+import { checkFixture, codeOf, expectedLines, fixturesOf, lineOf, runFixture } from './fixture-runs.ts';
 
 const linesOf = (found: Awaited<ReturnType<typeof checkFixture>>, folder: string, name: string) =>
   found.map(d => lineOf(d, folder, name)).join('');
@@ -8,7 +8,7 @@ describe('recipes that break a rule', () => {
   it.each(fixturesOf('err/rules'))('%s says what its .out says, its own code among it', async name => {
     const found = await checkFixture('err/rules', name);
     expect(linesOf(found, 'err/rules', name)).toBe(expectedLines('err/rules', name));
-    expect(found.map(({ code }) => code)).toContain(name);
+    expect(found.map(({ code }) => code)).toContain(codeOf(name));
     for (const { help } of found) expect(help).not.toBeNull();
   });
 });
