@@ -46,7 +46,8 @@ interface OpenFile {
 
 function existingTarget(path: string): string {
   try {
-    return realpathSync(path);
+    // Node's own way there makes a path of the name that a pipe has in /proc.
+    return realpathSync.native(path);
   } catch {
     return path;
   }

@@ -40,7 +40,10 @@ export function processStreams(): ProcessStreams {
     kindOf,
     glob: (pattern, base) => boundedGlob(pattern, base),
     identityOf: path => fileIdentity(path === '-' ? 0 : path),
-    writeFile: (path, content) => writing(path, () => writeAtomic(path, content)),
+    writeFile: (path, content) => {
+      if (typeof content === 'string' && isOwnOutput(path)) io.stdout(content);
+      else writing(path, () => writeAtomic(path, content));
+    },
     appendLog: (path, header, line) => writing(path, () => appendLog(path, header, line)),
     whileLocked,
     kept,
@@ -66,6 +69,16 @@ async function readStdin(most = Number.POSITIVE_INFINITY): Promise<Uint8Array> {
     throw new CallFileError(`standard input: ${systemReason(thrown) ?? (thrown as Error).message}`);
   }
   return Buffer.concat(chunks);
+}
+
+/** `/dev/stdout` and its like where they are a pipe or a terminal: whoever reads there may leave as from standard output. */
+function isOwnOutput(path: string): boolean {
+  try {
+    const [named, own] = [statSync(path, { bigint: true }), fstatSync(1, { bigint: true })];
+    return !named.isFile() && named.dev === own.dev && named.ino === own.ino;
+  } catch {
+    return false;
+  }
 }
 
 function kept(): KeptTexts | null {
