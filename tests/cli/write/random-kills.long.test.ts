@@ -1,0 +1,2 @@
+// All repetitions of `random-kills.test.ts`.
+import './random-kills.test.ts';
