@@ -25,6 +25,7 @@ export function sampleSize({ confidence, reliability, allowed }: SampleAim): num
   requireShare('reliability', reliability);
   if (!Number.isInteger(allowed) || allowed < 0)
     throw new DomainError('allowed', allowed, '-', 'a whole number from 0');
+  if (allowed >= MOST_PIECES) return null;
   const enough = (n: number) =>
     chanceOfAtMost({ bad: allowed, of: n, share: 1 - reliability }) <= (1 - confidence) * GRACE;
   let [low, high] = [allowed, allowed + 1];

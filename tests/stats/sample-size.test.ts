@@ -37,6 +37,7 @@ describe('sampleSize', () => {
     expect(() => sampleSize({ confidence: 1, reliability: 0.95, allowed: 0 })).toThrow(/confidence/);
     expect(() => sampleSize({ confidence: 0.95, reliability: 0.95, allowed: -1 })).toThrow(/allowed/);
     expect(sampleSize({ confidence: 0.95, reliability: 1 - 1e-9, allowed: 0 })).toBeNull();
+    expect(sampleSize({ confidence: 0.95, reliability: 0.95, allowed: Number.MAX_SAFE_INTEGER })).toBeNull();
   });
 });
 

@@ -50,6 +50,10 @@ A pack is no approval: who signs it answers for it. Data sheets, manuals, local 
 licensed practice come first.
 `;
 
+/** Who allows for more proves nothing; and a rehearsal of more syringes takes minutes. */
+const MOST_FAILED = 1000;
+const MOST_SYRINGES = 20_000;
+
 export const command: CommandModule = {
   define(command: Command): void {
     addRecipeOptions(command.argument('<recipe>', 'recipe file'))
@@ -63,8 +67,8 @@ export const command: CommandModule = {
       .optionsGroup('What is asked for:')
       .option('--confidence <share>', 'default: 95 %')
       .option('--good <share>', 'share of the pieces that are to be good; default: 95 %')
-      .option('--may-fail <n>', 'first pieces that may be rejected; default: none', wholeNumber(0))
-      .option('--samples <n>', 'syringes of the rehearsal', wholeNumber(10))
+      .option('--may-fail <n>', 'first pieces that may be rejected; default: none', wholeNumber(0, MOST_FAILED))
+      .option('--samples <n>', 'syringes of the rehearsal; default: as `rehearse`', wholeNumber(10, MOST_SYRINGES))
       .option('--seed <n>', 'of the rehearsal', wholeNumber(0))
       .optionsGroup('Output:')
       .option('-o, --out <file>', 'the pack as a PDF to sign')

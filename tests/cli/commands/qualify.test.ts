@@ -103,6 +103,7 @@ describe('qualify', () => {
   it.each([
     [['pigtail.yaml', '--good', '100 %'], 2, /below 100 %/],
     [['pigtail.yaml', '--confidence', '5 mm'], 2, /--confidence/],
+    [['pigtail.yaml', '--may-fail', '1001'], 2, /at most 1000/],
     [['pigtail.yaml', '--log', 'nowhere.csv'], 3, /nowhere\.csv/],
     [['pigtail.yaml', '--gauge-study', 'study.csv'], 1, /part/],
   ] as const)('%j ends with %i', async (argv, status, message) => {
