@@ -160,6 +160,7 @@ function resultOf(work: Work, findings: Finding[]): SpreadResult | null {
   const ways = { first, run: monteCarlo };
   const agreement = bothAgreements(problem, ways);
   findings.push(...spreadVerdicts(problem, ways, agreement));
+  findings.push(...emptiesFinding(work));
   const { window } = problem.nominal;
   const progress = run.part(trims);
   const trimmed = afterTrim({
@@ -293,15 +294,33 @@ function notCounted({ recipe, point, setting }: Work, trimmed: AfterTrim | null)
       notes.push(`station.air.exponent: air that exchanges no heat would give ${signed(most / shot - 1)}, not counted`);
     }
   }
-  const [, , last] = prepareDelivery(recipe, {}).result?.syringeEnds() ?? [];
-  if (recipe.station?.air.model !== 'iso6358' || last === undefined || !(shot > 0)) return notes;
-  const empty = operatingPoint(recipe, { dispensed: last }).result?.deliver(setting).volume;
-  if (empty === undefined || empty === shot) return notes;
+  const empties = emptying({ recipe, point, setting });
+  if (empties === null || empties === 0) return notes;
   const where = trimmed?.rehearsal === null || trimmed === null ? 'not counted' : 'counted after the trim alone';
-  return [
-    ...notes,
-    `a nearly empty syringe gives ${signed(empty / shot - 1)}, ${where}: the shot is that of a full one`,
-  ];
+  return [...notes, `a nearly empty syringe gives ${signed(empties)}, ${where}: the shot is that of a full one`];
+}
+
+/** Shot of a nearly empty syringe over that of a full one, less one [-]; null where the air does not follow its fill. */
+function emptying({ recipe, point, setting }: Pick<Work, 'recipe' | 'point' | 'setting'>): number | null {
+  const shot = point.deliver(setting).volume;
+  const [, , last] = prepareDelivery(recipe, {}).result?.syringeEnds() ?? [];
+  if (recipe.station?.air.model !== 'iso6358' || last === undefined || !(shot > 0)) return null;
+  const empty = operatingPoint(recipe, { dispensed: last }).result?.deliver(setting).volume;
+  return empty === undefined ? null : empty / shot - 1;
+}
+
+/** Share of the tolerance beyond which a change is worth a word, as `follow` has it; and where there is no tolerance [-]. */
+const SHARE_OF_TOLERANCE = 1 / 4;
+const PLAIN_SHARE = 0.025;
+
+/** The spread before the trim is of one shot, and says nothing of the run that empties the syringe. */
+function emptiesFinding(work: Work): Finding[] {
+  const empties = emptying(work);
+  const tolerance = work.recipe.process?.tolerance?.value;
+  const worth = tolerance === undefined ? PLAIN_SHARE : tolerance * SHARE_OF_TOLERANCE;
+  if (empties === null || Math.abs(empties) <= worth) return [];
+  const message = `before the trim the shot is that of a full syringe: a nearly empty one gives ${signed(empties)} at this dwell, which is in none of its figures`;
+  return [spreadFinding('spread-syringe-empties', 'station.syringe.fill', message)];
 }
 
 function signed(share: number): string {

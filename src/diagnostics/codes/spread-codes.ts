@@ -32,6 +32,11 @@ export const spreadCodes = {
     'Within their tolerances cable and cavity can meet. A cable that stops at a cone sits a little further forward, which hardly moves the volumes; a fibre that is thicker than its bore does not go in at all.',
     'Nothing, where parts are matched or the cable finds its own place; otherwise check the tolerances of cavity and cable.',
   ),
+  'spread-syringe-empties': byCommand.warning(
+    'The shot changes as the syringe empties',
+    'Air that has to fill the space above the plunger takes longer as that grows, so that one dwell gives another shot from a nearly empty syringe. Before the trim the spread is that of one shot from a full one; after it the whole run counts.',
+    'Go by the figures after the trim, or by `rehearse`; fill less, or take a dwell that is long beside the filling.',
+  ),
   'spread-not-linear': byCommand.warning(
     'First order and Monte Carlo do not agree',
     'First order takes the shot as a straight line over the tolerances and its distribution as normal. Where it bends or one flat tolerance rules, that no longer holds.',

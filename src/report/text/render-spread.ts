@@ -5,6 +5,7 @@ import type {
   MonteCarloKeys,
   SpreadInputKeys,
 } from '../../analysis/spread/spread-keys.ts';
+import { BORE_MEASURED, LOT_MEASURED } from '../../analysis/spread/spread-measures.ts';
 import { counted } from '../../diagnostics/number-words.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { displayUnits, pressureText } from '../words/display-units.ts';
@@ -226,7 +227,7 @@ function meaning({ window_uL, after_trim, monte_carlo }: SpreadResult, view: Vie
     );
   }
   sentences.push(
-    'What would help is compared with the same draws; a difference within twice its standard error is not told apart. A needle or lot that is measured counts as known exactly.',
+    `What would help is compared with the same draws; a difference within twice its standard error is not told apart. A bore that is measured is known to ± ${BORE_MEASURED * 1e6} µm, a lot whose shots are weighed to ± ${LOT_MEASURED * 100} % (our choice, no source).`,
   );
   if (monte_carlo.redrawn > 0) {
     sentences.push(`${monte_carlo.redrawn} draws were taken again, because a value in them could not be.`);

@@ -338,14 +338,30 @@ describe('after the trim', () => {
     expect(trim.standard_deviation_uL).toBe(after!.monte_carlo.margin!.standard_deviation_uL);
   });
 
-  it('measures are listed by what they leave, and one that removes an input removes its share', () => {
+  it('measures are listed by what they leave, and one that measures an input removes its share but for what the measuring misses', () => {
     const { measures, first_order: first } = resultOf(exampleRecipe(), { samples: 200_000 });
     const left = measures.map(({ standard_deviation_uL }) => standard_deviation_uL);
     expect(left).toEqual([...left].sort((a, b) => a - b));
     expect(measures[0]!.action).toContain('release');
     const bore = measures.find(({ action }) => action.includes('bore'))!;
     // First order and Monte Carlo differ by the bend of the fourth power: some per cent.
-    expect(Math.abs(bore.share_removed_pct - first.inputs[0]!.margin_share_pct!)).toBeLessThan(5);
+    const input = first.inputs.find(({ path }) => path === 'needle.bore')!;
+    const due = input.margin_share_pct! * (1 - (5e-3 / input.half_width) ** 2); // known to ± 5 µm, half_width in mm
+    expect(Math.abs(bore.share_removed_pct - due)).toBeLessThan(5);
+  });
+
+  it('a lot that is weighed is known to 2 %, and one that the recipe knows as well gains nothing', () => {
+    const of = (halfWidth: number) => ({
+      'process.takt': null,
+      'resin.rheology.viscosity': { value: 2.4, halfWidth, distribution: 'normal', per: 'lot' },
+    });
+    const { measures, first_order: first } = resultOf(exampleRecipe(of(0.36)), { samples: 100_000 });
+    const lot = measures.find(({ action }) => action.includes('lot'))!;
+    const input = first.inputs.find(({ path }) => path === 'resin.rheology.viscosity')!;
+    const due = input.margin_share_pct! * (1 - (0.02 / 0.15) ** 2);
+    expect(Math.abs(lot.share_removed_pct - due)).toBeLessThan(4 * lot.share_removed_error_pct + 2);
+    const known = resultOf(exampleRecipe(of(0.048)), { samples: 1000 }).measures;
+    expect(known.some(({ action }) => action.includes('lot'))).toBe(false);
   });
 });
 
