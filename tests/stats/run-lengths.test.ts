@@ -68,6 +68,36 @@ describe('average run lengths of a steady process', () => {
   });
 });
 
+describe('average run lengths of the charts of scatter', () => {
+  const lengthOf = (kind: 'imr' | 'xbar-r' | 'xbar-s', size: number) => {
+    const random = randomSource(6);
+    return runLength({
+      runs: 400,
+      length: 300,
+      chart: values => {
+        const subgroups = values.map(() => Array.from({ length: size }, () => random.normal()));
+        const { spread } = controlChart({ kind, subgroups, target: 0, sigma: 1 });
+        return spread.findIndex(({ value, lower, upper }) => value !== null && (value > upper || value < lower));
+      },
+    });
+  };
+
+  // A range of two is |N(0, √2)|, its limit d2 + 3·d3 with d2 = 2/√π, d3 = √(2 − 4/π): P = erfc(limit/2) = 0.009152.
+  test('ranges of two: 1/0.009152 = 109.3', () => {
+    expect(Math.abs(lengthOf('xbar-r', 2) / 109.26 - 1)).toBeLessThan(0.15);
+  });
+
+  // 3·B6² = 13.076 with c4 = 0.921318 of four, and P(χ² of 3 > 13.076) = 0.004475; B5 is zero.
+  test('standard deviations of four: 1/0.004475 = 223.5', () => {
+    expect(Math.abs(lengthOf('xbar-s', 4) / 223.5 - 1)).toBeLessThan(0.2);
+  });
+
+  // Moving ranges share a reading with their neighbours; at a limit this far out that changes little: as ranges of two.
+  test('moving ranges: about those of two', () => {
+    expect(Math.abs(lengthOf('imr', 1) / 109.26 - 1)).toBeLessThan(0.2);
+  });
+});
+
 describe('the chance of a false signal', () => {
   const sizes = (n: number) => Array.from({ length: n }, () => 1);
 

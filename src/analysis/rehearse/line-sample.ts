@@ -26,8 +26,12 @@ export interface SampledLine {
   press(random: RandomSource): boolean;
   /** The shot as it was drawn [m³]; NaN where the models end. */
   shot(moment: ShotMoment, dwell: number): number;
-  /** The same without what differs from shot to shot [m³]. */
-  still(moment: ShotMoment, dwell: number): number;
+  /** The same without what differs from shot to shot [m³]; at so much more pressure [Pa]. */
+  still(moment: ShotMoment, dwell: number, pressure?: number): number;
+  /** A shot is dear, and from shot to shot nothing that moves it differs but the station's pressure and dwell. */
+  readonly pressesAlone: boolean;
+  /** By how much pressure [Pa] and dwell [s] were off in the shot drawn last, of a dwell. */
+  pressed(dwell: number): { readonly pressure: number; readonly dwell: number };
   /** Takes a syringe of which one input alone deviates, for `still`. */
   hold(input: number, deviation: number): void;
   /** Backfills of the connector as it was drawn, in the places of `OUT` [m³]. */
@@ -60,6 +64,9 @@ export function sampledLine(given: Recipe, setting: Setting, scale: ScaleOf = ()
   return { result: new Line(recipe, setting, inputs, correlations.result), findings };
 }
 
+/** What differs from shot to shot and is pressed, or differs from connector to connector and moves no shot. */
+const PRESSED_OR_FIT = /^(station\.(pressure\.accuracy|dwell\.jitter)|connector\.|needle\.outside)/;
+
 class Line implements SampledLine {
   readonly window = new Float64Array(OUT.length);
   unseated = 0;
@@ -77,6 +84,9 @@ class Line implements SampledLine {
   private readonly own: { readonly dwell: number; readonly age: number };
   /** Place of the jitter, where it is a share of the dwell, and the jitter drawn over the first dwell. */
   private readonly jitterAt: number;
+  /** Places of pressure and dwell as they are pressed. */
+  private readonly pressedAt: { readonly pressure: number; readonly dwell: number };
+  readonly pressesAlone: boolean;
   private jitter = 0;
 
   constructor(
@@ -108,6 +118,11 @@ class Line implements SampledLine {
       slots,
     );
     this.evaluateShot = shot.evaluate;
+    this.pressedAt = { pressure: place(station?.pressure?.accuracy), dwell: place(jitter) };
+    const others = inputs.some(
+      input => input.moves && !isTrimmed(input) && !input.paths.every(path => PRESSED_OR_FIT.test(path)),
+    );
+    this.pressesAlone = shot.way === 'general' && !others && this.pressedAt.pressure !== none;
     this.evaluateWindow = connectorWindow(recipe.connector, recipe.needle?.outside ?? null, slots);
     this.kept = new Draw(inputs, isTrimmed, correlations);
     const part = (wanted: Per) => new Draw(inputs, ({ per }) => per === wanted, correlations);
@@ -151,8 +166,22 @@ class Line implements SampledLine {
     return this.evaluate(drawn, moment, dwell);
   }
 
-  still(moment: ShotMoment, dwell: number): number {
-    return this.evaluate(this.steady, moment, dwell);
+  still(moment: ShotMoment, dwell: number, pressure = 0): number {
+    const { steady, pressedAt } = this;
+    if (pressure === 0) return this.evaluate(steady, moment, dwell);
+    steady[pressedAt.pressure] = pressure;
+    const volume = this.evaluate(steady, moment, dwell);
+    steady[pressedAt.pressure] = 0;
+    return volume;
+  }
+
+  pressed(dwell: number): { pressure: number; dwell: number } {
+    const { drawn, pressedAt, jitterAt } = this;
+    const relative = this.jitter !== 0 && jitterAt === pressedAt.dwell;
+    return {
+      pressure: drawn[pressedAt.pressure]!,
+      dwell: relative ? (this.jitter * dwell) / this.setting.dwell : drawn[pressedAt.dwell]!,
+    };
   }
 
   hold(input: number, deviation: number): void {

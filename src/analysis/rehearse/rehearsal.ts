@@ -24,6 +24,7 @@ import type { Program } from '../setpoint/program-in-force.ts';
 import { type SampledLine, type ScaleOf, sampledLine } from './line-sample.ts';
 import { quickSyringe } from './quick-syringe.ts';
 import { keptRunAhead } from './run-ahead.ts';
+import { exactVolumes, runCurve } from './run-curve.ts';
 import { RunTally, type TallySums } from './run-tally.ts';
 import { type CheckMethod, type DotOfLot, type SimulatedReading, simulatedReading } from './syringe-reading.ts';
 
@@ -399,6 +400,8 @@ class Run {
     const { line, model, target, period } = this.plan;
     const settings = settingsOf(p.program, p.shots);
     const start = p.shots[0]!.age;
+    const asThick = p.shots.map((moment, i) => model.deliver(p.thick.true, moment, settings[i]!));
+    const volumes = runCurve(line, { shots: p.shots, settings, asThick }) ?? exactVolumes(line, p.shots, settings);
     const { now, next } = this.wander;
     let outside = 0;
     let wander = now;
@@ -412,17 +415,16 @@ class Run {
         if (next === null) wander += wanderOf(this.plan.drift, time) * random.normal();
         else wander = this.towards(next, { from: wander, time, left: start + period - before }, random);
       }
-      const asThick = model.deliver(p.thick.true, moment, setting);
       const wandered = this.ratio(p.thick, wander, { moment, setting });
-      const volumes = {
+      const made = {
         aim: target.aim,
         asRecipe: model.deliver(1, moment, setting),
         asRead: model.deliver(p.read, moment, setting),
-        asThick,
-        still: or0(line.still(moment, setting.dwell) * wandered),
-        shot: or0(line.shot(moment, setting.dwell) * wandered),
+        asThick: asThick[i]!,
+        still: or0(volumes.still(i) * wandered),
+        shot: or0(volumes.shot(i) * wandered),
       };
-      if (p.tally.add(volumes, p.trimmed, line.window)) outside++;
+      if (p.tally.add(made, p.trimmed, line.window)) outside++;
     }
     return outside;
   }

@@ -40,7 +40,7 @@ export interface RehearseOptions {
 /** Syringes by how costly one is, so that a rehearsal takes some seconds: a Newtonian resin with ideal air; one of the two; neither. */
 export const REHEARSE_DEFAULTS = {
   readings: 3,
-  samples: { product: 5000, general: 300, slow: 50 },
+  samples: { product: 5000, general: 300, slow: 150 },
   seed: 1,
   fewest: 10,
   /** Syringes of one lot where checks are followed; *our choice, no source*. */

@@ -34,7 +34,7 @@ export const SPREAD_MEASURES: readonly SpreadMeasure[] = [
     left: measuredTo(named(/^needle\.(bore|sections)/), () => BORE_MEASURED),
   },
   {
-    action: 'weigh shots of each lot through one needle at one temperature, and set the dwell by them',
+    action: 'weigh shots of each lot through one needle, and set the dwell by them',
     left: measuredTo(({ per }) => per === 'lot', lotHalfWidth),
   },
   { action: 'hold the temperature twice as close', left: halved(named(/^process\.temperature/)) },
