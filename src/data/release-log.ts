@@ -40,6 +40,8 @@ export interface CheckRow {
   /** As run after the check. */
   readonly program: string;
   readonly needle: string;
+  /** SHA-256 of the picture that the dots were read off. */
+  readonly picture: string;
 }
 
 /** Header of a log of the first kind, before it said what was read and set. */
@@ -49,16 +51,20 @@ export const OLDER_LOG_HEADER =
 /** Header of a log that says what was read and set, but not by which needle. */
 export const NEEDLELESS_LOG_HEADER = `${OLDER_LOG_HEADER},shot,pressure [kPa],dwell [s],lot_factor,kind,readings,predicted [uL],thickness,program`;
 
+/** Header of a log that does not say off which picture its dots were read. */
+export const PICTURELESS_LOG_HEADER = `${NEEDLELESS_LOG_HEADER},needle`;
+
 /** Header of the check log. */
-export const CHECK_LOG_HEADER = `${NEEDLELESS_LOG_HEADER},needle`;
+export const CHECK_LOG_HEADER = `${PICTURELESS_LOG_HEADER},picture`;
 
 /** A check as one line of the log, without its end, in the units of `CHECK_LOG_HEADER`. */
 export function checkLogLine(row: CheckRow): string {
-  return csvLine([...firstCells(row), ...laterCells(row), row.needle]);
+  return csvLine([...firstCells(row), ...laterCells(row), row.needle, row.picture]);
 }
 
 /** The same for a log of before, by its header; what that has no place for is left out. Null for a header that is none. */
 export function olderLogLine(header: string, row: CheckRow): string | null {
+  if (header === PICTURELESS_LOG_HEADER) return csvLine([...firstCells(row), ...laterCells(row), row.needle]);
   if (header === NEEDLELESS_LOG_HEADER) return csvLine([...firstCells(row), ...laterCells(row)]);
   return header === OLDER_LOG_HEADER ? csvLine(firstCells(row)) : null;
 }
@@ -109,7 +115,7 @@ const NUMBERS = {
 
 const TEXTS = [
   ...(['time', 'recipe', 'digest', 'syringe', 'lot', 'operator', 'decision', 'note'] as const),
-  ...(['kind', 'readings', 'program', 'needle'] as const),
+  ...(['kind', 'readings', 'program', 'needle', 'picture'] as const),
 ];
 
 /** True for a date, or a date and time, as ISO 8601 writes it, that the calendar has. */

@@ -1,9 +1,12 @@
 import type { Command } from 'commander';
-import { type ReleaseOptions, release } from '../../analysis/release/release.ts';
+import { type ReleaseOptions, type ReleaseResult, release } from '../../analysis/release/release.ts';
 import type { Diagnostic } from '../../diagnostics/finding.ts';
 import { renderRelease } from '../../report/text/render-release.ts';
+import { pairsText } from '../../report/words/table.ts';
+import type { View } from '../../report/words/view.ts';
 import { withEarlierChecks } from '../data/earlier-releases.ts';
 import { logRelease, requireLogWords } from '../data/release-log-entry.ts';
+import { type ScannedCheck, scannedCheck } from '../data/scanned-check.ts';
 import { AGED_RESIN_OPTIONS, SETTING_OPTIONS } from '../options/condition-options.ts';
 import { wholeNumber } from '../options/number-option.ts';
 import { readingList } from '../options/quantity-list.ts';
@@ -24,6 +27,9 @@ or by what the recipe's own spread asks for. A rejected syringe ends with status
 The check stands at a shot of the program: name it with --shot or by the --age of the resin.
 --pressure and --dwell say what was set, where it was not the program.
 
+--scan reads the dots off a picture of the printed gauge, as \`scan --dots\` does; their doubt stands
+for the reading error. The sheet must be of the recipe, and says how many shots are on a circle.
+
 --log appends one line to a CSV file, which is created with its header when it is not there. What
 is in it is never rewritten. Checks in it of the same lot or needle count as well: the dwell goes
 by all of them, and the window is kept both by this check alone and by all.
@@ -33,6 +39,7 @@ Examples:
       --age "14 min" --temperature "22.5 degC"
   $ dwellbook release slim.yaml --masses "37.9, 38.4, 38.1 mg" --shots 5 \\
       --log checks.csv --syringe S-118 --lot L-0412 --operator AB
+  $ dwellbook release slim.yaml --scan dots.jpg --age "14 min"
 
 Uncured resin irritates and sensitises skin: gloves, eye protection and ventilation as the safety
 data sheet says. Prove the first connectors of a syringe as before.
@@ -52,6 +59,9 @@ export const command: CommandModule = {
     addRecipeArguments(command)
       .optionsGroup('The readings:')
       .option('--dots <list>', 'diameters as seen from above: "5.5, 5.6, 5.45 mm"')
+      .option('--scan <picture>', 'a PNG or JPEG of the gauge with the dots on it')
+      .option('--slide <quantity>', 'thickness of a slide over the sheet in the picture')
+      .option('--distance <quantity>', 'of the camera from the sheet')
       .option('--masses <list>', 'weighings: "37.9, 38.4, 38.1 mg"')
       .option(
         '--shots <n>',
@@ -83,22 +93,30 @@ export const command: CommandModule = {
 
   async run(call: Call): Promise<ExitStatus> {
     requireLogWords(call);
-    const options = { ...(await quantityFlags(call, OPTIONS)), ...(await readings(call)) } as ReleaseOptions;
+    const typed = { ...(await quantityFlags(call, OPTIONS)), ...(await readings(call)) } as ReleaseOptions;
+    const check = await scannedCheck(call);
     let logRefused = false;
     let rejected = false;
-    const status = await runOnRecipes(call, {
+    const status = await runOnRecipes<ReleaseResult & Pick<ScannedCheck, 'picture'>>(call, {
       single: true,
-      render: renderRelease,
+      render: (result, view, recipe) =>
+        [renderRelease(result, view, recipe), ...pictureText(result.picture, view)].join('\n\n'),
       compute: async (recipe, loaded) => {
+        const read: ScannedCheck = check?.(recipe, loaded.digest) ?? { options: {}, picture: null, placed: [] };
+        if (read.options === null) return { result: null, findings: [], placed: read.placed };
+        const options = { ...read.options, ...typed };
+        const { picture } = read;
         const earlier = await withEarlierChecks(call, loaded, options);
         const { result, findings } = release(recipe, earlier.options);
         rejected = result?.decision === 'reject';
-        if (result === null || typeof call.flags['log'] !== 'string') return { result, findings };
-        const logged: { written: boolean; placed: readonly Diagnostic[] } = logRelease(call, loaded, result);
+        if (result === null || typeof call.flags['log'] !== 'string') {
+          return { result: result === null ? null : { ...result, picture }, findings, placed: read.placed };
+        }
+        const logged: { written: boolean; placed: readonly Diagnostic[] } = logRelease(call, loaded, result, picture);
         logRefused = !logged.written;
-        if (logRefused) return { result: null, findings, placed: logged.placed };
-        const placed = [...earlier.placed, ...logged.placed];
-        return { result: { ...result, log: call.flags['log'] }, findings, placed };
+        const placed = [...read.placed, ...earlier.placed, ...logged.placed];
+        if (logRefused) return { result: null, findings, placed };
+        return { result: { ...result, log: call.flags['log'], picture }, findings, placed };
       },
     });
     if (logRefused) return EXIT.files;
@@ -106,15 +124,35 @@ export const command: CommandModule = {
   },
 };
 
+/** Where dots were read off a picture. */
+function pictureText(picture: ScannedCheck['picture'], view: View): string[] {
+  if (picture === null) return [];
+  const { file, sha256, readings } = picture;
+  return [
+    pairsText(
+      [
+        ['read off', `${file}: ${readings}`],
+        ['its SHA-256', sha256],
+      ],
+      view,
+    ),
+  ];
+}
+
 type Read = Pick<ReleaseOptions, 'dots' | 'masses' | 'shots' | 'shot' | 'lastDigit'>;
 
 async function readings(call: Call): Promise<Read> {
-  const { dots, masses, shots, shot } = call.flags as Readonly<
-    Record<'dots' | 'masses', string | undefined> & Record<'shots' | 'shot', number | undefined>
+  const { dots, masses, scan, shots, shot } = call.flags as Readonly<
+    Record<'dots' | 'masses' | 'scan', string | undefined> & Record<'shots' | 'shot', number | undefined>
   >;
   const counts = { ...(shots !== undefined && { shots }), ...(shot !== undefined && { shot }) };
-  if ((dots === undefined) === (masses === undefined)) {
-    throw new UsageError(`give ${dots === undefined ? '--dots or --masses' : 'one of --dots and --masses'}`);
+  const given = [dots, masses, scan].filter(text => text !== undefined).length;
+  if (given === 0) throw new UsageError('give --dots or --masses, or a picture with --scan');
+  if (given > 1) throw new UsageError(`give one of --dots and --masses${scan === undefined ? '' : ' and --scan'}`);
+  if (scan !== undefined) {
+    if (call.flags['readability'] !== undefined)
+      throw new UsageError('--readability is of a balance; dots have --reading-error');
+    return counts;
   }
   if (dots !== undefined) {
     if (call.flags['readability'] !== undefined)

@@ -6,8 +6,8 @@ import type { Diagnostic } from '../../diagnostics/finding.ts';
 import { renderScan } from '../../report/text/render-scan.ts';
 import { inPicture, type PictureFile, readPictureFile } from '../data/read-picture-file.ts';
 import { finishOnData } from '../data/run-on-data.ts';
+import { slideOption } from '../data/scanned-check.ts';
 import { positiveNumber } from '../options/number-option.ts';
-import { quantityFlags } from '../options/quantity-option.ts';
 import { addRecipeOptions } from '../recipes/recipe-options.ts';
 import { runOnRecipes } from '../recipes/run-on-recipes.ts';
 import type { Call, CommandModule } from '../terminal/command.ts';
@@ -57,7 +57,8 @@ export const command: CommandModule = {
     const [path = '', recipe] = call.args;
     if (call.out !== null && !/\.png$/i.test(call.out)) throw new UsageError(`-o ${call.out}: a picture ends in .png`);
     if (recipe === '-' && path === '-') throw new UsageError('only one of picture and recipe can be standard input');
-    const work = { path, dots: call.flags['dots'] === true, slide: await slideOf(call) };
+    const work = { path, dots: call.flags['dots'] === true, slide: await slideOption(call) };
+    if (work.slide !== null && !work.dots) throw new UsageError('--slide is of dots; give --dots');
     const read = await readPictureFile(call.io, path);
     if (recipe === undefined) {
       const { result, placed } = await scanned(call, work, read);
@@ -69,18 +70,6 @@ export const command: CommandModule = {
     });
   },
 };
-
-async function slideOf(call: Call): Promise<Slide | null> {
-  const { slide, distance } = await quantityFlags(call, {
-    slide: { kind: 'length', least: 'above zero' },
-    distance: { kind: 'length', least: 'above zero' },
-  });
-  if (slide === undefined && distance === undefined) return null;
-  if (slide === undefined || distance === undefined) throw new UsageError('--slide and --distance go together');
-  if (call.flags['dots'] !== true) throw new UsageError('--slide is of dots; give --dots');
-  if (slide > distance / 10) throw new UsageError('--distance must be ten times --slide at least');
-  return { thickness: slide, distance };
-}
 
 interface Work {
   readonly path: string;

@@ -4,6 +4,7 @@ import {
   type CheckRow,
   checkLogLine,
   isIsoTime,
+  NEEDLELESS_LOG_HEADER,
   OLDER_LOG_HEADER,
   olderLogLine,
 } from '../../data/release-log.ts';
@@ -31,9 +32,10 @@ export function logRelease(
   call: Call,
   loaded: LoadedRecipe,
   result: ReleaseResult,
+  scanned: ScannedReadings | null = null,
 ): { written: boolean; placed: readonly Diagnostic[] } {
   const file = String(call.flags['log']);
-  const row = rowOf(call, loaded, result);
+  const row = rowOf(call, loaded, { result, scanned });
   let appended = call.io.appendLog(file, CHECK_LOG_HEADER, checkLogLine(row));
   const header = appended.otherHeader ?? '';
   const line = olderLogLine(header, row);
@@ -63,10 +65,25 @@ export function logRelease(
 /** What a log of before has no place for; null where nothing is lost. */
 function lostBy(header: string, row: CheckRow): string | null {
   if (header === OLDER_LOG_HEADER) return 'columns for readings, setting, thickness and program';
-  return row.needle === '' ? null : 'column for the needle';
+  const lost = [
+    ...(header === NEEDLELESS_LOG_HEADER && row.needle !== '' ? ['column for the needle'] : []),
+    ...(row.picture === '' ? [] : ['column for the picture']),
+  ];
+  return lost.length === 0 ? null : lost.join(' and no ');
 }
 
-function rowOf(call: Call, loaded: LoadedRecipe, result: ReleaseResult): CheckRow {
+/** What was read off a picture, as a log keeps it. */
+export interface ScannedReadings {
+  /** Diameters in one unit, as `--dots` takes them. */
+  readonly readings: string;
+  readonly sha256: string;
+}
+
+function rowOf(
+  call: Call,
+  loaded: LoadedRecipe,
+  { result, scanned }: { result: ReleaseResult; scanned: ScannedReadings | null },
+): CheckRow {
   const { flags } = call;
   // What was not measured is not made up from the recipe.
   const placedByHand = flags['age'] !== undefined || flags['shot'] !== undefined;
@@ -87,12 +104,13 @@ function rowOf(call: Call, loaded: LoadedRecipe, result: ReleaseResult): CheckRo
     note: word(call, 'note'),
     ...{ shot: result.shot, pressure: result.pressure_kPa * 1e3, dwell: result.dwell_s },
     lotFactor: result.lot_factor,
-    kind: flags['dots'] === undefined ? 'masses' : 'dots',
-    readings: word(call, 'dots') || word(call, 'masses'),
+    kind: flags['masses'] === undefined ? 'dots' : 'masses',
+    readings: scanned?.readings ?? (word(call, 'dots') || word(call, 'masses')),
     predicted: result.predicted_uL === null ? null : result.predicted_uL * 1e-9,
     thickness: result.thickness?.estimate ?? null,
     program: programText(result),
     needle: word(call, 'needle'),
+    picture: scanned?.sha256 ?? '',
   };
 }
 
