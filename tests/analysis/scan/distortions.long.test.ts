@@ -1,0 +1,2 @@
+// All repetitions of `distortions.test.ts`.
+import './distortions.test.ts';
