@@ -106,7 +106,7 @@ function settingCells(card: CardResult, units: DisplayUnits): Cell[] {
     {
       ...{ label: 'Hold-back', value: vacuum, width: 0.19, sizes: [18, 16, 14, 12, 11] },
       notes: [
-        ...(serving === null ? [] : [`vacuum; ${range(serving)}`]),
+        ...(serving === null ? [] : ['vacuum to set', `serves ${range(serving)}`]),
         ...(held === null || serving !== null ? [] : [`full ${range(held.full)}`, `nearly empty ${range(held.empty)}`]),
       ],
     },
