@@ -12,6 +12,7 @@ const ELSEWHERE: Readonly<Record<string, string>> = {
   compare: 'analysis/changes/comparison.ts',
   freeze: 'analysis/changes/frozen.ts',
   sweep: 'analysis/changes/sweep-grid.ts',
+  merge: 'cli/shard/read-shards.ts',
   new: 'recipe/format/starter-recipe.ts',
   schema: 'recipe/format/json-schema.ts',
   needles: 'physics/flow/needle-table.ts',

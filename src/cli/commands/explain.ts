@@ -1,6 +1,6 @@
 import type { Command } from 'commander';
 import { didYouMean } from '../../diagnostics/suggestion.ts';
-import { explainedCodes, renderCode, renderCodes } from '../../report/text/render-codes.ts';
+import { explainedCodes, renderCode, renderCodes } from '../../report/check/render-codes.ts';
 import { jsonText, resultDocument } from '../../report/words/document.ts';
 import { CATALOGUE } from '../../rules/catalogue.ts';
 import type { Call, CommandModule } from '../terminal/command.ts';
