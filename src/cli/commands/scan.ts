@@ -29,7 +29,8 @@ larger, which --slide and --distance correct.
 Examples:
   $ dwellbook scan gauge.png --dpi 300
   $ dwellbook scan gauge.jpg line-2/slim.yaml --json
-  $ dwellbook scan dots.jpg line-2/slim.yaml --dots --slide "1 mm" --distance "30 cm" -o found.png
+  $ dwellbook scan dots.jpg line-2/slim.yaml --dots -o found.png \\
+      --slide "1 mm" --distance "30 cm"
 
 A lens bends lines near the edge of its picture, and what stands above the sheet is seen too
 large: take pictures from straight above and far off, or use a flatbed.
