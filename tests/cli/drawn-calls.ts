@@ -18,6 +18,7 @@ const WITHOUT_RECIPE = [
   'gauge-rr',
   'new',
   'scan',
+  'merge',
   'needles',
   'schema',
   'explain',
