@@ -16,7 +16,7 @@ beforeAll(async () => {
 });
 
 test('whatever a picture went through, nothing is read that is off by three times what it says it may be', () => {
-  const count = repetitions(3, 200);
+  const count = repetitions(3, 24);
   const random = randomSource(20260301);
   const readings = Array.from({ length: count }, () => distortedReading(page, random, [100, 220]));
   const wrong = readings.filter(r => (r.scale?.overDoubt ?? 0) > 3 || r.dots.some(d => !(d.overDoubt <= 3)));
@@ -27,4 +27,4 @@ test('whatever a picture went through, nothing is read that is off by three time
   const scales = found.flatMap(r => r.scale?.relative ?? []).sort((a, b) => a - b);
   expect(scales.length).toBeGreaterThanOrEqual(Math.floor(0.5 * count));
   expect(scales[Math.floor(0.9 * scales.length)] ?? 0).toBeLessThan(0.001);
-});
+}, 1_200_000);
