@@ -6,7 +6,7 @@ import { cpSync, existsSync, mkdirSync, readdirSync, readFileSync, rmSync, write
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { apiReference } from './api-reference.mjs';
-import { LATE_PARTS, latePart, lateParts } from './late.mjs';
+import { LATE_PARTS, latePart, lateParts, withoutLocales } from './late.mjs';
 import { isBuilt, partsFolder, putInPlace, removeOldParts, STAMP } from './put-in-place.mjs';
 
 const root = dirname(dirname(fileURLToPath(import.meta.url)));
@@ -83,6 +83,7 @@ async function bundle(options) {
     metafile: true,
     logLevel: 'warning',
     ...options,
+    plugins: [withoutLocales, ...(options.plugins ?? [])],
   });
   return Object.keys(metafile.inputs);
 }

@@ -40,6 +40,17 @@ export function lateParts(folder) {
   };
 }
 
+/** Messages of zod in fifty languages, which no finding shows: a tenth of the program, and a namespace keeps them in it. */
+export const withoutLocales = {
+  name: 'without-locales',
+  setup(build) {
+    build.onResolve({ filter: /locales\/index\.js$/ }, ({ importer }) =>
+      /[\\/]node_modules[\\/]zod[\\/]/.test(importer) ? { path: 'locales', namespace: 'nothing' } : undefined,
+    );
+    build.onLoad({ filter: /./, namespace: 'nothing' }, () => ({ contents: 'export {}' }));
+  },
+};
+
 /** Every function and class of a module; the real one takes its place with the first call. */
 function lateModule(file, exports) {
   const functions = exports.filter(([name, value]) => typeof value === 'function' && name !== 'module.exports');

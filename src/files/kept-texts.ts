@@ -1,4 +1,3 @@
-import { createHash } from 'node:crypto';
 import {
   closeSync,
   constants,
@@ -133,5 +132,6 @@ function fileName(key: string): string {
 }
 
 function sha256(text: string): string {
-  return createHash('sha256').update(text, 'utf8').digest('hex');
+  // Not imported: every start would pay for it.
+  return process.getBuiltinModule('node:crypto').createHash('sha256').update(text, 'utf8').digest('hex');
 }

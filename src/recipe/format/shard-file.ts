@@ -1,4 +1,4 @@
-import { z } from 'zod';
+import * as z from 'zod/mini';
 import { sha256 } from './digest.ts';
 
 /** What one machine of several worked out: a share of the units of a call, as `merge` reads it. */
@@ -20,19 +20,19 @@ export interface ShardFile {
   readonly done: readonly (readonly [number, unknown])[];
 }
 
-const count = z.number().int().min(0);
+const from = (lowest: number) => z.int().check(z.gte(lowest));
 
 const SHAPE = z.object({
   format: z.literal(1),
   command: z.string(),
   version: z.string(),
-  shard: count.min(1),
-  of: count.min(1),
-  units: count,
+  shard: from(1),
+  of: from(1),
+  units: from(0),
   work: z.string(),
   call: z.unknown(),
   whole: z.unknown(),
-  done: z.array(z.tuple([count, z.unknown()])),
+  done: z.array(z.tuple([from(0), z.unknown()])),
 });
 
 /** The text of a shard file: one unit a line. */

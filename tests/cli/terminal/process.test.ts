@@ -1,3 +1,4 @@
+import { spawnSync } from 'node:child_process';
 import { existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -19,6 +20,21 @@ describe('bin/dwellbook.js', () => {
 
   it('gives the same bytes again', () => {
     expect(run(['shot', recipe, '--json']).stdout).toBe(run(['shot', recipe, '--json']).stdout);
+  });
+
+  it.each([['--help'], ['check', recipe]])('%s starts without modules that it does not need', (...args) => {
+    const list = join(folder, 'modules.cjs');
+    writeFileSync(list, "process.on('exit', () => require('fs').writeSync(2, process.moduleLoadList.join('\\n')));");
+    const { stderr } = spawnSync(process.execPath, ['-r', list, 'bin/dwellbook.js', ...args], {
+      cwd: root,
+      encoding: 'utf8',
+    });
+    expect(stderr).toContain('NativeModule fs\n');
+    expect(stderr).not.toMatch(/NativeModule (crypto|zlib|worker_threads|child_process|readline)$/m);
+  });
+
+  it('is built without the messages of zod in other languages', () => {
+    expect(readFileSync(join(root, 'dist', 'dwellbook.cjs'), 'latin1')).not.toContain('ltige Eingabe');
   });
 
   it('reads a recipe from standard input', () => {
