@@ -1,8 +1,9 @@
-import { counted } from '../../diagnostics/number-words.ts';
+import { counted, inMinutes } from '../../diagnostics/number-words.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import type { KitLimits } from '../mix/kit-limits.ts';
 import type { BatchOptions } from './batch.ts';
 import { clockText } from './clock-text.ts';
+import { mixingTime } from './mixing-time.ts';
 import type { SyringeRun } from './syringe-run.ts';
 import { shiftText, type WorkClock } from './work-clock.ts';
 
@@ -24,8 +25,8 @@ export function assumptionsOf({ recipe, options, kit, run, clock, shotsPerConnec
       : `working hours every day: ${clock.shifts.map(shiftText).join(', ')}; a takt that does not end in them is not begun`;
   return [
     hours,
-    'kits are mixed in working hours, while the stations go on; changing and priming a syringe takes no production time',
-    'a kit is mixed as late as its first shot allows: `process.ready_after` before it, or at the last working moment before that',
+    `a kit keeps somebody busy for ${inMinutes(mixingTime(recipe))}${recipe.process?.mixing === undefined ? ', ours, without a source' : ''}, within one shift, while the stations go on; changing and priming a syringe takes no production time`,
+    'a kit is mixed as late as its first shot allows: `process.ready_after` before it, or before that as late as it is done within a shift',
     kit.syringes === 1 && options.kit === undefined
       ? `a kit is what fills one syringe, and what mixing leaves behind${limitWords(kit.limits)}`
       : `every kit is mixed whole; it fills ${counted(kit.syringes, 'syringe')}, and what is beyond whole fills is wasted`,

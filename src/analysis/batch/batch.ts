@@ -9,6 +9,7 @@ import { assumptionsOf } from './batch-assumptions.ts';
 import { type BatchPlan, type BatchPrefer, planBatch } from './batch-plan.ts';
 import { type MixKeys, type ScheduleKeys, scheduleOf } from './batch-schedule.ts';
 import { clockDay, clockText } from './clock-text.ts';
+import { mixingFindings, mixingTime } from './mixing-time.ts';
 import { lastAgesByClock } from './room-ages.ts';
 import { SHOTS_PER_CONNECTOR, type SyringeRun, syringeRun } from './syringe-run.ts';
 import { type Shift, shiftProblems, shiftText, type WorkClock, workClock } from './work-clock.ts';
@@ -75,6 +76,8 @@ export interface BatchResult {
   readonly per_connector_uL: number;
   readonly connectors_per_syringe: number;
   readonly ready_after_min: number;
+  /** How long somebody is busy with a kit. */
+  readonly mixing_min: number;
   /** Of the kit that ages fastest; null where age ends nothing. */
   readonly last_age_min: number | null;
   readonly takt_s: number;
@@ -131,6 +134,7 @@ const LEAST_TAKT = 0.1;
 export function batch(recipe: Recipe, options: BatchOptions): Outcome<BatchResult> {
   const takt = recipe.process?.takt?.value;
   const findings = missingFindings(recipe, options);
+  findings.push(...mixingFindings(recipe));
   if (takt !== undefined) findings.push(...optionFindings(options, takt));
   if (takt === undefined || findings.length > 0) return { result: null, findings };
   const kit = kitOf(recipe, options);
@@ -145,7 +149,7 @@ export function batch(recipe: Recipe, options: BatchOptions): Outcome<BatchResul
   if (run.result === null) return { result: null, findings: run.findings };
   if (run.result.capacity === 0) return { result: null, findings: run.findings };
   const started = startedOf(options);
-  const clock = workClock({ start, shifts, takt });
+  const clock = workClock({ start, shifts, takt, mixing: mixingTime(recipe) });
   const lastAgeAt = lastAgesByClock(recipe, run.result);
   const { capacity, readyAfter, lastAge } = run.result;
   const plan = planBatch({
@@ -155,7 +159,8 @@ export function batch(recipe: Recipe, options: BatchOptions): Outcome<BatchResul
     prefer: options.prefer ?? 'waste',
     ...{ capacity, readyAfter, lastAge, lastAgeAt, clock },
   });
-  if (plan === null) return { result: null, findings: [...run.findings, noTime(clock, run.result)] };
+  if (plan === null)
+    return { result: null, findings: [...run.findings, noTime(clock, run.result, mixingTime(recipe))] };
   const parts = { recipe, options, kit: kit.result, run: run.result, started, clock, plan, lastAgeAt };
   return { result: resultOf(parts), findings: run.findings };
 }
@@ -260,9 +265,9 @@ function outsideFinding(limits: KitLimits, mass: number): Finding | null {
   return batchFinding('batch-kit-unmixable', 'resin.mix', message);
 }
 
-function noTime(clock: WorkClock, run: SyringeRun): Finding {
+function noTime(clock: WorkClock, run: SyringeRun, mixing: number): Finding {
   const hours = clock.shifts.map(shiftText).join(', ');
-  const message = `a kit is used from ${inMinutes(run.readyAfter)} to ${inMinutes(run.lastAge)} after mixing, and the working hours (${hours}) leave no takt for that`;
+  const message = `a kit takes ${inMinutes(mixing)} to mix and is used from ${inMinutes(run.readyAfter)} to ${inMinutes(run.lastAge)} after that begins, and the working hours (${hours}) leave no takt for that`;
   return batchFinding('batch-no-time', 'process.ready_after', message);
 }
 
@@ -308,6 +313,7 @@ function resultOf(p: Parts): BatchResult {
     per_connector_uL: run.perConnector * 1e9,
     connectors_per_syringe: run.capacity,
     ready_after_min: run.readyAfter / 60,
+    mixing_min: mixingTime(p.recipe) / 60,
     last_age_min: Number.isFinite(lastAge) ? lastAge / 60 : null,
     takt_s: clock.takt,
     ...{ start: first.at, start_day: first.day },

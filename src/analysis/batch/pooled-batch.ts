@@ -6,6 +6,7 @@ import type { FamilyMember } from '../family/family-needle.ts';
 import { needleName } from '../needles/needle-choice.ts';
 import { type BatchOptions, batch, type Kit, kitOf, missingFindings, optionFindings, startedOf } from './batch.ts';
 import { clockDay, clockText } from './clock-text.ts';
+import { mixingFindings, mixingTime } from './mixing-time.ts';
 import { type PooledKit, type PooledMember, pooledPlan } from './pooled-plan.ts';
 import { type SyringeRun, syringeRun } from './syringe-run.ts';
 
@@ -53,6 +54,7 @@ export interface PooledResult {
   readonly resin: string | null;
   readonly members: readonly PooledMemberKeys[];
   readonly changeover_min: number;
+  readonly mixing_min: number;
   readonly kits: number;
   readonly syringes: number;
   readonly needles: number;
@@ -105,7 +107,7 @@ export function pooledBatch(members: readonly FamilyMember[], options: PooledOpt
   const findings = members.map(({ recipe }, i) => {
     const takt = recipe.process?.takt?.value;
     const wrong = takt === undefined ? [] : optionFindings(own[i]!, takt);
-    return [...resins[i]!, ...missingFindings(recipe, own[i]!), ...wrong];
+    return [...resins[i]!, ...missingFindings(recipe, own[i]!), ...mixingFindings(recipe), ...wrong];
   });
   if (findings.some(found => found.length > 0)) return { result: null, findings };
   const { shifts = [], changeover } = options;
@@ -177,7 +179,7 @@ function plannedWith(
   );
   const start = options.start ?? Math.min(...shifts.map(shift => shift.from), Number.POSITIVE_INFINITY);
   const plan = pooledPlan({
-    ...{ members: made, changeover, shifts, start: Number.isFinite(start) ? start : 0 },
+    ...{ members: made, changeover, shifts, start: Number.isFinite(start) ? start : 0, mixing: longestMixing(members) },
     ...{ usable: fill - Math.max(...runs.map(run => run.leftOver)), syringesPerKit: kit.result.syringes },
   });
   if (plan !== null) return { made, plan, kit: kit.result, runs, findings };
@@ -194,6 +196,11 @@ function singleOptions({
   shifts,
 }: PooledOptions): Omit<BatchOptions, 'connectors'> {
   return { scrap, kit, mixingLoss, needleLife, start, shifts };
+}
+
+/** A kit may be for any of them. */
+function longestMixing(members: readonly FamilyMember[]): number {
+  return Math.max(...members.map(({ recipe }) => mixingTime(recipe)));
 }
 
 /** What makes a needle another one. */
@@ -238,6 +245,7 @@ function resultOf(p: Parts, own: readonly BatchOptions[]): PooledResult {
       };
     }),
     changeover_min: p.options.changeover / 60,
+    mixing_min: longestMixing(members) / 60,
     ...{ kits: plan.length, syringes: schedule.length },
     needles: schedule.reduce((sum, { syringe }) => sum + syringe.needles, 0),
     kit_mL: kit.volume * 1e6,

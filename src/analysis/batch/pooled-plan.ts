@@ -19,6 +19,8 @@ export interface PooledProblem {
   readonly usable: number; // [m³]
   readonly syringesPerKit: number;
   readonly start: number; // [s since midnight of day 1]
+  /** How long somebody is busy with a kit [s]. */
+  readonly mixing: number;
   readonly shifts: readonly Shift[];
 }
 
@@ -57,8 +59,8 @@ interface WorkTime {
   readonly shifts: readonly Shift[];
 }
 
-function workTime({ start, shifts }: PooledProblem): WorkTime {
-  const clock = workClock({ start, shifts, takt: 60 });
+function workTime({ start, shifts, mixing }: PooledProblem): WorkTime {
+  const clock = workClock({ start, shifts, mixing, takt: 60 });
   const earliest = (time: number, length: number) => {
     if (clock.shifts.length === 0) return time;
     for (let day = Math.floor(time / DAY) - 1; ; day++) {

@@ -16,7 +16,7 @@ export interface WorkClock {
   readonly period: number;
   /** Start of a slot [s since midnight of day 1]. */
   slotTime(slot: number): number;
-  /** Last moment of working time at or before a time, not before the start of the batch; null when there is none. */
+  /** Last moment at or before a time at which a mixing can begin and end in one shift, not before the start of the batch; null when there is none. */
   latestMixing(time: number): number | null;
   /** The shifts, sorted, touching ones joined; empty when work never rests. */
   readonly shifts: readonly Shift[];
@@ -52,12 +52,20 @@ export function shiftText({ from, to }: Shift): string {
  * does not end inside it is not begun. Without shifts work goes on without rest, its takts counted from the start.
  * Valid for: shifts without `shiftProblems`.
  */
-export function workClock(p: { start: number; shifts: readonly Shift[]; takt: number }): WorkClock {
+export function workClock(p: ClockTimes): WorkClock {
   const shifts = joinedShifts(p.shifts);
   return shifts.length === 0 ? endlessClock(p) : shiftClock({ ...p, shifts });
 }
 
-function endlessClock({ start, takt }: { start: number; takt: number }): WorkClock {
+interface ClockTimes {
+  readonly start: number;
+  readonly shifts: readonly Shift[];
+  readonly takt: number;
+  /** How long somebody is busy with a kit [s]. */
+  readonly mixing: number;
+}
+
+function endlessClock({ start, takt }: ClockTimes): WorkClock {
   return {
     takt,
     firstSlot: 0,
@@ -68,7 +76,7 @@ function endlessClock({ start, takt }: { start: number; takt: number }): WorkClo
   };
 }
 
-function shiftClock({ start, shifts, takt }: { start: number; shifts: readonly Shift[]; takt: number }): WorkClock {
+function shiftClock({ start, shifts, takt, mixing }: ClockTimes): WorkClock {
   const counts = shifts.map(shift => slotsIn(shift, takt));
   const period = counts.reduce((a, b) => a + b, 0);
   const slotTime = (slot: number): number => {
@@ -84,8 +92,8 @@ function shiftClock({ start, shifts, takt }: { start: number; shifts: readonly S
     const today = Math.floor(time / DAY);
     for (let day = today; day >= today - 2; day--) {
       for (const { from, to } of [...shifts].reverse()) {
-        if (day * DAY + from > time + GRACE) continue;
-        const moment = Math.min(time, day * DAY + to);
+        const moment = Math.min(time, day * DAY + to - mixing);
+        if (moment < day * DAY + from - GRACE) continue;
         return moment >= start - GRACE ? Math.max(moment, start) : null;
       }
     }

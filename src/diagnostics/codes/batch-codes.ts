@@ -24,7 +24,7 @@ export const batchCodes = {
   ),
   'batch-no-time': byCommand.error(
     'No kit is ready within the working hours',
-    'A kit is mixed in working hours, waits `process.ready_after`, and has to be used inside the working hours before its pot life ends.',
+    'A kit is mixed within one shift (`process.mixing`), waits `process.ready_after`, and has to be used inside the working hours before its pot life ends.',
     'Widen the shifts, or take a resin that is ready sooner or has a longer pot life.',
   ),
   'card-option': byCommand.error(

@@ -77,6 +77,10 @@ export const process = block(
       quantity('time', 'From the sight of the wanted bead to the end of the air', NOT_NEGATIVE),
       '0.25 s',
     ),
+    mixing: optional(
+      quantity('time', 'How long mixing a kit and filling it keeps somebody busy, from the beginning of its age on', NOT_NEGATIVE),
+      '5 min, or `ready_after` where that is less',
+    ),
     ready_after: withDefault(quantity('time', 'Age of the resin at the first production shot', NOT_NEGATIVE), '0 min'),
     tolerance: optional(
       quantity('percentage', 'Tolerance on the volume of the shot, inside the reach window', POSITIVE),

@@ -33,6 +33,11 @@ export function usedStretches(batch: BatchResult, use: ScheduleKeys): Stretch[] 
   return out.sort((a, b) => a.from - b.from);
 }
 
+/** The stretch in which somebody mixes the kit of a syringe. */
+export function mixingStretch(batch: BatchResult, use: ScheduleKeys): Stretch {
+  return { from: use.mixed_at_min, to: use.mixed_at_min + batch.mixing_min };
+}
+
 /** First and last day on which something happens. */
 export function daysOf(batch: BatchResult): number[] {
   const first = Math.floor(Math.min(...batch.schedule.map(s => s.mixed_at_min)) / DAY);
@@ -83,6 +88,7 @@ function dayDrawing(
       title: `Batch: ${name}, ${batch.connectors_started} connectors${days > 1 ? `, day ${day + 1}` : ''}`,
       x: { label: 'time of day', ticks: clockTicks(hour(from), hour(to)) },
       key: [
+        ...(batch.mixing_min > 0 ? [{ look: 'crossed' as const, name: 'mixing' }] : []),
         ...(waits ? [{ look: 'hatched' as const, name: 'mixed, standing' }] : []),
         { look: 'outline' as const, name: 'at the station, with the connectors it makes' },
         ...(rests.length > 0 ? [{ look: 'black' as const, name: 'break' }] : []),
@@ -94,17 +100,20 @@ function dayDrawing(
   );
 }
 
-/** Hatched from mixing to the last connector, with the stretches of work as boxes on it. */
+/** Crossed while it is mixed, hatched from then to the last connector, with the stretches of work as boxes on it. */
 function spansOf(batch: BatchResult, use: ScheduleKeys, day: number, hour: (minute: number) => number): TimelineSpan[] {
   const work = usedStretches(batch, use).filter(s => s.from < (day + 1) * DAY && s.to > day * DAY);
   const waits: Stretch[] = [];
-  let at = use.mixed_at_min;
+  const mixing = mixingStretch(batch, use);
+  let at = mixing.to;
   for (const stretch of work) {
     if (stretch.from - at > 1e-6) waits.push({ from: at, to: stretch.from });
     at = stretch.to;
   }
   const longest = Math.max(0, ...work.map(s => s.to - s.from));
+  const mixed = mixing.to > Math.max(mixing.from, day * DAY) && mixing.from < (day + 1) * DAY ? [mixing] : [];
   return [
+    ...mixed.map(s => ({ from: hour(s.from), to: hour(s.to), look: 'crossed' as const })),
     ...waits.map(s => ({ from: hour(s.from), to: hour(s.to), look: 'hatched' as const })),
     ...work.map(s => ({
       from: hour(s.from),

@@ -77,9 +77,29 @@ export function markerAt(name: MarkerName, x: number, y: number, radius = RADIUS
   }
 }
 
+interface Rectangle {
+  readonly x: number;
+  readonly y: number;
+  readonly width: number;
+  readonly height: number;
+}
+
+type Strokes = readonly (['M', number, number] | ['L', number, number])[];
+
 /** Slanted thin lines across a rectangle [mm], as one path: a shade that a photocopier keeps. */
-export function hatch(box: { x: number; y: number; width: number; height: number }, spacing = 1.9): Mark[] {
-  const commands: (['M', number, number] | ['L', number, number])[] = [];
+export function hatch(box: Rectangle, spacing = 1.9): Mark[] {
+  return pathOf(slanted(box, spacing));
+}
+
+/** The same with lines of both slants. */
+export function crossHatch(box: Rectangle, spacing: number): Mark[] {
+  const rising = slanted(box, spacing);
+  const falling = rising.map(([to, x, y]) => [to, 2 * box.x + box.width - x, y] as Strokes[number]);
+  return pathOf([...rising, ...falling]);
+}
+
+function slanted(box: Rectangle, spacing: number): Strokes {
+  const commands: Strokes[number][] = [];
   // lines u + v = c in coordinates from the lower left corner, at 45 degrees
   for (let c = spacing; c < box.width + box.height; c += spacing) {
     const u1 = Math.max(0, c - box.height);
@@ -88,5 +108,9 @@ export function hatch(box: { x: number; y: number; width: number; height: number
     const bottom = box.y + box.height;
     commands.push(['M', box.x + u1, bottom - (c - u1)], ['L', box.x + u2, bottom - (c - u2)]);
   }
+  return commands;
+}
+
+function pathOf(commands: Strokes): Mark[] {
   return commands.length === 0 ? [] : [{ kind: 'path', commands, width: 0.16 }];
 }

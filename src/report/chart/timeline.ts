@@ -5,15 +5,15 @@ import { axisScale } from './axis-scale.ts';
 import type { Axis } from './chart-spec.ts';
 import { CHART_EDGE, type Drawing } from './drawing.ts';
 import { CHART_TYPE, titleMark } from './frame.ts';
-import { hatch, WEIGHT } from './strokes.ts';
+import { crossHatch, hatch, WEIGHT } from './strokes.ts';
 
 export interface TimelineSpan {
   readonly from: number;
   readonly to: number;
   /** Written into the span where it fits, else left out. */
   readonly label?: string;
-  /** Plain outline (default), slanted lines, or solid black. */
-  readonly look?: 'outline' | 'hatched' | 'black';
+  /** Plain outline (default), slanted lines, lines crossed, or solid black. */
+  readonly look?: 'outline' | 'hatched' | 'crossed' | 'black';
 }
 
 export interface TimelineSpec {
@@ -72,7 +72,9 @@ export function timeline(spec: TimelineSpec, width = 170, measure: TextMeasure =
     font: 'medium',
     size: CHART_TYPE.label,
   });
-  const alt = `${spec.title}. ${spec.rows.map(r => `${r.name}: ${r.spans.map(s => `${s.from} to ${s.to}`).join(', ')}`).join('; ')}.`;
+  const meaning = (span: TimelineSpan) => spec.key?.find(({ look }) => look === (span.look ?? 'outline'))?.name;
+  const said = (span: TimelineSpan) => [`${span.from} to ${span.to}`, meaning(span)].filter(Boolean).join(' ');
+  const alt = `${spec.title}. ${spec.rows.map(r => `${r.name}: ${r.spans.map(said).join(', ')}`).join('; ')}.`;
   return { title: spec.title, alt, width, height: bottom + 9.6 + EDGE, marks };
 }
 
@@ -83,20 +85,27 @@ function keyMarks(key: NonNullable<TimelineSpec['key']>, y: number, measure: Tex
   return key.flatMap(({ look, name }): Mark[] => {
     const box = { x, y: y - 2.6, boxWidth: 8, boxHeight: 3.2 };
     const fill = look === 'black' ? 'black' : 'white';
-    const lines = look === 'hatched' ? hatch({ x, y: box.y, width: box.boxWidth, height: box.boxHeight }, 1.3) : [];
+    const lines = shade(look, { x, y: box.y, width: box.boxWidth, height: box.boxHeight });
     const words: Mark = { kind: 'text', x: x + 9.6, y, text: name, ...style };
     x += 9.6 + measure(name, style.font, style.size) + 6;
     return [{ kind: 'box', ...box, width: WEIGHT.axis, fill }, ...lines, words];
   });
 }
 
+/** The lines of a look across a box. */
+function shade(look: TimelineSpan['look'], box: { x: number; y: number; width: number; height: number }): Mark[] {
+  if (look === 'hatched') return hatch(box, 1.3);
+  return look === 'crossed' ? crossHatch(box, 1) : [];
+}
+
 function spanMarks(span: TimelineSpan, x1: number, x2: number, y: number, measure: TextMeasure): Mark[] {
   const box = { x: x1, y, boxWidth: x2 - x1, boxHeight: 5 };
   if (span.look === 'black') return [{ kind: 'box', ...box, width: WEIGHT.axis, fill: 'black' }];
   const marks: Mark[] = [{ kind: 'box', ...box, width: WEIGHT.axis, fill: 'white' }];
-  if (span.look === 'hatched') marks.push(...hatch({ x: x1, y, width: x2 - x1, height: 5 }, 1.3));
+  const lines = shade(span.look, { x: x1, y, width: x2 - x1, height: 5 });
+  marks.push(...lines);
   const size = CHART_TYPE.tick;
-  if (span.label !== undefined && span.look !== 'hatched' && measure(span.label, 'regular', size) <= x2 - x1 - 1.5) {
+  if (span.label !== undefined && lines.length === 0 && measure(span.label, 'regular', size) <= x2 - x1 - 1.5) {
     marks.push({
       kind: 'text',
       x: (x1 + x2) / 2,

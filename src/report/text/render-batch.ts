@@ -1,5 +1,5 @@
 import type { BatchResult, ScheduleKeys } from '../../analysis/batch/batch.ts';
-import { daysOf, touches, usedStretches } from '../chart/batch-chart.ts';
+import { daysOf, mixingStretch, type Stretch, touches, usedStretches } from '../chart/batch-chart.ts';
 import { madeBy } from '../words/made-by.ts';
 import { fixedText, NONE, numberText } from '../words/number-text.ts';
 import { blocksText, paragraph } from '../words/paragraph.ts';
@@ -14,7 +14,7 @@ const ENDED: Readonly<Record<ScheduleKeys['ended_by'], string>> = {
   gel: 'near its gel point',
   dwell: 'dwell limit',
   pressure: 'pressure limit',
-  break: 'too old after the break',
+  break: 'break too long',
   batch: 'batch done',
 };
 
@@ -153,7 +153,7 @@ const DAY = 1440; // [min]
 /** Signs of one hour under the axis. */
 const AXIS_LABEL = 6;
 
-/** One row a syringe: `.` mixed and standing, `#` at the station. */
+/** One row a syringe: `+` being mixed, `.` standing, `#` at the station. */
 function textTimeline(b: BatchResult, view: View): string {
   return daysOf(b)
     .map(day => dayTimeline(b, day, view))
@@ -172,13 +172,19 @@ function dayTimeline(b: BatchResult, day: number, view: View): string {
   const rows = uses.map(use => {
     const cells = new Array<string>(width).fill(' ');
     cells.fill('.', Math.max(0, place(use.mixed_at_min)), place(use.last_at_min));
-    for (const s of usedStretches(b, use)) {
-      cells.fill('#', Math.max(0, place(s.from)), Math.max(place(s.from) + 1, place(s.to)));
-    }
+    const mark = (sign: string, s: Stretch) => {
+      const begin = Math.max(0, place(s.from));
+      cells.fill(sign, begin, Math.max(begin + 1, place(s.to)));
+    };
+    const mixing = mixingStretch(b, use);
+    if (mixing.to > Math.max(mixing.from, from)) mark('+', mixing);
+    for (const s of usedStretches(b, use)) mark('#', s);
     return `${label(use).padEnd(margin)}${cells.slice(0, width).join('')}`.trimEnd();
   });
   const head = daysOf(b).length > 1 ? `Day ${day + 1}` : 'Timeline';
-  return [`${head}: . mixed, standing; # at the station`, ...rows, axis({ from, to, margin, width })].join('\n');
+  return [`${head}: + being mixed; . standing; # at the station`, ...rows, axis({ from, to, margin, width })].join(
+    '\n',
+  );
 }
 
 /** Full hours under the rows, as many as find room. */

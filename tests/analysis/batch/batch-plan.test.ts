@@ -6,8 +6,10 @@ import { type Shift, shiftProblems, workClock } from '../../../src/analysis/batc
 const hour = 3600;
 const minute = 60;
 
-function problem(rest: Partial<PlanProblem> & { shifts?: Shift[]; start?: number; takt?: number }): PlanProblem {
-  const { shifts = [], start = 8 * hour, takt = 60, ...own } = rest;
+function problem(
+  rest: Partial<PlanProblem> & { shifts?: Shift[]; start?: number; takt?: number; mixing?: number },
+): PlanProblem {
+  const { shifts = [], start = 8 * hour, takt = 60, mixing = 0, ...own } = rest;
   return {
     connectors: 100,
     stations: 1,
@@ -16,7 +18,7 @@ function problem(rest: Partial<PlanProblem> & { shifts?: Shift[]; start?: number
     readyAfter: 10 * minute,
     lastAge: 60 * minute,
     prefer: 'waste',
-    clock: workClock({ start, shifts, takt }),
+    clock: workClock({ start, shifts, takt, mixing }),
     ...own,
   };
 }
@@ -27,12 +29,12 @@ function problem(rest: Partial<PlanProblem> & { shifts?: Shift[]; start?: number
  */
 function exhaustive(
   p: PlanProblem,
-  working: (time: number) => boolean,
-  start: number,
+  working: (time: number, length: number) => boolean,
+  { start, mixing }: { start: number; mixing: number },
 ): { kits: number; end: number } | null {
   const takt = p.clock.takt;
   const mixedFor = (time: number): number | null => {
-    for (let at = time - p.readyAfter; at >= start; at -= takt) if (working(at)) return at;
+    for (let at = time - p.readyAfter; at >= start; at -= takt) if (working(at, mixing)) return at;
     return null;
   };
   const served = new Map<number, number>();
@@ -176,9 +178,10 @@ describe('the schedule of least waste', () => {
           morning: fc.integer({ min: 2, max: 8 }),
           rest: fc.integer({ min: 1, max: 6 }),
           afternoon: fc.integer({ min: 2, max: 8 }),
+          mixing: fc.integer({ min: 0, max: 3 }),
         }),
         r => {
-          const start = 8 * hour;
+          const [start, mixing] = [8 * hour, Math.min(r.mixing, r.ready) * minute];
           const ends = [480, 480 + r.morning, 480 + r.morning + r.rest, 480 + r.morning + r.rest + r.afternoon];
           const shifts = [
             { from: ends[0]! * minute, to: ends[1]! * minute },
@@ -186,14 +189,17 @@ describe('the schedule of least waste', () => {
           ];
           const p = problem({
             ...{ connectors: r.connectors, capacity: r.capacity, shifts },
-            ...{ readyAfter: r.ready * minute, lastAge: (r.ready + r.life) * minute },
+            ...{ readyAfter: r.ready * minute, lastAge: (r.ready + r.life) * minute, mixing },
           });
-          const working = (time: number) => {
+          const working = (time: number, length: number) => {
             const inDay = (time % (24 * hour)) / minute;
-            return (inDay >= ends[0]! && inDay <= ends[1]!) || (inDay >= ends[2]! && inDay <= ends[3]!);
+            const done = inDay + length / minute;
+            return (inDay >= ends[0]! && done <= ends[1]!) || (inDay >= ends[2]! && done <= ends[3]!);
           };
           const found = planBatch(p);
-          expect(found === null ? null : { kits: found.kits, end: found.end }).toEqual(exhaustive(p, working, start));
+          expect(found === null ? null : { kits: found.kits, end: found.end }).toEqual(
+            exhaustive(p, working, { start, mixing }),
+          );
         },
       ),
       { seed: 5, numRuns: 120 },
@@ -222,13 +228,25 @@ describe('the schedule of least waste', () => {
 });
 
 describe('working time', () => {
+  it('has room for the whole of a mixing in one shift', () => {
+    const shifts = [
+      { from: 8 * hour, to: 8 * hour + 3 * minute },
+      { from: 9 * hour, to: 12 * hour },
+      { from: 13 * hour, to: 16 * hour },
+    ];
+    const clock = workClock({ start: 8 * hour, shifts, takt: 60, mixing: 5 * minute });
+    const latest = (time: number) => clock.latestMixing(time * hour)! / minute;
+    expect([11, 11.99, 12.5, 13].map(latest)).toEqual([11 * 60, 11 * 60 + 55, 11 * 60 + 55, 13 * 60]);
+    expect(clock.latestMixing(8.9 * hour)).toBeNull(); // the first shift is shorter than the mixing
+  });
+
   it('begins no takt that does not end in the shift', () => {
-    const clock = workClock({ start: 0, shifts: [{ from: 8 * hour, to: 8 * hour + 100 }], takt: 40 });
+    const clock = workClock({ start: 0, shifts: [{ from: 8 * hour, to: 8 * hour + 100 }], takt: 40, mixing: 0 });
     expect([0, 1, 2].map(slot => clock.slotTime(slot) - 8 * hour)).toEqual([0, 40, 24 * hour]);
   });
 
   it('passes midnight', () => {
-    const clock = workClock({ start: 2 * hour, shifts: [{ from: 22 * hour, to: 30 * hour }], takt: hour });
+    const clock = workClock({ start: 2 * hour, shifts: [{ from: 22 * hour, to: 30 * hour }], takt: hour, mixing: 0 });
     const times = [0, 1, 3, 4].map(i => clock.slotTime(clock.firstSlot + i) / hour);
     expect(times).toEqual([2, 3, 5, 22]);
   });
@@ -238,7 +256,9 @@ describe('working time', () => {
       { from: 8 * hour, to: 12 * hour },
       { from: 12 * hour, to: 16 * hour },
     ];
-    expect(workClock({ start: 0, shifts: touching, takt: 60 }).shifts).toEqual([{ from: 8 * hour, to: 16 * hour }]);
+    expect(workClock({ start: 0, shifts: touching, takt: 60, mixing: 0 }).shifts).toEqual([
+      { from: 8 * hour, to: 16 * hour },
+    ]);
     expect(shiftProblems(touching, 60)).toEqual([]);
     expect(shiftProblems([...touching, { from: 15 * hour, to: 17 * hour }], 60)).toEqual([
       'shift 12:00-16:00 overlaps 15:00-17:00',

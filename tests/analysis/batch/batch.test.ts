@@ -102,8 +102,8 @@ describe('a batch', () => {
   it('plans around breaks, and says what ended each syringe', () => {
     const r = resultOf({ shifts: SHIFTS, scrap: 0.03 });
     // By hand: from 12 to 60 min after mixing a kit makes 73 connectors, 48 min 40 s. 495 need 7 kits, which have 16 to spare.
-    // A fifth before lunch would make 50 only (11:26:40 to 12:00) and lose 23, one mixed at noon is 30 min old at 12:30 and
-    // loses 27: the station waits.
+    // A fifth before lunch would make 50 only (11:26:40 to 12:00) and lose 23, one mixed by noon is 35 min old at 12:30 and
+    // loses 35: the station waits.
     expect(r.schedule.map(s => [s.mixed_at, s.first_at, s.last_at, s.ended_by])).toEqual([
       ['08:00', '08:12', '09:00', 'viscosity_factor'],
       ['08:49', '09:01', '09:49', 'viscosity_factor'],
@@ -114,10 +114,10 @@ describe('a batch', () => {
       ['14:07', '14:19', '14:57', 'batch'],
     ]);
     expect(r).toMatchObject({ start: '08:00', finish: '14:57', finish_day: 1, kits: 7 });
-    // not waiting: 4·73 + 50 by noon, the other 153 from 12:30 to 14:12 in 46 + 73 + 34
+    // not waiting: 4·73 + 50 by noon, the other 153 from 12:30 to 14:12 in 38 + 73 + 42; mixed from 11:55 to 12:00, the first is 35 min old at 12:30
     expect(r.fastest).toMatchObject({ kits: 8, finish: '14:12' });
     const quick = resultOf({ shifts: SHIFTS, scrap: 0.03, prefer: 'finish' });
-    expect(quick.schedule.map(s => s.connectors)).toEqual([73, 73, 73, 73, 50, 46, 73, 34]);
+    expect(quick.schedule.map(s => s.connectors)).toEqual([73, 73, 73, 73, 50, 38, 73, 42]);
     expect(quick.schedule[4]!.ended_by).toBe('break');
   });
 

@@ -16,7 +16,7 @@ function member(count: number, over: Partial<PooledMember> & { lastAge?: number 
 }
 const problem = (over: Partial<PooledProblem>): PooledProblem => ({
   ...{ members: [member(3), member(3)], changeover: 10 * MINUTE, usable: 100, syringesPerKit: 1 },
-  ...{ start: 8 * HOUR, shifts: [{ from: 8 * HOUR, to: 12 * HOUR }] },
+  ...{ start: 8 * HOUR, shifts: [{ from: 8 * HOUR, to: 12 * HOUR }], mixing: 0 },
   ...over,
 });
 
@@ -72,6 +72,7 @@ describe('kits that several recipes share', () => {
         members,
         shifts,
         changeover: draw(0, 12) * MINUTE,
+        mixing: draw(0, 8) * MINUTE,
         usable: draw(8, 20),
         syringesPerKit: draw(1, 2),
       });
@@ -98,7 +99,7 @@ function searched(p: PooledProblem): { kits: number; end: number } {
     return at;
   };
   const mixing = (until: number) => {
-    for (let at = until; at >= p.start; at -= MINUTE) if (inShift(at, 0)) return at;
+    for (let at = until; at >= p.start; at -= MINUTE) if (inShift(at, p.mixing)) return at;
     return null;
   };
   const kit = (start: number, done: number): { done: number; end: number } | null => {

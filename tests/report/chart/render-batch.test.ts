@@ -45,9 +45,9 @@ describe('the text of a batch', () => {
 
   it('draws waiting and work in proportion', () => {
     const row = text.split('\n').find(line => line.startsWith('08:00 kit 1, syringe 1'))!;
-    const waits = row.split('.').length - 1;
+    const waits = row.split(/[+.]/).length - 1;
     const works = row.split('#').length - 1;
-    // 12 min of waiting to 48 min 40 s of work; a sign is about 6 min wide
+    // 12 min of mixing and waiting to 48 min 40 s of work; a sign is about 6 min wide
     expect(works / waits).toBeGreaterThan(2.5);
     expect(works / waits).toBeLessThan(9);
   });
@@ -94,7 +94,7 @@ describe('the picture of a batch', () => {
     expect(Buffer.compare(await pdf(), await pdf())).toBe(0);
     const words = await textOf(await openPdf(await pdf()), 1);
     for (const s of made.schedule) expect(words).toContain(`mix ${s.mixed_at}: kit ${s.kit}, syringe ${s.syringe}`);
-    for (const said of ['breaks', 'break', 'mixed, standing', '08:00', '09:00', 'time of day'])
+    for (const said of ['breaks', 'break', 'mixing', 'mixed, standing', '08:00', '09:00', 'time of day'])
       expect(words).toContain(said);
     expect(words).toContain('7 of 5.00 mL = 5.75 g');
     expect(words).toContain('Compressed air stores energy');
