@@ -78,7 +78,11 @@ export const process = block(
       '0.25 s',
     ),
     mixing: optional(
-      quantity('time', 'How long mixing a kit and filling it keeps somebody busy, from the beginning of its age on', NOT_NEGATIVE),
+      quantity(
+        'time',
+        'How long mixing a kit and filling it keeps somebody busy, from the beginning of its age on',
+        NOT_NEGATIVE,
+      ),
       '5 min, or `ready_after` where that is less',
     ),
     ready_after: withDefault(quantity('time', 'Age of the resin at the first production shot', NOT_NEGATIVE), '0 min'),
