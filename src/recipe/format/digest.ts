@@ -1,4 +1,5 @@
 import type { Recipe } from '../schema/recipe.ts';
+import { displayPressure } from '../schema/station-schema.ts';
 
 /** What does not enter a computation: names, remarks, positions, and what is only shown. */
 export const DIGEST_LEAVES_OUT: ReadonlySet<string> = new Set([
@@ -15,9 +16,14 @@ export const DIGEST_LEAVES_OUT: ReadonlySet<string> = new Set([
   'digest',
 ]);
 
-/** SHA-256 [hex] of the checked inputs of a recipe, in SI with keys sorted: the same for two recipes that compute the same. */
+/**
+ * SHA-256 [hex] of the checked inputs of a recipe, in SI with keys sorted: the same for two recipes that compute the same. Of what
+ * `station.display` says, the unit of pressure is an input: in it the setpoint takes a round number. Without one that is kPa.
+ */
 export function recipeDigest(recipe: Recipe): string {
-  return sha256(JSON.stringify(canonical(recipe)));
+  const { name: unit } = displayPressure(recipe.station);
+  const inputs = canonical(recipe);
+  return sha256(JSON.stringify(unit === 'kPa' ? inputs : [inputs, unit]));
 }
 
 /** SHA-256 [hex] of a resin, its name included: what may be mixed in one pot. Null without one. */

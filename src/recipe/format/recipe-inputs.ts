@@ -16,14 +16,19 @@ export function recipeInputs(data: Plain): ReadonlyMap<string, string> {
     if (Array.isArray(value)) value.forEach((item, i) => void walk(item, [...path, i]));
     else if (isPlainMap(value)) {
       for (const key of Object.keys(value)) {
-        if (DIGEST_LEAVES_OUT.has(key) || (path.length === 0 && NO_INPUT.has(key))) continue;
-        walk(value[key]!, [...path, key]);
+        if (!isLeftOut(path, key)) walk(value[key]!, [...path, key]);
       }
     } else if (value !== null) found.push({ path, text: String(value).trim() });
   };
   walk(data, []);
   found.sort((a, b) => comparePaths(a.path, b.path));
   return new Map(found.map(({ path, text }) => [pathText(path), text]));
+}
+
+function isLeftOut(path: Path, key: string): boolean {
+  if (key === 'display') return false;
+  if (path.at(-1) === 'display') return key !== 'pressure';
+  return DIGEST_LEAVES_OUT.has(key) || (path.length === 0 && NO_INPUT.has(key));
 }
 
 /** A value that differs between two recipes; null where it is absent. */

@@ -55,7 +55,7 @@ describe('results kept from call to call', () => {
     expect((await run(kept, 'check', '--frozen')).codes).toEqual(['frozen-stale']);
   });
 
-  it('depend on what the digest leaves out too: the unit of display moves the choice of a round pressure', async () => {
+  it('depend on the unit of display too: it moves the choice of a round pressure', async () => {
     frozenFolder();
     const kept = inMemory();
     await run(kept, 'freeze');

@@ -84,6 +84,23 @@ describe('freeze', () => {
     expect(folder.read(LOCK)).not.toBe(before);
   });
 
+  it('the unit that the station shows pressures in is an input: in it the setpoint takes a round number', async () => {
+    frozenFolder();
+    await folder.run(['freeze']);
+    const shown = (display: string) =>
+      WHOLE.replace('  rating: 100 psi\n', `  rating: 100 psi\n  display: ${display}\n`);
+    folder.write({ 'a.yaml': shown('{pressure: psi, length: in}') });
+    const { status, found } = await check();
+    expect(status).toBe(1);
+    expect(found).toHaveLength(1);
+    expect(found[0]).toMatchObject({ code: 'frozen-moved', file: 'a.yaml', path: 'station.display.pressure' });
+    expect(found[0].message).toContain('station.display.pressure absent → psi changed, and results moved');
+    for (const same of ['{pressure: kPa}', '{vacuum: inHg, length: in}']) {
+      folder.write({ 'a.yaml': shown(same) });
+      expect((await check()).found, same).toEqual([]);
+    }
+  });
+
   it('a lock file that keeps fewer results is behind, and no result moved', async () => {
     frozenFolder();
     await folder.run(['freeze']);
