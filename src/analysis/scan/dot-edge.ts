@@ -1,4 +1,5 @@
 import { type Homography, mapped, type Point } from '../../numeric/plane/homography.ts';
+import { brightnessOnRay, type Ray } from '../sheet/brightness-ray.ts';
 import { brightnessAt, type Gray } from '../sheet/gray-picture.ts';
 import { type FreeCircle, inkAt, inkChangeAt, type Paper, paperAt } from './free-circle.ts';
 
@@ -30,13 +31,34 @@ export interface Covering {
 
 /** What covers a place. Print that lies a little aside makes it unsure; where print leaves too little paper, nothing is known. */
 export function covering(field: DotField, p: Point): Covering {
-  const clear = 1 - inkAt(field.free, p);
+  const clear = 1 - inkAt(field.free, p.x, p.y);
   if (clear < LEAST_PAPER) return UNKNOWN;
-  const dark = 1 - brightnessAt(field.picture, mapped(field.plane, p)) / (paperAt(field.paper, p) * clear);
-  return { dark, unsure: (ASIDE * inkChangeAt(field.free, p)) / clear };
+  const dark = 1 - brightnessAt(field.picture, mapped(field.plane, p)) / (paperAt(field.paper, p.x, p.y) * clear);
+  return { dark, unsure: (ASIDE * inkChangeAt(field.free, p.x, p.y)) / clear };
 }
 
 const UNKNOWN: Covering = { dark: 0, unsure: Number.POSITIVE_INFINITY };
+
+/** What covers the places of a ray. */
+export interface CoveringRay {
+  readonly dark: Float64Array;
+  readonly unsure: Float64Array;
+}
+
+/** {@link covering} at so many places of a ray. */
+export function coveringOnRay({ picture, plane, free, paper }: DotField, ray: Ray, count: number): CoveringRay {
+  const dark = new Float64Array(count);
+  const unsure = new Float64Array(count);
+  brightnessOnRay(picture, plane, ray, dark);
+  for (let i = 0; i < count; i++) {
+    const [x, y] = [ray.x + i * ray.dx, ray.y + i * ray.dy];
+    const clear = 1 - inkAt(free, x, y);
+    const known = clear >= LEAST_PAPER;
+    dark[i] = known ? 1 - dark[i]! / (paperAt(paper, x, y) * clear) : 0;
+    unsure[i] = known ? (ASIDE * inkChangeAt(free, x, y)) / clear : Number.POSITIVE_INFINITY;
+  }
+  return { dark, unsure };
+}
 /** Print lies this far from where it is due, as a share of its change over a pixel: what it explains does not count. */
 const ASIDE = 0.6;
 
@@ -63,12 +85,10 @@ export function edgesFrom(field: DotField, middle: Point): RayEdge[] {
   for (let k = 0; k < DIRECTIONS; k++) {
     const angle = (2 * Math.PI * k) / DIRECTIONS;
     const [cos, sin] = [Math.cos(angle), Math.sin(angle)];
-    const values: Covering[] = [];
-    for (let r = 0; ; r += field.step) {
-      const p = { x: middle.x + r * cos, y: middle.y + r * sin };
-      if (Math.hypot(p.x, p.y) > reach) break;
-      values.push(covering(field, p));
-    }
+    const along = middle.x * cos + middle.y * sin;
+    const longest = Math.sqrt(Math.max(0, reach ** 2 - middle.x ** 2 - middle.y ** 2 + along ** 2)) - along;
+    const ray = { ...middle, dx: field.step * cos, dy: field.step * sin };
+    const values = coveringOnRay(field, ray, Math.floor(longest / field.step) + 1);
     const edge = outermost(values, limit, Math.ceil(RIM / field.step));
     if (edge !== null) out.push({ angle, low: edge.low * field.step, high: edge.high * field.step });
   }
@@ -79,24 +99,23 @@ export function edgesFrom(field: DotField, middle: Point): RayEdge[] {
 export const SURE = 0.03;
 
 /** In samples. Two neighbours must be dark, or one beside what print hides: one alone is noise. */
-function outermost(values: readonly Covering[], limit: number, rim: number): { low: number; high: number } | null {
-  const surely = (i: number) => values[i]!.dark - values[i]!.unsure;
-  let last = values.length - 1;
-  while (last > 0 && !(surely(last) > limit && (surely(last - 1) > limit || values[last - 1]!.unsure > SURE))) last--;
+function outermost({ dark, unsure }: CoveringRay, limit: number, rim: number): { low: number; high: number } | null {
+  const surely = (i: number) => dark[i]! - unsure[i]!;
+  let last = dark.length - 1;
+  while (last > 0 && !(surely(last) > limit && (surely(last - 1) > limit || unsure[last - 1]! > SURE))) last--;
   if (last <= 0) return null;
-  const near = Array.from({ length: Math.min(rim, last) + 1 }, (_, i) => surely(last - i));
-  const level = Math.max(...near) / 2;
+  let level = 0;
+  for (let i = last; i >= Math.max(0, last - rim); i--) level = Math.max(level, surely(i) / 2);
   // Out from the last place that is surely above the level, over what print hides, to the first that is surely below.
   let low = last;
   while (low > 0 && surely(low) < level) low--;
-  for (let i = low + 1; i < values.length; i++) {
-    const { dark, unsure } = values[i]!;
-    if (dark - unsure >= level) low = i;
-    if (dark + unsure >= level) continue;
-    const known = i === low + 1 && unsure < SURE && values[low]!.unsure < SURE;
+  for (let i = low + 1; i < dark.length; i++) {
+    if (surely(i) >= level) low = i;
+    if (dark[i]! + unsure[i]! >= level) continue;
+    const known = i === low + 1 && unsure[i]! < SURE && unsure[low]! < SURE;
     if (!known) return { low, high: i };
-    const at = low + (values[low]!.dark - level) / (values[low]!.dark - dark);
+    const at = low + (dark[low]! - level) / (dark[low]! - dark[i]!);
     return { low: at, high: at };
   }
-  return { low, high: values.length };
+  return { low, high: dark.length };
 }

@@ -1,4 +1,5 @@
 import { type Homography, mapped, type Point } from '../../numeric/plane/homography.ts';
+import { brightnessOnRay } from '../sheet/brightness-ray.ts';
 import { type FittedSheet, isCovered, isVisible } from '../sheet/fit-sheet.ts';
 import { brightnessAt, type Gray } from '../sheet/gray-picture.ts';
 import { circlePlane, circlesOf, halfCell } from '../sheet/sheet-circles.ts';
@@ -37,26 +38,28 @@ export function dotReach({ code }: Pick<FittedSheet, 'code'>): number {
  */
 export function freeCircle(picture: Gray, sheet: FittedSheet): FreeCircle | null {
   const { code, toPicture } = sheet;
+  const reach = dotReach(sheet);
   const uncovered = circlesOf(code)
     .map(({ middle }) => ({ middle, plane: circlePlane(toPicture, code, middle) }))
     .filter(({ plane }) => isVisible(picture, plane, code) && !isCovered(picture, plane, code))
-    .map(one => ({ ...one, brightness: paperAround(picture, one.plane, dotReach(sheet)).a }));
+    .map(one => ({ ...one, paper: paperAround(picture, one.plane, reach) }))
+    .map(one => ({ ...one, brightness: one.paper.a }));
   const clear = uncovered.filter(one => one.brightness >= DARK_FIELD * brightestNear(uncovered, one.middle));
   if (clear.length === 0) return null;
-  const planes = clear.slice(0, MOST).map(({ plane }) => plane);
-  const reach = dotReach(sheet);
+  const taken = clear.slice(0, MOST);
   const side = 2 * Math.ceil(reach / (STEP / sheet.pixelsPerMm)) + 1;
   const step = (2 * reach) / (side - 1);
-  const papers = planes.map(plane => paperAround(picture, plane, reach));
   const ink = new Float32Array(side * side);
-  const values = new Float64Array(planes.length);
+  const rows = taken.map(() => new Float64Array(side));
+  const values = new Float64Array(taken.length);
   for (let r = 0; r < side; r++) {
+    const y = r * step - reach;
+    for (const [i, { plane }] of taken.entries())
+      brightnessOnRay(picture, plane, { x: -reach, y, dx: step, dy: 0 }, rows[i]!);
     for (let c = 0; c < side; c++) {
-      const p = { x: c * step - reach, y: r * step - reach };
-      for (const [i, plane] of planes.entries()) {
-        values[i] = 1 - brightnessAt(picture, mapped(plane, p)) / paperAt(papers[i]!, p);
-      }
-      ink[r * side + c] = Math.min(1, Math.max(0, median(values)));
+      for (let i = 0; i < values.length; i++)
+        values[i] = 1 - rows[i]![c]! / paperAt(taken[i]!.paper, c * step - reach, y);
+      ink[r * side + c] = Math.min(1, Math.max(0, medianOfFew(values)));
     }
   }
   const brightness = clear.map(one => ({ ...one.middle, brightness: one.brightness }));
@@ -64,22 +67,25 @@ export function freeCircle(picture: Gray, sheet: FittedSheet): FreeCircle | null
 }
 
 function changeOf(ink: Float32Array, side: number): Float32Array {
-  return ink.map((_, i) => {
-    const [row, column] = [Math.floor(i / side), i % side];
-    let [low, high] = [1, 0];
-    for (let r = Math.max(0, row - 1); r <= Math.min(side - 1, row + 1); r++) {
-      for (let c = Math.max(0, column - 1); c <= Math.min(side - 1, column + 1); c++) {
-        const v = ink[r * side + c]!;
-        low = Math.min(low, v);
-        high = Math.max(high, v);
+  const change = new Float32Array(ink.length);
+  for (let row = 0; row < side; row++) {
+    for (let column = 0; column < side; column++) {
+      let [low, high] = [1, 0];
+      for (let r = Math.max(0, row - 1); r <= Math.min(side - 1, row + 1); r++) {
+        for (let c = Math.max(0, column - 1); c <= Math.min(side - 1, column + 1); c++) {
+          const v = ink[r * side + c]!;
+          if (v < low) low = v;
+          if (v > high) high = v;
+        }
       }
+      change[row * side + column] = high - low;
     }
-    return high - low;
-  });
+  }
+  return change;
 }
 
 /** How fast print changes about a place; see `change`. */
-export function inkChangeAt({ reach, step, side, change }: FreeCircle, { x, y }: Point): number {
+export function inkChangeAt({ reach, step, side, change }: FreeCircle, x: number, y: number): number {
   const [c, r] = [Math.round((x + reach) / step), Math.round((y + reach) / step)];
   return c < 0 || r < 0 || c >= side || r >= side ? 0 : change[r * side + c]!;
 }
@@ -99,7 +105,7 @@ function away(p: Point, q: Point): number {
 }
 
 /** Share of the light that print takes away at a place about the middle of a circle. */
-export function inkAt({ reach, step, side, ink }: FreeCircle, { x, y }: Point): number {
+export function inkAt({ reach, step, side, ink }: FreeCircle, x: number, y: number): number {
   const [c, r] = [(x + reach) / step, (y + reach) / step];
   const [left, top] = [Math.floor(c), Math.floor(r)];
   if (left < 0 || top < 0 || left >= side - 1 || top >= side - 1) return 0;
@@ -118,45 +124,55 @@ export interface Paper {
   readonly noise: number;
 }
 
-export function paperAt({ a, b, c }: Paper, { x, y }: Point): number {
+export function paperAt({ a, b, c }: Paper, x: number, y: number): number {
   return Math.max(1, a + b * x + c * y);
 }
 
 /** From the rim of the field, without what is dark there: a plane by the means of its quarters, brightest half only. */
 export function paperAround(picture: Gray, plane: Homography, reach: number): Paper {
-  const samples: { x: number; y: number; value: number }[] = [];
-  for (let k = 0; k < 240; k++) {
-    const angle = (k * Math.PI) / 120;
-    for (const share of [0.86, 0.9, 0.94, 0.98]) {
-      const p = { x: share * reach * Math.cos(angle), y: share * reach * Math.sin(angle) };
-      samples.push({ ...p, value: brightnessAt(picture, mapped(plane, p)) });
-    }
+  const n = RIM_ANGLES * RIM_SHARES.length;
+  const [x, y, value] = [new Float64Array(n), new Float64Array(n), new Float64Array(n)];
+  for (let i = 0; i < n; i++) {
+    const angle = (2 * Math.PI * Math.floor(i / RIM_SHARES.length)) / RIM_ANGLES;
+    const r = RIM_SHARES[i % RIM_SHARES.length]! * reach;
+    x[i] = r * Math.cos(angle);
+    y[i] = r * Math.sin(angle);
+    value[i] = brightnessAt(picture, mapped(plane, { x: x[i]!, y: y[i]! }));
   }
-  const side = (of: (s: { x: number; y: number }) => boolean) => {
-    const values = Float64Array.from(samples.filter(of), s => s.value);
-    return median(values);
+  const slope = (along: Float64Array) => {
+    const [low, high] = [value.filter((_, i) => along[i]! < 0), value.filter((_, i) => along[i]! > 0)];
+    return ((median(high) - median(low)) / reach) * HALF_SPAN;
   };
-  const slope = (low: number, high: number) => ((high - low) / reach) * HALF_SPAN;
-  const b = slope(
-    side(s => s.x < 0),
-    side(s => s.x > 0),
-  );
-  const c = slope(
-    side(s => s.y < 0),
-    side(s => s.y > 0),
-  );
-  const rest = Float64Array.from(samples, s => s.value - b * s.x - c * s.y);
+  const [b, c] = [slope(x), slope(y)];
+  const rest = value.map((v, i) => v - b * x[i]! - c * y[i]!);
   const a = median(rest);
   // The median of distances from the median is 0.6745 standard deviations of a normal distribution.
   const noise = median(rest.map(v => Math.abs(v - a))) / 0.6745;
   return { a, b, c, noise };
 }
 
+const RIM_ANGLES = 120;
+const RIM_SHARES = [0.86, 0.9, 0.94, 0.98];
+
 /** The mean place of half a circle's rim lies 2/π radii from its middle: two halves are 4/π radii apart. */
 const HALF_SPAN = Math.PI / 4 / 0.92;
 
 function median(values: Float64Array): number {
-  const sorted = Float64Array.from(values).sort();
+  return middleOf(Float64Array.from(values).sort());
+}
+
+/** The same, in place and without a list of its own. */
+function medianOfFew(values: Float64Array): number {
+  for (let i = 1; i < values.length; i++) {
+    const value = values[i]!;
+    let k = i;
+    for (; k > 0 && values[k - 1]! > value; k--) values[k] = values[k - 1]!;
+    values[k] = value;
+  }
+  return middleOf(values);
+}
+
+function middleOf(sorted: Float64Array): number {
   const middle = sorted.length >> 1;
   return sorted.length % 2 === 1 ? sorted[middle]! : (sorted[middle - 1]! + sorted[middle]!) / 2;
 }

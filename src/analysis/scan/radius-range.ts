@@ -10,8 +10,9 @@ export interface RadiusRange {
 
 /** Middles are tried so far from the one that was fitted, as a share of its radius, on so many places each way; then finer about the best. */
 const REACH = 0.12;
-const PLACES = 12;
-const ZOOMS = 3;
+const PLACES = 6;
+const ZOOMS = 5;
+const CLOSER = 3;
 /** So many rays may have met dust, or print that was taken for an edge; on either side. */
 const STRAYS = 3;
 
@@ -23,15 +24,20 @@ export function radiusRange(
   edges: readonly RayEdge[],
   p: { middle: Point; radius: number; slack: number },
 ): RadiusRange {
-  const rays = edges.map(e => ({ ...e, cos: Math.cos(e.angle), sin: Math.sin(e.angle) }));
+  const cos = Float64Array.from(edges, e => Math.cos(e.angle));
+  const sin = Float64Array.from(edges, e => Math.sin(e.angle));
+  const [lows, highs] = [new Float64Array(STRAYS + 1), new Float64Array(STRAYS + 1)];
   const at = (x: number, y: number): { low: number; high: number } => {
-    const [lows, highs] = [new Float64Array(STRAYS + 1).fill(-1e9), new Float64Array(STRAYS + 1).fill(1e9)];
-    for (const r of rays) {
-      const along = x * r.cos + y * r.sin;
-      putIn(lows, r.low - along, 1);
-      putIn(highs, r.high - along, -1);
+    lows.fill(-1e9);
+    highs.fill(-1e9);
+    for (let i = 0; i < edges.length; i++) {
+      const along = x * cos[i]! + y * sin[i]!;
+      const low = edges[i]!.low - along;
+      const high = along - edges[i]!.high;
+      if (low > lows[STRAYS]!) putIn(lows, low);
+      if (high > highs[STRAYS]!) putIn(highs, high);
     }
-    return { low: lows[STRAYS]!, high: highs[STRAYS]! };
+    return { low: lows[STRAYS]!, high: -highs[STRAYS]! };
   };
   // Half of what the bounds contradict each other by for a middle.
   const needed = (x: number, y: number) => {
@@ -46,11 +52,10 @@ export function radiusRange(
   return { low: at(least.x, least.y).low - slack, high: at(greatest.x, greatest.y).high + slack, slack };
 }
 
-/** Keeps a list in order, greatest first (or least first, for a sign of −1), and drops its last. */
-function putIn(list: Float64Array, value: number, sign: 1 | -1): void {
+/** Keeps a list in order, greatest first, and drops its last, which must be less. */
+function putIn(list: Float64Array, value: number): void {
   let i = list.length - 1;
-  if (sign * (value - list[i]!) <= 0) return;
-  for (; i > 0 && sign * (value - list[i - 1]!) > 0; i--) list[i] = list[i - 1]!;
+  for (; i > 0 && value > list[i - 1]!; i--) list[i] = list[i - 1]!;
   list[i] = value;
 }
 
@@ -70,7 +75,7 @@ function searched(
         if (here > best.value) best = { x, y, value: here };
       }
     }
-    reach /= 5;
+    reach /= CLOSER;
   }
   return best;
 }

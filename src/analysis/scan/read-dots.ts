@@ -4,7 +4,16 @@ import { outlineArea, outlineWidths } from '../../numeric/plane/outline.ts';
 import { type FittedSheet, isVisible } from '../sheet/fit-sheet.ts';
 import type { Gray } from '../sheet/gray-picture.ts';
 import { circlePlane, circlesOf, pixelsPerMm } from '../sheet/sheet-circles.ts';
-import { covering, DIRECTIONS, type DotField, edgesFrom, type RayEdge, SURE, threshold } from './dot-edge.ts';
+import {
+  covering,
+  coveringOnRay,
+  DIRECTIONS,
+  type DotField,
+  edgesFrom,
+  type RayEdge,
+  SURE,
+  threshold,
+} from './dot-edge.ts';
 import { DARK_FIELD, type FreeCircle, freeCircle, paperAround } from './free-circle.ts';
 import { radiusRange } from './radius-range.ts';
 
@@ -109,13 +118,13 @@ function startOf(field: DotField): Point | null {
   const step = Math.max(field.step, reach / 80);
   let [n, x, y] = [0, 0, 0];
   for (let px = -reach; px <= reach; px += step) {
-    for (let py = -reach; py <= reach; py += step) {
-      if (Math.hypot(px, py) > reach) continue;
-      const { dark, unsure } = covering(field, { x: px, y: py });
-      if (!(dark - unsure > limit)) continue;
+    const half = Math.floor(Math.sqrt(reach ** 2 - px ** 2) / step);
+    const { dark, unsure } = coveringOnRay(field, { x: px, y: -half * step, dx: 0, dy: step }, 2 * half + 1);
+    for (let i = 0; i < dark.length; i++) {
+      if (!(dark[i]! - unsure[i]! > limit)) continue;
       n += 1;
       x += px;
-      y += py;
+      y += (i - half) * step;
     }
   }
   return n * step * step < Math.max(LEAST_AREA, (LEAST_SIDE * field.step) ** 2) ? null : { x: x / n, y: y / n };

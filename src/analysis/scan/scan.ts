@@ -3,10 +3,10 @@ import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { counted } from '../../diagnostics/number-words.ts';
 import type { Paper } from '../dot/gauge-grid.ts';
 import { darkSpots } from '../sheet/dark-spots.ts';
-import { findMarks } from '../sheet/find-marks.ts';
+import { enlarged, findMarks } from '../sheet/find-marks.ts';
 import { type FittedSheet, fitSheet } from '../sheet/fit-sheet.ts';
 import { type Gray, reduced } from '../sheet/gray-picture.ts';
-import { placeSheet } from '../sheet/place-sheet.ts';
+import { type FoundSheet, placeSheet } from '../sheet/place-sheet.ts';
 import { type MeasuredRing, measuredRings, type RingName } from './measured-rings.ts';
 import { type Density, type Doubtful, type PrintScale, printScale } from './print-scale.ts';
 import { type OwnRecipe, sheetRecipeFindings } from './sheet-recipe.ts';
@@ -86,7 +86,7 @@ export interface SeenSheet {
 export function seenSheet(picture: Gray): Outcome<SeenSheet> {
   const factor = Math.max(1, Math.ceil(Math.sqrt((picture.width * picture.height) / WORKING_PIXELS)));
   const working = reduced(picture, factor);
-  const { sheet: placed, marks } = placeSheet(working, findMarks(darkSpots(working)));
+  const { sheet: placed, marks } = found(working);
   const sheet = placed === null ? null : fitSheet(working, placed);
   if (sheet !== null) return { result: { picture: working, factor, sheet }, findings: [] };
   const seen = marks < 3 ? `${marks === 0 ? 'no' : marks} corner mark${marks === 1 ? '' : 's'}` : 'no readable code';
@@ -95,6 +95,26 @@ export function seenSheet(picture: Gray): Outcome<SeenSheet> {
       ? `there ${marks === 1 ? 'is' : 'are'} ${seen} in the picture`
       : `there is ${seen} among ${counted(marks, 'corner mark')}`;
   return { result: null, findings: [scanFinding('scan-no-sheet', null, message)] };
+}
+
+/** A sheet of A4 that fills so many pixels has discs eight pixels across in its corners: enough to find them. */
+const MARK_PIXELS = 1.2e6;
+
+/** Marks are looked for in a picture made smaller first, and in the whole one where that does not show all four. */
+function found(picture: Gray): FoundSheet {
+  const factor = Math.ceil(Math.sqrt((picture.width * picture.height) / MARK_PIXELS));
+  const quick = foundBy(picture, factor);
+  if (factor <= 1 || quick.sheet?.corners.length === 4) return quick;
+  const whole = foundBy(picture, 1);
+  return (quick.sheet?.corners.length ?? 0) > (whole.sheet?.corners.length ?? 0) ? quick : whole;
+}
+
+function foundBy(picture: Gray, factor: number): FoundSheet {
+  const marks = findMarks(darkSpots(reduced(picture, factor)));
+  return placeSheet(
+    picture,
+    marks.map(m => enlarged(m, factor)),
+  );
 }
 
 /**

@@ -44,9 +44,10 @@ function darkPixels({ width, height, gray }: Gray): Uint8Array {
   const dark = new Uint8Array(width * height);
   for (let y = 0; y < height; y++) {
     const [y0, y1] = [Math.max(0, y - half), Math.min(height, y + half + 1)];
+    const [above, below] = [y0 * stride, y1 * stride];
     for (let x = 0; x < width; x++) {
-      const [x0, x1] = [Math.max(0, x - half), Math.min(width, x + half + 1)];
-      const [above, below] = [y0 * stride, y1 * stride];
+      const x0 = x < half ? 0 : x - half;
+      const x1 = x + half + 1 > width ? width : x + half + 1;
       const sum = sums[below + x1]! - sums[below + x0]! - sums[above + x1]! + sums[above + x0]!;
       const mean = sum / ((x1 - x0) * (y1 - y0));
       if (gray[y * width + x]! < mean * (1 - DARKER)) dark[y * width + x] = 1;

@@ -39,6 +39,11 @@ export function findMarks(spots: readonly Spot[]): FoundMark[] {
     .map(({ misfit: _, ...mark }) => mark);
 }
 
+/** A mark of a picture that was made smaller, in the whole one. */
+export function enlarged({ x, y, local: [a, b, c, d] }: FoundMark, factor: number): FoundMark {
+  return { x: x * factor, y: y * factor, local: [a * factor, b * factor, c * factor, d * factor] };
+}
+
 const CELL = 16; // [px]
 
 function cell(x: number, y: number): string {

@@ -62,6 +62,8 @@ function ringMiddles(picture: Gray, { toPicture, code }: PlacedSheet): PointPair
   });
 }
 
+/** From here the circle is as good as from its own middle: it is off by the square of this over its radius [mm]. */
+const SETTLED = 0.02;
 /** Beyond the rings on either side [mm]. */
 const ASIDE = 0.7;
 
@@ -73,7 +75,9 @@ export function ringMiddle(picture: Gray, plane: Homography, code: SheetCode): P
   for (let round = 0; round < 2; round++) {
     const rings = findRing(picture, plane, { ...window, middle: at, least: 0.8 });
     if (rings === null || rings.scatter > (max - min) / 2 + 0.15) return null;
+    const moved = Math.hypot(rings.middle.x - at.x, rings.middle.y - at.y);
     at = rings.middle;
+    if (moved < SETTLED) break;
   }
   return at;
 }

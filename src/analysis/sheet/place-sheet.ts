@@ -29,8 +29,14 @@ interface SharpMark extends Point {
   readonly area: number;
 }
 
-/** Where the sheet lies, and what its code says. `marks` is how many of them stood in the picture, whether or not a sheet was found. */
-export function placeSheet(picture: Gray, found: readonly FoundMark[]): { sheet: PlacedSheet | null; marks: number } {
+export interface FoundSheet {
+  readonly sheet: PlacedSheet | null;
+  /** How many marks stood in the picture, whether or not a sheet was found. */
+  readonly marks: number;
+}
+
+/** Where the sheet lies, and what its code says. */
+export function placeSheet(picture: Gray, found: readonly FoundMark[]): FoundSheet {
   const marks = found.flatMap(m => sharpMark(picture, m) ?? []);
   for (const size of [4, 3] as const) {
     for (const chosen of choices(marks, size)) {

@@ -17,8 +17,9 @@ export function readCode(picture: Gray, toPicture: Homography, paper: Paper): Sh
   for (const side of SIDES) {
     for (const dx of ASIDE) {
       for (const dy of ASIDE) {
-        const values = brightnessOf(picture, toPicture, { paper, side, dx, dy });
-        if (wrongFinders(modulesOf(values, side, WAYS[0]!)) > MOST_WRONG) continue;
+        const place = { paper, side, dx, dy };
+        if (wrongFinders(picture, toPicture, place) > MOST_WRONG) continue;
+        const values = brightnessOf(picture, toPicture, place);
         for (const way of WAYS) {
           const code = readSheetCode(qrText(modulesOf(values, side, way)) ?? '');
           if (code !== null) return code.paper === paper ? code : null;
@@ -39,31 +40,36 @@ interface Place {
 /** Ways to tell black from white: how much a module is set off against its neighbours, and where between black and white. */
 const WAYS = [0, 0.5, 1].flatMap(sharper => [0.5, 0.42, 0.58].map(level => ({ sharper, level })));
 
-/** Brightness of each module, around its middle. */
-function brightnessOf(picture: Gray, toPicture: Homography, { paper, side, dx, dy }: Place): Float64Array {
-  const place = codePlace(paper);
-  const size = place.side / side;
-  const values = new Float64Array(side * side);
-  for (let r = 0; r < side; r++) {
-    for (let c = 0; c < side; c++) {
-      let sum = 0;
-      for (const [x, y] of AROUND) {
-        const p = { x: place.x + (c + 0.5 + dx + x) * size, y: place.y + (r + 0.5 + dy + y) * size };
-        sum += brightnessAt(picture, mapped(toPicture, p));
-      }
-      values[r * side + c] = sum / AROUND.length;
-    }
+/** Brightness of each module, rows from above. */
+function brightnessOf(picture: Gray, toPicture: Homography, place: Place): Float64Array {
+  const { side } = place;
+  const at = (i: number) =>
+    moduleBrightness(picture, toPicture, place, { row: Math.floor(i / side), column: i % side });
+  return Float64Array.from({ length: side * side }, (_, i) => at(i));
+}
+
+/** Brightness of a module, around its middle. */
+function moduleBrightness(
+  picture: Gray,
+  toPicture: Homography,
+  { paper, side, dx, dy }: Place,
+  { row, column }: { row: number; column: number },
+): number {
+  const code = codePlace(paper);
+  const size = code.side / side;
+  let sum = 0;
+  for (const [x, y] of AROUND) {
+    const p = { x: code.x + (column + 0.5 + dx + x) * size, y: code.y + (row + 0.5 + dy + y) * size };
+    sum += brightnessAt(picture, mapped(toPicture, p));
   }
-  return values;
+  return sum / AROUND.length;
 }
 
 /** True for black. */
 function modulesOf(values: Float64Array, side: number, { sharper, level }: (typeof WAYS)[0]): boolean[][] {
   const at = (r: number, c: number) =>
     values[Math.min(Math.max(r, 0), side - 1) * side + Math.min(Math.max(c, 0), side - 1)]!;
-  const sorted = Float64Array.from(values).sort();
-  const [black, white] = [sorted[Math.floor(0.1 * sorted.length)]!, sorted[Math.floor(0.9 * sorted.length)]!];
-  const limit = black + (white - black) * level;
+  const limit = between(values, level);
   const rows = Array.from({ length: side }, (_, i) => i);
   return rows.map(r =>
     rows.map(c => {
@@ -82,21 +88,33 @@ const AROUND = [
   [-0.2, -0.2],
 ] as const;
 
+/** A brightness between those of black and white modules. */
+function between(values: Float64Array, level: number): number {
+  const sorted = Float64Array.from(values).sort();
+  const [black, white] = [sorted[Math.floor(0.1 * sorted.length)]!, sorted[Math.floor(0.9 * sorted.length)]!];
+  return black + (white - black) * level;
+}
+
 /** How many modules of the three finder patterns are not as ISO/IEC 18004 has them. */
-function wrongFinders(modules: readonly (readonly boolean[])[]): number {
-  const far = modules.length - 7;
-  let wrong = 0;
+function wrongFinders(picture: Gray, toPicture: Homography, place: Place): number {
+  const far = place.side - FINDER;
+  const values = new Float64Array(3 * FINDER ** 2);
+  const due: boolean[] = [];
   for (const [top, left] of [
     [0, 0],
     [0, far],
     [far, 0],
   ] as const) {
-    for (let r = 0; r < 7; r++) {
-      for (let c = 0; c < 7; c++) {
-        const ring = Math.max(Math.abs(r - 3), Math.abs(c - 3));
-        if (modules[top + r]![left + c]! !== (ring !== 2)) wrong += 1;
+    for (let r = 0; r < FINDER; r++) {
+      for (let c = 0; c < FINDER; c++) {
+        values[due.length] = moduleBrightness(picture, toPicture, place, { row: top + r, column: left + c });
+        due.push(Math.max(Math.abs(r - 3), Math.abs(c - 3)) !== 2);
       }
     }
   }
-  return wrong;
+  const limit = between(values, 0.5);
+  return due.filter((black, i) => values[i]! < limit !== black).length;
 }
+
+/** Modules along a side of a finder pattern. */
+const FINDER = 7;

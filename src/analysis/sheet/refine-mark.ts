@@ -1,7 +1,8 @@
 import { fittedCircle } from '../../numeric/plane/circle-fit.ts';
-import { type Homography, inverted, mapped, type Point } from '../../numeric/plane/homography.ts';
+import { type Homography, mapped, type Point } from '../../numeric/plane/homography.ts';
 import { crossing } from '../../numeric/plane/step-edge.ts';
-import { brightnessAt, type Gray } from './gray-picture.ts';
+import { brightnessOnRay } from './brightness-ray.ts';
+import type { Gray } from './gray-picture.ts';
 import { CORNER_MARK } from './sheet-marks.ts';
 
 /** A corner mark to a fraction of a pixel. */
@@ -40,7 +41,7 @@ export function refineMark(picture: Gray, toPicture: Homography, middle: Point):
     const moved = Math.hypot(next.x - at.x, next.y - at.y);
     if (moved > CORNER_MARK.disc) return null;
     at = next;
-    if (moved < 1e-4 || round === MOST_ROUNDS - 1) {
+    if (moved < SETTLED || round === MOST_ROUNDS - 1) {
       const apart = Math.max(...all.map(c => Math.hypot(c.x - at.x, c.y - at.y)));
       if (apart > 0.25) return null;
       return {
@@ -56,6 +57,8 @@ export function refineMark(picture: Gray, toPicture: Homography, middle: Point):
 }
 
 const MOST_ROUNDS = 6;
+/** From here another round moves it by far less [mm]. */
+const SETTLED = 1e-3;
 const LEAST_POINTS = (DIRECTIONS * 2) / 3;
 
 /** Points of the three edges on the sheet [mm], from the inside. */
@@ -64,10 +67,7 @@ function edgesAround(picture: Gray, toPicture: Homography, middle: Point): [Poin
   const profile = new Float64Array(Math.round(LONGEST / STEP) + 1);
   for (let k = 0; k < DIRECTIONS; k++) {
     const [cos, sin] = [Math.cos((2 * Math.PI * k) / DIRECTIONS), Math.sin((2 * Math.PI * k) / DIRECTIONS)];
-    for (let i = 0; i < profile.length; i++) {
-      const p = { x: middle.x + i * STEP * cos, y: middle.y + i * STEP * sin };
-      profile[i] = brightnessAt(picture, mapped(toPicture, p));
-    }
+    brightnessOnRay(picture, toPicture, { ...middle, dx: STEP * cos, dy: STEP * sin }, profile);
     for (const [n, radius] of edgesOf(profile).entries()) {
       if (radius !== null) out[n]!.push({ x: middle.x + radius * cos, y: middle.y + radius * sin });
     }
@@ -119,9 +119,4 @@ export function localHomography(m: {
 }): Homography {
   const [a, b, c, d] = m.local;
   return [a, b, m.x, c, d, m.y, 0, 0, 1];
-}
-
-/** Where a place of the picture lies on the sheet. */
-export function onSheet(toPicture: Homography, p: Point): Point {
-  return mapped(inverted(toPicture), p);
 }

@@ -1,6 +1,7 @@
 import { matrix, qrFactors, solveWithQr } from '../../numeric/linear-algebra.ts';
-import { type Homography, localMap, mapped, type Point } from '../../numeric/plane/homography.ts';
-import { brightnessAt, type Gray } from './gray-picture.ts';
+import { type Homography, localMap, type Point } from '../../numeric/plane/homography.ts';
+import { brightnessOnRay, type Ray } from './brightness-ray.ts';
+import type { Gray } from './gray-picture.ts';
 
 /** Many enough that the dashes of a ring do not beat with them. */
 const DIRECTIONS = 360;
@@ -35,19 +36,18 @@ export function findRing(
   p: { middle: Point; from: number; to: number; least: number },
 ): FoundRing | null {
   const steps = Math.max(12, Math.round((p.to - p.from) / Math.max(0.02, SAMPLING / pixelsNear(plane, p.middle))));
+  const step = (p.to - p.from) / steps;
+  const profile = new Float64Array(steps + 1);
   const rows: number[] = [];
   const right: number[] = [];
   for (let k = 0; k < DIRECTIONS; k++) {
     const angle = (2 * Math.PI * k) / DIRECTIONS;
     const [cos, sin] = [Math.cos(angle), Math.sin(angle)];
-    const profile = Float64Array.from({ length: steps + 1 }, (_, i) => {
-      const r = p.from + ((p.to - p.from) * i) / steps;
-      return brightnessAt(picture, mapped(plane, { x: p.middle.x + r * cos, y: p.middle.y + r * sin }));
-    });
+    brightnessOnRay(picture, plane, outward(p, { cos, sin, step }), profile);
     const at = lineOn(profile);
     if (at === null) continue;
     rows.push(1, cos, sin);
-    right.push(p.from + ((p.to - p.from) * at) / steps);
+    right.push(p.from + at * step);
   }
   if (right.length < Math.max(8, p.least * DIRECTIONS)) return null;
   const factors = qrFactors(matrix({ rows: right.length, columns: 3 }, rows));
@@ -60,6 +60,14 @@ export function findRing(
     scatter: Math.sqrt(sum / right.length),
     share: right.length / DIRECTIONS,
   };
+}
+
+/** The ray of a direction from the near end of a window about a middle. */
+function outward(
+  { middle, from }: { middle: Point; from: number },
+  { cos, sin, step }: { cos: number; sin: number; step: number },
+): Ray {
+  return { x: middle.x + from * cos, y: middle.y + from * sin, dx: step * cos, dy: step * sin };
 }
 
 /** A line is darker than the brighter end of its window by this share [-]. */
@@ -87,15 +95,13 @@ export function meanDarkness(
 ): { values: Float64Array; step: number } {
   const steps = Math.round((p.to - p.from) / Math.max(0.01, SAMPLING / 2 / pixelsNear(plane, p.middle)));
   const step = (p.to - p.from) / steps;
+  const profile = new Float64Array(steps + 1);
   const sum = new Float64Array(steps + 1);
   for (let k = 0; k < DIRECTIONS; k++) {
     const angle = (2 * Math.PI * k) / DIRECTIONS;
     const [cos, sin] = [Math.cos(angle), Math.sin(angle)];
-    for (let i = 0; i <= steps; i++) {
-      const r = p.from + i * step;
-      sum[i]! -=
-        brightnessAt(picture, mapped(plane, { x: p.middle.x + r * cos, y: p.middle.y + r * sin })) / DIRECTIONS;
-    }
+    brightnessOnRay(picture, plane, outward(p, { cos, sin, step }), profile);
+    for (let i = 0; i <= steps; i++) sum[i]! -= profile[i]! / DIRECTIONS;
   }
   const [first, last] = [sum[0]!, sum[steps]!];
   return { values: sum.map((v, i) => v - first - ((last - first) * i) / steps), step };

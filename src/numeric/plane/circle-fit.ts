@@ -30,7 +30,7 @@ export function fittedCircle(points: readonly Point[]): Circle | null {
     const step = solved(rows, right);
     if (step === null) return null;
     circle = { x: circle.x + step[0]!, y: circle.y + step[1]!, radius: circle.radius + step[2]! };
-    if (Math.hypot(...step) < 1e-12 * Math.abs(circle.radius)) break;
+    if (Math.hypot(...step) < 1e-10 * Math.abs(circle.radius)) break;
   }
   if (circle === null || !(circle.radius > 0)) return null;
   const { x, y, radius } = circle;

@@ -1,4 +1,4 @@
-import { encode } from 'jpeg-js';
+import { createCanvas } from '@napi-rs/canvas';
 import { readJpeg } from '../../../src/data/read-jpeg.ts';
 import { composed, type Homography, inverted } from '../../../src/numeric/plane/homography.ts';
 import type { RandomSource } from '../../../src/numeric/random.ts';
@@ -112,8 +112,10 @@ function seenAt(page: Gray, x: number, y: number): number {
   if (x < 0 || y < 0 || x >= page.width || y >= page.height) return TABLE;
   const px = Math.min(Math.max(x - 0.5, 0), page.width - 1.001);
   const py = Math.min(Math.max(y - 0.5, 0), page.height - 1.001);
-  const [left, top] = [Math.floor(px), Math.floor(py)];
-  const [fx, fy] = [px - left, py - top];
+  const left = px | 0;
+  const top = py | 0;
+  const fx = px - left;
+  const fy = py - top;
   const at = top * page.width + left;
   const g = page.gray;
   const above = g[at]! * (1 - fx) + g[at + 1]! * fx;
@@ -123,30 +125,41 @@ function seenAt(page: Gray, x: number, y: number): number {
 
 function blurred(values: Float32Array, width: number, height: number, sd: number): Float32Array {
   const reach = Math.ceil(3 * sd);
-  const weights = Array.from({ length: 2 * reach + 1 }, (_, i) => Math.exp(-((i - reach) ** 2) / (2 * sd * sd)));
+  const weights = Float64Array.from({ length: 2 * reach + 1 }, (_, i) => Math.exp(-((i - reach) ** 2) / (2 * sd * sd)));
   const total = weights.reduce((a, b) => a + b, 0);
-  const pass = (from: Float32Array, dx: number, dy: number) => {
-    const to = new Float32Array(from.length);
-    for (let y = 0; y < height; y++) {
-      for (let x = 0; x < width; x++) {
-        let sum = 0;
-        for (const [i, weight] of weights.entries()) {
-          const px = Math.min(Math.max(x + dx * (i - reach), 0), width - 1);
-          const py = Math.min(Math.max(y + dy * (i - reach), 0), height - 1);
-          sum += weight * from[py * width + px]!;
-        }
-        to[y * width + x] = sum / total;
-      }
+  const across = new Float32Array(values.length);
+  const padded = new Float64Array(width + 2 * reach);
+  for (let y = 0; y < height; y++) {
+    const start = y * width;
+    for (let x = 0; x < padded.length; x++) padded[x] = values[start + Math.min(Math.max(x - reach, 0), width - 1)]!;
+    for (let x = 0; x < width; x++) {
+      let sum = 0;
+      for (let i = 0; i < weights.length; i++) sum += weights[i]! * padded[x + i]!;
+      across[start + x] = sum / total;
     }
-    return to;
-  };
-  return pass(pass(values, 1, 0), 0, 1);
+  }
+  const out = new Float32Array(values.length);
+  const sums = new Float64Array(width);
+  for (let y = 0; y < height; y++) {
+    sums.fill(0);
+    for (let i = 0; i < weights.length; i++) {
+      const start = Math.min(Math.max(y + i - reach, 0), height - 1) * width;
+      const weight = weights[i]! / total;
+      for (let x = 0; x < width; x++) sums[x]! += weight * across[start + x]!;
+    }
+    out.set(sums, y * width);
+  }
+  return out;
 }
 
 export function jpegOf({ width, height, gray }: Gray, quality: number): Uint8Array {
-  const data = new Uint8Array(4 * gray.length).fill(255);
-  for (const [i, v] of gray.entries()) data.fill(v, 4 * i, 4 * i + 3);
-  return encode({ width, height, data }, quality).data as unknown as Uint8Array;
+  const canvas = createCanvas(width, height);
+  const context = canvas.getContext('2d');
+  const image = context.createImageData(width, height);
+  const pixels = new Uint32Array(image.data.buffer);
+  for (let i = 0; i < gray.length; i++) pixels[i] = 0xff000000 | (gray[i]! * 0x010101);
+  context.putImageData(image, 0, 0);
+  return new Uint8Array(canvas.toBuffer('image/jpeg', quality));
 }
 
 function throughJpeg(picture: Gray, quality: number): Gray {
