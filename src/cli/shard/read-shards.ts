@@ -2,6 +2,7 @@ import { readShard, type ShardFile } from '../../recipe/format/shard-file.ts';
 import { VERSION } from '../../version.ts';
 import { CallFileError, UsageError } from '../terminal/exit-status.ts';
 import type { CliIo } from '../terminal/io.ts';
+import { MOST_SHARDS } from './shard.ts';
 
 /** A shard file is no recipe: results of a hundred thousand recipes go in [bytes]. */
 const MOST_BYTES = 512 * 1024 ** 2;
@@ -37,16 +38,15 @@ export function readShards(paths: readonly string[], { files }: CliIo): Merged {
     const which = missing.length === 1 ? `shard ${missing[0]} is` : `shards ${missing.join(', ')} are`;
     throw new UsageError(`${which} missing, of ${of}`);
   }
-  const pieces = new Array<unknown>(units);
-  const seen = new Set<number>();
+  const done = new Map<number, unknown>();
   for (const { path, shard } of shards) {
     for (const [unit, piece] of shard.done) {
-      if (seen.has(unit)) throw new CallFileError(`${path}: unit ${unit} was done by another shard too`);
-      seen.add(unit);
-      pieces[unit] = piece;
+      if (done.has(unit)) throw new CallFileError(`${path}: unit ${unit} is done twice`);
+      done.set(unit, piece);
     }
   }
-  if (seen.size < units) throw new CallFileError(`${units - seen.size} of ${units} units were done by no shard`);
+  if (done.size < units) throw new CallFileError(`${units - done.size} of ${units} units were done by no shard`);
+  const pieces = Array.from({ length: units }, (_, unit) => done.get(unit));
   return { command, call: call as Merged['call'], whole, pieces };
 }
 
@@ -56,6 +56,7 @@ function readOne(path: string, bytes: Uint8Array): ShardFile {
   if (shard.version !== VERSION) {
     throw new CallFileError(`${path}: written by version ${shard.version}, this is ${VERSION}; run the shards again`);
   }
+  if (shard.of > MOST_SHARDS) throw new CallFileError(`${path}: there are no ${shard.of} shards, ${MOST_SHARDS} at most`);
   if (typeof shard.call !== 'object' || shard.call === null || Array.isArray(shard.call)) {
     throw new CallFileError(`${path}: this is no file that --shard wrote`);
   }

@@ -9,7 +9,7 @@ export interface Shard {
 }
 
 /** More machines than any service runs at once. */
-const MOST = 1000;
+export const MOST_SHARDS = 1000;
 
 /** Declares `--shard`; its group of the help comes before. */
 export function addShardOption(command: Command): Command {
@@ -18,8 +18,8 @@ export function addShardOption(command: Command): Command {
 
 function parseShard(text: string): Shard {
   const [, shard, of] = (/^(\d{1,4})\/(\d{1,4})$/.exec(text) ?? []).map(Number);
-  if (shard === undefined || of === undefined || shard < 1 || shard > of || of > MOST) {
-    throw new InvalidArgumentError(`Write i/n, such as 2/4: from 1/n to n/n, n at most ${MOST}.`);
+  if (shard === undefined || of === undefined || shard < 1 || shard > of || of > MOST_SHARDS) {
+    throw new InvalidArgumentError(`Write i/n, such as 2/4: from 1/n to n/n, n at most ${MOST_SHARDS}.`);
   }
   return { shard, of };
 }

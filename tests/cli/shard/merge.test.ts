@@ -199,6 +199,8 @@ describe('what cannot be put together says why', () => {
       { call: [] },
       { units: 3 },
       { units: 1e9 },
+      { units: Number.MAX_SAFE_INTEGER },
+      { of: 1e9 },
     ]) {
       const { status } = await hostile(change);
       expect([1, 2, 3]).toContain(status);
