@@ -11,23 +11,24 @@ import type { CheckDone, CheckWork } from './check-worker.ts';
 import { workerScript } from './worker-script.ts';
 
 const LIMITS = {
-  /** After so many files it shows how long one takes. */
+  /** From so many files on it shows how long one takes. */
   sample: 100,
-  /** Less work than this is done sooner than other threads have started [ms]. */
-  worthwhile: 1_000,
+  /** Less work than this is done sooner than another thread is as fast as this one has become [ms]. */
+  worthwhile: 8_000,
   /** Each thread holds memory of its own. */
   threads: 4,
 };
 
 /**
  * What `check` says about many YAML files, in their order, which is the same whatever the number of threads; null for a
- * part. This thread starts alone, and works along with others when there is enough to do.
+ * part. This thread starts alone, and works along with others when there is enough to do; or with so many from the start.
  * Throws: what the system throws, for the first file in order that cannot be read.
  */
 export async function checkFiles(
   files: readonly string[],
   system: FileSystem,
   options: LoadOptions,
+  threads: number | null,
 ): Promise<(CheckedData | null)[]> {
   const results = new Array<CheckedData | null | undefined>(files.length);
   const take = ({ first, results: some }: ShareDone) => {
@@ -37,16 +38,16 @@ export async function checkFiles(
   };
   const next = new SharedArrayBuffer(4);
   const taken = new Int32Array(next);
-  const helpers: Promise<void>[] = [];
-  let before = performance.now();
+  const start = (count: number) => startHelpers(system, { files, next, options }, { count, take });
+  const helpers = threads === null ? [] : start(threads - 1);
+  let cold: { files: number; time: number } | null = null;
   await checkShare({ files, next }, system, options, done => {
     take(done);
-    const now = performance.now();
-    const left = files.length - Atomics.load(taken, 0);
-    const ahead = ((now - before) / done.results.length) * left;
-    before = now;
-    if (helpers.length > 0 || done.first < LIMITS.sample || !(ahead > LIMITS.worthwhile)) return;
-    helpers.push(...startHelpers(system, { files, next, options }, take));
+    if (threads !== null || helpers.length > 0 || done.first < LIMITS.sample) return;
+    const now = { files: Atomics.load(taken, 0), time: performance.now() };
+    cold ??= now;
+    const ahead = ((now.time - cold.time) / (now.files - cold.files)) * (files.length - now.files);
+    if (ahead > LIMITS.worthwhile) helpers.push(...start(Math.min(availableParallelism(), LIMITS.threads) - 1));
   });
   await Promise.all(helpers);
   // What a thread could not finish is done here, where it fails with its reason.
@@ -60,12 +61,15 @@ export async function checkFiles(
 }
 
 /** Threads beside this one; each promise is kept when its thread has ended, however it did. */
-function startHelpers(system: FileSystem, work: CheckWork, take: (done: ShareDone) => void): Promise<void>[] {
+function startHelpers(
+  system: FileSystem,
+  work: CheckWork,
+  { count, take }: { count: number; take: (done: ShareDone) => void },
+): Promise<void>[] {
   // A worker reads the files of the machine; what stands elsewhere is checked here.
   const script = system.readElsewhere === undefined ? null : workerScript('check-worker.js');
   if (script === null) return [];
-  const count = Math.min(availableParallelism(), LIMITS.threads) - 1;
-  return Array.from({ length: Math.max(0, count) }, () => {
+  return Array.from({ length: count }, () => {
     const worker = new Worker(script, { workerData: work });
     worker.on('message', ({ read, ...done }: CheckDone) => {
       for (const path of read) system.readElsewhere?.(path);

@@ -23,7 +23,8 @@ export async function checkFolders(paths: readonly string[], call: Call): Promis
   const once = new Map<string, string>();
   for (const file of found.flatMap(one => one.files)) if (!once.has(keyOf(file))) once.set(keyOf(file), file);
   const files = [...once.values()];
-  const results = await checkFiles(files, call.io.files, loadOptions(call));
+  const threads = (call.flags['workers'] as number | undefined) ?? null;
+  const results = await checkFiles(files, call.io.files, loadOptions(call), threads);
   const byKey = new Map([...once.keys()].map((key, i) => [key, results[i] ?? null]));
   const leftOut: string[] = [];
   for (const { path, files: here } of found) {

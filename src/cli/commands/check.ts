@@ -50,6 +50,7 @@ export const command: CommandModule = {
       .option('--frozen', 'also hold computed results to the lock file that `freeze` writes')
       .option('--lock <file>', `the lock of --frozen; default: ${DEFAULT_LOCK}, or that beside the recipes`)
       .option('--fresh', 'with --frozen: compute everything anew, whatever was computed before')
+      .option('--workers <n>', 'threads for folders; default: one, and more where they pay', wholeNumber(1, 64))
       .option('--since <revision>', 'only recipes that changed since, or start from a part that did')
       .addHelpText('after', notes(HELP));
     addShardOption(command);

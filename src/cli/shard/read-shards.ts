@@ -56,7 +56,8 @@ function readOne(path: string, bytes: Uint8Array): ShardFile {
   if (shard.version !== VERSION) {
     throw new CallFileError(`${path}: written by version ${shard.version}, this is ${VERSION}; run the shards again`);
   }
-  if (shard.of > MOST_SHARDS) throw new CallFileError(`${path}: there are no ${shard.of} shards, ${MOST_SHARDS} at most`);
+  if (shard.of > MOST_SHARDS)
+    throw new CallFileError(`${path}: there are no ${shard.of} shards, ${MOST_SHARDS} at most`);
   if (typeof shard.call !== 'object' || shard.call === null || Array.isArray(shard.call)) {
     throw new CallFileError(`${path}: this is no file that --shard wrote`);
   }
