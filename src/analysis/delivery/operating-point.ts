@@ -7,14 +7,13 @@ import { findRoot } from '../../numeric/root.ts';
 import { type AirPulse, type AirPulseInput, boundVolumes, makeAirPulse } from '../../physics/air/air.ts';
 import { frustumVolume } from '../../physics/cavity/cavity.ts';
 import { makeNeedle, type NeedleFlow, type NeedleShape } from '../../physics/flow/needle-flow.ts';
-import { quickFlow } from '../../physics/flow/quick-flow.ts';
 import type { Rheology } from '../../physics/rheology/rheology.ts';
-import { thickenedScales } from '../../physics/rheology/scaled-rheology.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { airModel, airModelFindings, stationAirVolume } from './air-model.ts';
 import { ageFindings } from './cure-model.ts';
+import { type FlowThrough, flowThrough, once } from './flow-through.ts';
 import { type ResolvedNeedle, resolveNeedle } from './needle.ts';
-import { type ResinConditions, type ResinCourse, type ResinState, resinCourse } from './resin-course.ts';
+import { type ResinConditions, type ResinCourse, resinCourse } from './resin-course.ts';
 
 /** Under which circumstances a shot is made; what is left out comes from the recipe. */
 export interface Conditions extends ResinConditions, Moment {}
@@ -110,8 +109,15 @@ export function prepareDelivery(
   const air = airSupply(recipe);
   const findings = [...needle.findings, ...course.findings, ...air.findings];
   if (needle.result === null || course.result === null || air.result === null) return { result: null, findings };
-  const pulsed = pulsedFlow(needle.result);
-  const parts = { recipe, needle: needle.result, course: course.result, air: air.result, pulsed };
+  const parts: Parts = {
+    recipe,
+    needle: needle.result,
+    course: course.result,
+    air: air.result,
+    flowing: flowThrough(needleShape(needle.result)),
+    models: [...course.result.models, `air ${air.result.model.model}`, ...calibrationModel(recipe)],
+    defaults: [...course.result.defaults, ...needleDefaults(needle.result), ...air.result.defaults],
+  };
   const delivery: Delivery = {
     recipe: withBore(recipe, parts.needle),
     course: parts.course,
@@ -176,51 +182,33 @@ interface Parts {
   readonly needle: ResolvedNeedle;
   readonly course: ResinCourse;
   readonly air: AirSupply;
-  readonly pulsed: PulsedFlow;
-}
-
-/** Flow [m³/s] over net pressure [Pa] of a resin so many times as thick, for the course of a pressure. */
-type PulsedFlow = (resin: Pick<ResinState, 'mixed' | 'thickness'>) => {
-  readonly flow: (net: number) => number;
-  /** As `FlowPath.kinks`. */ readonly kinks: readonly number[];
-};
-
-/** One quick flow serves all ages of one temperature: a thicker resin flows as the mixed one does at another scale, see `thickenedScales`. */
-function pulsedFlow(needle: ResolvedNeedle): PulsedFlow {
-  let known: (ReturnType<PulsedFlow> & { readonly of: Rheology }) | null = null;
-  return ({ mixed, thickness }) => {
-    if (known?.of !== mixed) {
-      const ready = makeNeedle({ rheology: mixed, ...needleShape(needle) });
-      known = { of: mixed, flow: quickFlow(ready), kinks: ready.kinks() };
-    }
-    const { flow, kinks } = known;
-    const { stress, rate } = thickenedScales({ shape: mixed, stress: 1, rate: 1 }, thickness);
-    return { flow: net => rate * flow(net / stress), kinks: kinks.map(net => net * stress) };
-  };
+  readonly flowing: FlowThrough;
+  readonly models: readonly string[];
+  readonly defaults: readonly string[];
 }
 
 function pointAt(parts: Parts, moment: Moment): Outcome<OperatingPoint> {
-  const { recipe, course, air, needle, pulsed } = parts;
+  const { recipe, course, air, needle } = parts;
   const age = moment.age ?? recipe.process?.ready_after.value ?? 0;
   const dispensed = moment.dispensed ?? 0;
   const findings = momentFindings(parts, age, dispensed);
   if (findings.some(f => f.severity === 'error')) return { result: null, findings };
 
   const state = course.at(age);
-  const flow = makeNeedle({ rheology: state.rheology, ...needleShape(needle) });
+  const flowing = parts.flowing(state);
   const offset = recipe.calibration?.pressure_offset.value ?? 0;
   const deadTime = recipe.calibration?.dead_time.value ?? 0;
   const volume = air.volume(dispensed);
-  const conductance = state.rheology.model === 'newtonian' ? flow.flow(1e5) / 1e5 : null; // any pressure will do
+  const conductance = state.mixed.model === 'newtonian' ? flowing.flow(1e5) / 1e5 : null; // any pressure will do
   // ideal air asks for one flow a pressure, the others for hundreds
-  const alongPulse = air.model.model === 'ideal' ? { flow: flow.flow, kinks: [] } : pulsed(state);
+  const alongPulse = air.model.model === 'ideal' ? { flow: flowing.flow, kinks: [] } : flowing.alongPulse();
   const pulseInput = (pressure: number): AirPulseInput => ({
     air: air.model,
     setPressure: Math.max(0, pressure - offset),
     ...alongPulse,
     ...(conductance === null ? {} : { flowConductance: conductance }),
     friction: air.friction,
-    yieldPressure: flow.yieldPressure,
+    yieldPressure: flowing.yieldPressure,
     ...(volume === null ? {} : { volume }),
     atmosphere: air.atmosphere,
     temperature: state.temperature,
@@ -237,17 +225,28 @@ function pointAt(parts: Parts, moment: Moment): Outcome<OperatingPoint> {
     if (!Number.isFinite(volume)) throw new OverflowError('volume', volume, 'm³', 'small enough to be written');
     return made;
   };
-  const restPressure = offset + air.friction + flow.yieldPressure;
+  const restPressure = offset + air.friction + flowing.yieldPressure;
+  const netPressure = (pressure: number) => pressure - offset - air.friction;
+  // a shot along a run needs no more than its flow
+  const ready = once(() => makeNeedle({ rheology: state.rheology, ...needleShape(needle) }));
   const point: OperatingPoint = {
-    ...{ age, dispensed, needle, restPressure, deliver, openTime: open },
-    ...{ temperature: state.temperature, viscosityFactor: state.viscosityFactor, rheology: state.rheology },
-    measured: state.measured,
+    age,
+    temperature: state.temperature,
+    viscosityFactor: state.viscosityFactor,
     lotFactor: course.lotFactor,
-    models: [...course.models, `air ${air.model.model}`, ...calibrationModel(recipe)],
-    defaults: [...course.defaults, ...needleDefaults(needle), ...air.defaults],
-    netPressure: pressure => pressure - offset - air.friction,
-    steady: (pressure, density) =>
-      flow.at({ pressure: Math.max(0, pressure - offset - air.friction), density: density ?? 1 }),
+    dispensed,
+    get rheology() {
+      return state.rheology;
+    },
+    measured: state.measured,
+    needle,
+    models: parts.models,
+    defaults: parts.defaults,
+    restPressure,
+    netPressure,
+    openTime: open,
+    deliver,
+    steady: (pressure, density) => ready().at({ pressure: Math.max(0, netPressure(pressure)), density: density ?? 1 }),
     steadyFlow: pressure => pulse(pressure).steadyFlow,
     dwellFor: wanted => {
       const dwell = pulse(wanted.pressure).dwellForVolume(wanted.volume);

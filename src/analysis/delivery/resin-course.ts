@@ -85,8 +85,19 @@ export function resinCourse(
       const shift = slower * (yieldStressOf(base) > 0 ? 1 : factor);
       const measured = range === null ? null : ([range[0] / shift, range[1] / shift] as const);
       const mixed = mixedAt(temperature);
-      const rheology = thickened(mixed, factor);
-      return { age, temperature, viscosityFactor, thickness: factor, mixed, rheology, measured };
+      let rheology: Rheology | null = null; // most shots of a run ask for their flow alone
+      return {
+        age,
+        temperature,
+        viscosityFactor,
+        thickness: factor,
+        mixed,
+        measured,
+        get rheology() {
+          rheology ??= thickened(mixed, factor);
+          return rheology;
+        },
+      };
     },
   };
   return { result: course, findings: problems };

@@ -11,6 +11,9 @@ export interface ShearTable {
   stressAt(rate: number): number;
   rateAt(stress: number): number;
   /** Q/(πR³) at a wall shear rate [1/s]. */ reducedFlowAt(rate: number): number;
+  /** Stress and Q/(πR³) by the formulae of piece i. */
+  stressIn(i: number, rate: number): number;
+  flowIn(i: number, rate: number): number;
   /** Wall shear rate [1/s] at Q/(πR³). */ rateAtReducedFlow(flow: number): number;
 }
 
@@ -72,6 +75,8 @@ function compile(points: readonly (readonly [number, number])[]): ShearTable {
       const i = pieceOf(stresses, stress);
       return rates[i]! * (stress / stresses[i]!) ** (1 / indices[i]!);
     },
+    stressIn,
+    flowIn,
     reducedFlowAt: rate => flowIn(pieceOf(rates, rate), rate),
     rateAtReducedFlow: flow => {
       const i = pieceOf(flows, flow);

@@ -34,6 +34,16 @@ export const MODELS: Record<string, Rheology> = {
       [1000, 0.19],
     ],
   },
+  'table, almost flat and steep by turns': {
+    model: 'table',
+    points: [
+      [0.1, 120],
+      [1, 13],
+      [10, 12.8],
+      [100, 1.4],
+      [1000, 1.39],
+    ],
+  },
 };
 
 export const relative = (value: number, expected: number): number => Math.abs(value / expected - 1);
