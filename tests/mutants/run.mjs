@@ -1,6 +1,6 @@
 #!/usr/bin/env node
-// npm run mutants: does a test fail when the code is wrong? Mutants drawn by a seed, layer by layer, each against the tests of its layer
-// that reach it, its survivors against the other tests named by --more. A run that was ended goes on where it was.
+// npm run mutants: does a test fail when the code is wrong? Mutants drawn by a seed in each layer or room that is named, each
+// against the tests of that layer or room which reach it; the survivors against those that --more names. A run that was ended goes on.
 import { existsSync, mkdirSync, readFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -24,16 +24,17 @@ const { values, positionals } = parseArgs({
 const { seed, count, more, results } = values;
 mkdirSync(results, { recursive: true });
 
-for (const layer of positionals.length > 0 ? positionals : LAYERS) {
-  const places = await drawPlaces(globSync(`src/${layer}/**/*.ts`).sort(), { seed, count: Number(count) });
-  let tried = await triedOut(places, join(results, `${layer}-${seed}.jsonl`), `tests/${layer}/**/!(*.long).test.ts`);
+for (const folder of positionals.length > 0 ? positionals : LAYERS) {
+  const places = await drawPlaces(globSync(`src/${folder}/**/*.ts`).sort(), { seed, count: Number(count) });
+  const file = join(results, `${folder.replaceAll('/', '-')}-${seed}`);
+  let tried = await triedOut(places, `${file}.jsonl`, `tests/${folder}/**/!(*.long).test.ts`);
   if (more) {
     const alive = places.filter(({ name }) => ['Survived', 'NoCoverage'].includes(tried.get(name)?.status));
-    tried = new Map([...tried, ...(await triedOut(alive, join(results, `${layer}-${seed}-more.jsonl`), more))]);
+    tried = new Map([...tried, ...(await triedOut(alive, `${file}-more.jsonl`, more))]);
   }
   const statuses = [...tried.values()].map(({ status }) => status);
   const counts = [...new Set(statuses)].map(status => `${statuses.filter(one => one === status).length} ${status}`);
-  console.log(`${layer}: ${places.length} drawn, ${counts.join(', ')}`);
+  console.log(`${folder}: ${places.length} drawn, ${counts.join(', ')}`);
   for (const [name, { status, replacement }] of tried) {
     if (status !== 'Killed') console.log(`  ${status} ${name} → ${replacement.replace(/\s+/g, ' ')}`);
   }
