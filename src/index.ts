@@ -90,7 +90,8 @@ export {
 } from './analysis/scan/scan-dots.ts';
 export type { OwnRecipe } from './analysis/scan/sheet-recipe.ts';
 export { type SetpointOptions, type SetpointResult, setpoint } from './analysis/setpoint/setpoint.ts';
-export { type ShotOptions, type ShotResult, shot } from './analysis/shot/shot.ts';
+export { type ShotOptions, shot } from './analysis/shot/shot.ts';
+export type { ShotResult } from './analysis/shot/shot-result.ts';
 export { type MonteCarlo, type MonteCarloOptions, monteCarloSpread } from './analysis/spread/monte-carlo-spread.ts';
 export { type PredictedSpread, predictSpread } from './analysis/spread/predict-spread.ts';
 export { type SpreadProblem, spreadProblem } from './analysis/spread/spread-problem.ts';

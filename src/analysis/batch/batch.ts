@@ -11,7 +11,7 @@ import { type MixKeys, type ScheduleKeys, scheduleOf } from './batch-schedule.ts
 import { clockDay, clockText } from './clock-text.ts';
 import { mixingFindings, mixingTime } from './mixing-time.ts';
 import { lastAgesByClock } from './room-ages.ts';
-import { SHOTS_PER_CONNECTOR, type SyringeRun, syringeRun } from './syringe-run.ts';
+import { dispensedBy, SHOTS_PER_CONNECTOR, type SyringeRun, syringeRun } from './syringe-run.ts';
 import { type Shift, shiftProblems, shiftText, type WorkClock, workClock } from './work-clock.ts';
 
 export type { MixKeys, ScheduleKeys };
@@ -309,7 +309,7 @@ function resultOf(p: Parts): BatchResult {
     largest_kit_g: kit.limits.largest === null ? null : kit.limits.largest * 1e3,
     syringes_per_kit: kit.syringes,
     fill_mL: kit.fill * 1e6,
-    least_fill_mL: Math.max(...schedule.map(s => s.dispensed_mL)) + run.leftOver * 1e6,
+    least_fill_mL: (mostDispensed(schedule, run) + run.leftOver) * 1e6,
     per_connector_uL: run.perConnector * 1e9,
     connectors_per_syringe: run.capacity,
     ready_after_min: run.readyAfter / 60,
@@ -346,6 +346,11 @@ function resultOf(p: Parts): BatchResult {
     models: run.models,
     defaults: run.defaults,
   };
+}
+
+/** What the fullest used syringe gives [m³]; more connectors never take less. */
+function mostDispensed(schedule: readonly ScheduleKeys[], run: SyringeRun): number {
+  return dispensedBy({ ...run, connectors: Math.max(...schedule.map(({ connectors }) => connectors)) });
 }
 
 function costOf(o: BatchOptions, n: { kits: number; syringes: number; needles: number }): CostKeys | null {

@@ -17,7 +17,7 @@ import {
 } from './fit-report.ts';
 import { type FitRow, type PreparedRow, prepareRows, type ReadingErrors } from './fit-rows.ts';
 import { replicateGroups } from './replicate-groups.ts';
-import { type RunOrderDrift, runOrderDrift, runOrderFindings } from './run-order.ts';
+import { type RunOrderKeys, runOrderDrift, runOrderFindings, runOrderKeys } from './run-order.ts';
 
 export type { FitRow } from './fit-rows.ts';
 
@@ -61,7 +61,7 @@ export interface FitResult {
   readonly iterations: number;
   readonly residuals: readonly FitResidual[];
   /** Along the order of the rows; null where they have ages, or too few of them. */
-  readonly run_order: RunOrderDrift | null;
+  readonly run_order: RunOrderKeys | null;
 }
 
 /** Parameters of a calibration: how they are called, and what one is shown as. */
@@ -133,7 +133,7 @@ export function fit(recipe: Recipe, rows: readonly FitRow[], options: FitOptions
     converged: solved.converged,
     iterations: solved.iterations,
     residuals: residualsOf(data, solved),
-    run_order: drift,
+    run_order: drift && runOrderKeys(drift),
   };
   return { result, findings };
 }

@@ -7,8 +7,8 @@ import { ROUNDING } from './fit-report.ts';
 
 /** How the residuals of a fit drift along the order of its rows. */
 export interface RunOrderDrift {
-  /** What a row is above the one before it, all else equal [%]. */
-  readonly drift_pct: number;
+  /** What a row is above the one before it, all else equal [-]. */
+  readonly drift: number;
   /** Chance of as clear a drift where there is none. */
   readonly p: number;
 }
@@ -50,14 +50,23 @@ export function runOrderDrift(
   const gain = Math.max(fit.sumOfSquares - drifting.sumOfSquares, 0);
   const f = gain / (drifting.sumOfSquares / nu);
   const p = Number.isFinite(f) ? fTail(f, { numerator: 1, denominator: nu }) : 0;
-  return { drift_pct: 100 * Math.expm1(drifting.parameters[own]!), p };
+  return { drift: Math.expm1(drifting.parameters[own]!), p };
+}
+
+export interface RunOrderKeys {
+  readonly drift_pct: number;
+  readonly p: number;
+}
+
+export function runOrderKeys({ drift, p }: RunOrderDrift): RunOrderKeys {
+  return { drift_pct: drift * 100, p };
 }
 
 /** Says a drift that is clear enough. */
-export function runOrderFindings(drift: RunOrderDrift | null): Finding[] {
-  if (drift === null || !(drift.p < LEVEL)) return [];
-  const way = drift.drift_pct < 0 ? 'fall' : 'rise';
-  const size = inWords(Math.abs(drift.drift_pct) / 100, '%', 2);
-  const message = `along the order of the rows the shots ${way} by ${size} a row (p = ${drift.p.toPrecision(2)}), and no row has an age: what changed meanwhile is in the estimates`;
+export function runOrderFindings(found: RunOrderDrift | null): Finding[] {
+  if (found === null || !(found.p < LEVEL)) return [];
+  const way = found.drift < 0 ? 'fall' : 'rise';
+  const size = inWords(Math.abs(found.drift), '%', 2);
+  const message = `along the order of the rows the shots ${way} by ${size} a row (p = ${found.p.toPrecision(2)}), and no row has an age: what changed meanwhile is in the estimates`;
   return [floorFinding('fit-run-order', null, message)];
 }

@@ -74,6 +74,18 @@ function peakUntil({ heat, until }: MixCup, mass: number): number {
   return cupCourse({ ...heat, mass, until }).peak;
 }
 
+/** A mass in its cup; SI. */
+export interface MassInCup {
+  /** How warm it gets, left standing [K], and when [s]. */
+  readonly peak: number;
+  readonly peakTime: number;
+  /** Warmest by more than the room until `process.ready_after` [K]. */
+  readonly rise: number;
+  readonly height: number; // [m]
+  /** h·(V/A)/k; above 0.1 the core is hotter. */
+  readonly biot: number;
+}
+
 export interface CupKeys {
   /** Of the mass, left standing in the cup. */
   readonly peak_C: number;
@@ -91,8 +103,8 @@ export interface CupKeys {
   readonly biot: number;
 }
 
-/** A mass [kg] in its cup, beside the {@link largestInCup}; null for values so extreme that nothing can be worked out. */
-export function cupKeys(cup: MixCup, mass: number, largest: number | null): CupKeys | null {
+/** A mass [kg] in its cup; null for values so extreme that nothing can be worked out. */
+export function massInCup(cup: MixCup, mass: number): MassInCup | null {
   const { heat, until } = cup;
   const course = balanced(() => cupCourse({ ...heat, mass }));
   if (course === null || !Number.isFinite(course.peak)) return null;
@@ -100,13 +112,22 @@ export function cupKeys(cup: MixCup, mass: number, largest: number | null): CupK
   if (ready === null) return null;
   const volume = mass / heat.density;
   return {
-    peak_C: course.peak - 273.15,
-    peak_min: course.peakTime / 60,
+    ...{ peak: course.peak, peakTime: course.peakTime, rise: ready - heat.room },
+    height: (4 * volume) / (Math.PI * heat.diameter ** 2),
+    biot: (heat.wall * volume) / (cupSurface({ ...heat, mass }) * cup.conductivity),
+  };
+}
+
+/** What is said of it, beside the {@link largestInCup} [kg]. */
+export function cupKeys({ heat }: MixCup, mass: MassInCup, largest: number | null): CupKeys {
+  return {
+    peak_C: mass.peak - 273.15,
+    peak_min: mass.peakTime / 60,
     adiabatic_rise_K: heat.heatOfReaction / heat.heatCapacity,
     largest_mass_g: largest === null ? null : largest * 1e3,
     room_C: heat.room - 273.15,
-    rise_until_ready_K: ready - heat.room,
-    height_mm: ((4 * volume) / (Math.PI * heat.diameter ** 2)) * 1e3,
-    biot: (heat.wall * volume) / (cupSurface({ ...heat, mass }) * cup.conductivity),
+    rise_until_ready_K: mass.rise,
+    height_mm: mass.height * 1e3,
+    biot: mass.biot,
   };
 }

@@ -4,7 +4,17 @@ import type { Finding, Outcome } from '../../diagnostics/finding.ts';
 import { inMinutes, inWords } from '../../diagnostics/number-words.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { type KitLimits, kitLimits, noneFits, withinLimits } from './kit-limits.ts';
-import { CONDUCTIVITY, type CupKeys, cupKeys, mixCup, WARM_CORE } from './mix-cup.ts';
+import {
+  CONDUCTIVITY,
+  type CupKeys,
+  cupKeys,
+  type MassInCup,
+  type MixCup,
+  massInCup,
+  mixCup,
+  type NoHeat,
+  WARM_CORE,
+} from './mix-cup.ts';
 import { type MixRatio, partsOf, ratioError } from './mix-ratio.ts';
 
 export interface MixOptions {
@@ -54,8 +64,11 @@ export function mix(recipe: Recipe, options: MixOptions = {}): Outcome<MixResult
   if (limits.ratio === null) return { result: null, findings: [blockMissing('resin.mix', 'mixing')] };
   const mass = massOf(recipe, limits, options.mass);
   if (mass.result === null) return { result: null, findings: mass.findings };
-  const result = resultOf(recipe, { limits, ratio: limits.ratio, mass: mass.result, kits: options.kits ?? 1 });
-  return { result, findings: mixFindings(recipe, limits, result) };
+  const cup = mixCup(recipe);
+  const known = cup === null || 'missing' in cup ? null : cup;
+  const warmed = known === null ? null : massInCup(known, mass.result);
+  const parts = { limits, ratio: limits.ratio, mass: mass.result, kits: options.kits ?? 1, cup, known, warmed };
+  return { result: resultOf(recipe, parts), findings: mixFindings(recipe, parts) };
 }
 
 /** The mass asked for, or that of a full syringe within the limits. */
@@ -79,21 +92,23 @@ function massOf(recipe: Recipe, limits: KitLimits, asked: number | undefined): O
 interface Parts {
   readonly limits: KitLimits;
   readonly ratio: MixRatio;
-  readonly mass: number;
+  readonly mass: number; // [kg]
   readonly kits: number;
+  readonly cup: MixCup | NoHeat | null;
+  /** The cup where its heat can be worked out, and the mass in it. */
+  readonly known: MixCup | null;
+  readonly warmed: MassInCup | null;
 }
 
-function resultOf(recipe: Recipe, { limits, ratio, mass, kits }: Parts): MixResult {
+function resultOf(recipe: Recipe, { limits, ratio, mass, kits, known, warmed }: Parts): MixResult {
   const parts = partsOf(ratio.ratio, mass);
-  const cup = mixCup(recipe);
   const millilitres = (part: number, density: number | null) => (density === null ? null : (part / density) * 1e6);
-  const known = cup !== null && !('missing' in cup);
   return {
     base_g: parts.base * 1e3,
     hardener_g: parts.hardener * 1e3,
     least_mass_g: limits.least === null ? null : limits.least * 1e3,
     ratio_error_pct: ratio.scale === null ? null : ratioError({ ...ratio, scale: ratio.scale, mass }) * 100,
-    cup: known ? cupKeys(cup, mass, limits.largest) : null,
+    cup: known === null || warmed === null ? null : cupKeys(known, warmed, limits.largest),
     sheet: null,
     mass_g: mass * 1e3,
     kits,
@@ -103,8 +118,8 @@ function resultOf(recipe: Recipe, { limits, ratio, mass, kits }: Parts): MixResu
     base_mL: millilitres(parts.base, ratio.baseDensity),
     hardener_mL: millilitres(parts.hardener, ratio.hardenerDensity),
     resin: recipe.resin?.name ?? null,
-    models: known ? ['cure castro-macosko', 'heat balance of a stirred mass'] : [],
-    defaults: known ? cupDefaults(recipe) : [],
+    models: known !== null ? ['cure castro-macosko', 'heat balance of a stirred mass'] : [],
+    defaults: known !== null ? cupDefaults(recipe) : [],
   };
 }
 
@@ -124,44 +139,44 @@ function noMass({ least, largest }: KitLimits): Finding {
 }
 
 /** What there is to say about a mass that is mixed. */
-function mixFindings(recipe: Recipe, limits: KitLimits, result: MixResult): Finding[] {
+function mixFindings(recipe: Recipe, parts: Parts): Finding[] {
   return [
-    ...(noneFits(limits) ? [noMass(limits)] : []),
-    ...weighingFindings(recipe, limits, result),
-    ...heatFindings(recipe, result),
+    ...(noneFits(parts.limits) ? [noMass(parts.limits)] : []),
+    ...weighingFindings(recipe, parts),
+    ...heatFindings(parts),
   ];
 }
 
-function weighingFindings({ station }: Recipe, { least }: KitLimits, result: MixResult): Finding[] {
-  if (least === null) {
+function weighingFindings({ station }: Recipe, { limits: { least }, ratio, mass }: Parts): Finding[] {
+  if (least === null || ratio.scale === null) {
     return [
       mixFinding('mix-by-eye', 'station.scale', 'without `station.scale` nobody can say what the ratio comes to'),
     ];
   }
-  if (result.mass_g / 1e3 >= least * (1 - 1e-9)) return [];
-  const message = `a kit of ${inWords(result.mass_g / 1e3, 'g')} is off its ratio by up to ${inWords(result.ratio_error_pct! / 100, '%', 3)}, the tolerance is ${inWords(result.tolerance_pct / 100, '%')}: mix at least ${inWords(least, 'g')}`;
+  if (mass >= least * (1 - 1e-9)) return [];
+  const off = ratioError({ ...ratio, scale: ratio.scale, mass });
+  const message = `a kit of ${inWords(mass, 'g')} is off its ratio by up to ${inWords(off, '%', 3)}, the tolerance is ${inWords(ratio.tolerance, '%')}: mix at least ${inWords(least, 'g')}`;
   return [mixFinding('mix-too-small', station?.scale?.path ?? null, message)];
 }
 
-function heatFindings(recipe: Recipe, { cup, mass_g }: MixResult): Finding[] {
-  const made = mixCup(recipe);
-  if (made === null) return [];
-  if ('missing' in made || cup === null) {
-    const what = 'missing' in made ? made.missing : 'values that can be computed with';
+function heatFindings({ cup, warmed, mass, limits: { largest } }: Parts): Finding[] {
+  if (cup === null) return [];
+  if ('missing' in cup || warmed === null) {
+    const what = 'missing' in cup ? cup.missing : 'values that can be computed with';
     return [mixFinding('mix-heat-unknown', 'process.cup', `the heat of the mix needs ${what}`)];
   }
   const out: Finding[] = [];
-  if (cup.rise_until_ready_K > made.rise * (1 + 1e-9)) {
-    const most = cup.largest_mass_g === null ? '' : `: mix at most ${inWords(cup.largest_mass_g / 1e3, 'g')}`;
-    const message = `${inWords(mass_g / 1e3, 'g')} in its cup warms by ${inWords(cup.rise_until_ready_K, 'K', 3)} in ${inMinutes(made.until)}, ${inWords(made.rise, 'K', 3)} is the most${most}`;
+  if (warmed.rise > cup.rise * (1 + 1e-9)) {
+    const most = largest === null ? '' : `: mix at most ${inWords(largest, 'g')}`;
+    const message = `${inWords(mass, 'g')} in its cup warms by ${inWords(warmed.rise, 'K', 3)} in ${inMinutes(cup.until)}, ${inWords(cup.rise, 'K', 3)} is the most${most}`;
     out.push(mixFinding('mix-too-large', 'process.cup', message));
   }
-  if (cup.peak_C - cup.room_C > RUNS_AWAY) {
-    const message = `${inWords(mass_g / 1e3, 'g')} left standing in its cup reaches ${Math.round(cup.peak_C)} °C after ${inMinutes(cup.peak_min * 60)}`;
+  if (warmed.peak - cup.heat.room > RUNS_AWAY) {
+    const message = `${inWords(mass, 'g')} left standing in its cup reaches ${Math.round(warmed.peak - 273.15)} °C after ${inMinutes(warmed.peakTime)}`;
     out.push(mixFinding('mix-runs-away', 'process.cup', message));
   }
-  if (cup.biot > WARM_CORE) {
-    const message = `h·(V/A)/k is ${Number(cup.biot.toPrecision(2))}, above ${WARM_CORE}: the core is hotter than the balance says`;
+  if (warmed.biot > WARM_CORE) {
+    const message = `h·(V/A)/k is ${Number(warmed.biot.toPrecision(2))}, above ${WARM_CORE}: the core is hotter than the balance says`;
     out.push(mixFinding('mix-hot-core', 'process.cup', message));
   }
   return out;

@@ -116,7 +116,7 @@ export function gaugeRr(input: GaugeRrInput, options: GaugeRrOptions = {}): Outc
     operators: readings[0]!.length,
     repeats: readings[0]![0]!.length,
   };
-  return { result, findings: verdict(result) };
+  return { result, findings: verdict(study) };
 }
 
 function intervalKeys(
@@ -164,12 +164,17 @@ function crossed(input: GaugeRrInput): { readings: CrossedReadings | null; findi
   return { readings: findings.length === 0 ? readings : null, findings };
 }
 
-/** Limits of AIAG, Measurement Systems Analysis, 4th ed.: 10 % and 30 % of the study variation, five categories. */
-function verdict(result: GaugeRrResult): Finding[] {
-  if (result.study_pct === null) return [];
-  const share = result.study_pct.gauge_rr;
-  const categories = result.distinct_categories;
-  const facts = `the gauge makes ${share.toFixed(1)} % of the study variation and tells ${categories ?? 'any number of'} categories apart`;
-  if (share > 30 || (categories !== null && categories < 5)) return [floorFinding('gauge-poor', null, facts)];
-  return share > 10 ? [floorFinding('gauge-marginal', null, facts)] : [];
+/** Shares of the study variation up to which a gauge is good, and from which it is poor [-], and categories; AIAG, Measurement Systems Analysis, 4th ed. */
+const GOOD = 0.1;
+const POOR = 0.3;
+const CATEGORIES = 5;
+
+function verdict(study: GaugeComponents): Finding[] {
+  if (!(study.total > 0)) return [];
+  const share = study.gauge / study.total;
+  const categories = distinctCategories(study);
+  const facts = `the gauge makes ${(100 * share).toFixed(1)} % of the study variation and tells ${categories ?? 'any number of'} categories apart`;
+  if (share > POOR || (categories !== null && categories < CATEGORIES))
+    return [floorFinding('gauge-poor', null, facts)];
+  return share > GOOD ? [floorFinding('gauge-marginal', null, facts)] : [];
 }

@@ -1,4 +1,4 @@
-import type { ShotResult } from '../../analysis/shot/shot.ts';
+import type { ShotResult } from '../../analysis/shot/shot-result.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { type DisplayUnits, displayUnits, pressureText } from '../words/display-units.ts';
 import { madeBy } from '../words/made-by.ts';

@@ -36,7 +36,7 @@ describe('a drift along the order of the rows', () => {
   test('is the slope of the residuals with its t-test, by hand: 0, 3, 1, 5, 6 % in five rows', () => {
     // Sxy = 14, Sxx = 10: 1.4 % a row; Syy = 26, left 26 − 19.6 = 6.4 on three degrees: t = 1.4/√(6.4/3/10) = 3.0311
     const drift = driftOf(lineProblem([0, 0, 0, 0, 0], [0, 0.03, 0.01, 0.05, 0.06], true))!;
-    expect(drift.drift_pct).toBeCloseTo(100 * Math.expm1(0.014), 6);
+    expect(drift.drift).toBeCloseTo(Math.expm1(0.014), 8);
     expect(drift.p).toBeCloseTo(tailOf3(1.4 / Math.sqrt(6.4 / 30)), 6);
     expect(tailOf3(3.182446)).toBeCloseTo(0.05, 6); // t table
   });
