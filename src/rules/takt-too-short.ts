@@ -18,10 +18,12 @@ export const taktTooShort = rule(
     if (takt === undefined || last === undefined || setting === null || book.result === null || run === null) return [];
     const dispensed = Math.max(0, run.dispensed - run.perConnector);
     const point = delivery.result?.at({ age: last.age, dispensed }).result ?? null;
-    const bead =
-      point === null ? null : (boreMarch(recipe, book.result, point, setting.pressure)?.timeToWantedBead ?? null);
-    if (bead === null) return [];
+    const march = point === null ? null : boreMarch(recipe, book.result, point, setting.pressure);
     const spare = handling?.value ?? 0;
+    if (march === null) return [];
+    if (march.wantedBeadBy !== null && atMost(march.wantedBeadBy + last.dwell + spare, takt.value)) return [];
+    const bead = march.timeToWantedBead;
+    if (bead === null) return [];
     const needed = bead + last.dwell + spare;
     if (atMost(needed, takt.value)) return [];
     const parts = [`${inSeconds(bead)} to the bead`, `${inSeconds(last.dwell)} of backfill`];

@@ -25,9 +25,11 @@ export interface BoreFillInput {
 }
 
 export interface BoreFill {
-  /** From the start of flow until the front reaches the end face [s]; null where it stops before. */
+  /** From the start of flow until the front reaches the end face [s]; null where it stops before. Marched when asked for. */
   readonly timeToBead: number | null;
   /** Until the bead has the wanted volume [s]; null where it never has. */ readonly timeToWantedBead: number | null;
+  /** A time [s] that this does not exceed, without the march; null where there is no such bound. */
+  readonly wantedBeadBy: number | null;
   /** Flow [m³/s] with the front at the end face, which is that of the growing bead; 0 where it does not get there. */
   readonly beadFlow: number;
   /** Pressure drop of the needle over the whole, front at the end face [-]; null where nothing flows there. */
@@ -48,6 +50,7 @@ const RELATIVE = 1e-9;
  *   Newtonian, cylinder: t = (A/ΔP)(Rₙ·x + ½·r_b·x²), r_b = 128μ/(π·d⁴)
  *   n passages side by side: each has Q/n
  *   bead: V = Q_end·(t − t_bead), Q_end at P alone, since the capillary's help ends at the end face
+ *   bound: where the capillary does not push back, Q is never less than Q_end, so that t ≤ (cavity + bead)/Q_end
  *
  * Valid for: slow flow that follows the pressure at once (no inertia), full wetting of the walls behind the front, the
  * bead's own pressure neglected; θ against the wall of a cone is taken as against a tube of the local diameter.
@@ -66,36 +69,39 @@ export function boreFill(input: BoreFillInput): BoreFill {
   const stop = boreFrontStop({ ...input, needle, curve, capillary });
   if (stop !== null) return { ...NOTHING, stoppedAt: stop };
 
-  const whole = flowPath([...needle, ...input.cavity.map(section)], curve);
-  const timeToBead =
-    rheology.model === 'newtonian'
-      ? newtonianTime({
-          ...input,
-          viscosity: rheology.viscosity,
-          needle: flowPath(needle, curve).pressure(1),
-          capillary,
-        })
-      : marchTime({ ...input, needle, curve, capillary });
-  const beadFlow = whole.flow(input.netPressure);
-  if (!(beadFlow > 0)) {
-    const noBead = input.wantedBead === 0;
-    return {
-      ...{ timeToBead, timeToWantedBead: noBead ? timeToBead : null, beadFlow: 0, needleShare: null, stoppedAt: 0 },
-      beadVolumeAt: time => (time < timeToBead ? null : 0),
-    };
-  }
+  const beadFlow = flowPath([...needle, ...input.cavity.map(section)], curve).flow(input.netPressure);
+  const share = beadFlow > 0 ? flowPath(needle, curve).pressure(beadFlow) / input.netPressure : null;
+  let marched: number | null = null; // the longest work by far, and not all ask for it
+  const timeToBead = (): number => {
+    marched ??=
+      rheology.model === 'newtonian'
+        ? newtonianTime({
+            ...input,
+            viscosity: rheology.viscosity,
+            needle: flowPath(needle, curve).pressure(1),
+            capillary,
+          })
+        : marchTime({ ...input, needle, curve, capillary });
+    return marched;
+  };
   return {
-    timeToBead,
-    timeToWantedBead: timeToBead + input.wantedBead / beadFlow,
+    get timeToBead() {
+      return timeToBead();
+    },
+    get timeToWantedBead() {
+      if (beadFlow > 0) return timeToBead() + input.wantedBead / beadFlow;
+      return input.wantedBead === 0 ? timeToBead() : null;
+    },
+    wantedBeadBy: beadFlow > 0 && capillary(1) >= 0 ? (stackVolume(input.cavity) + input.wantedBead) / beadFlow : null,
     beadFlow,
-    needleShare: flowPath(needle, curve).pressure(beadFlow) / input.netPressure,
-    stoppedAt: null,
-    beadVolumeAt: time => (time < timeToBead ? null : beadFlow * (time - timeToBead)),
+    needleShare: share,
+    stoppedAt: beadFlow > 0 ? null : 0,
+    beadVolumeAt: time => (time < timeToBead() ? null : beadFlow * (time - timeToBead())),
   };
 }
 
 const NOTHING = {
-  ...{ timeToBead: null, timeToWantedBead: null, beadFlow: 0, needleShare: null },
+  ...{ timeToBead: null, timeToWantedBead: null, wantedBeadBy: null, beadFlow: 0, needleShare: null },
   beadVolumeAt: () => null,
 } as const;
 

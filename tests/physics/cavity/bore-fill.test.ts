@@ -4,6 +4,7 @@ import { type BoreFillInput, boreFill, stackVolume } from '../../../src/physics/
 import { matchedNeedle } from '../../../src/physics/cavity/matched-needle.ts';
 import { needleFlow, needlePressureDrop } from '../../../src/physics/flow/needle-flow.ts';
 import type { Rheology } from '../../../src/physics/rheology/rheology.ts';
+import { MODELS } from '../flow/flow-models.ts';
 import { wallStressForFlow } from '../flow/wall-stress-for-flow.ts';
 
 const off = (a: number | null, b: number) => Math.abs((a ?? Number.NaN) / b - 1);
@@ -153,6 +154,25 @@ describe('boreFill, any resin', () => {
     const wall = wallStressForFlow({ rheology, radius: 63e-6, flow: fill.beadFlow });
     expect(off(needle + (2 * 5.5e-3 * wall) / 63e-6, P)).toBeLessThan(1e-9);
     expect(off(fill.needleShare, needle / P)).toBeLessThan(1e-9);
+  });
+});
+
+describe.each(Object.entries(MODELS))('boreFill, %s', (_, rheology) => {
+  const narrowing = { front: 126e-6, rear: 0.3e-3, length: 2e-3 };
+  it.each([0, 0.6, Math.PI / 2])(
+    'with a contact angle of %s is done by its bound, and not long before',
+    contactAngle => {
+      for (const cavity of [[BORE], [BORE, LEAD_IN], [narrowing, LEAD_IN], [{ ...BORE, count: 12 }, LEAD_IN]]) {
+        const fill = boreFill({ ...base, rheology, cavity, surfaceTension: 0.04, contactAngle, netPressure: 550e3 });
+        expect(fill.wantedBeadBy).toBeGreaterThanOrEqual(fill.timeToWantedBead!);
+        expect(fill.wantedBeadBy).toBeLessThan(100 * fill.timeToWantedBead!);
+      }
+    },
+  );
+
+  it('has no bound where the resin does not wet', () => {
+    const shy = { ...base, rheology, surfaceTension: 0.04, contactAngle: 2, netPressure: 550e3 };
+    expect(boreFill(shy).wantedBeadBy).toBeNull();
   });
 });
 
