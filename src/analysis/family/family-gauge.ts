@@ -39,8 +39,8 @@ export type GaugeScale =
   | { readonly gauge: FamilyGauge; readonly apart: number }
   | { readonly gauge: null; readonly because: string };
 
-/** Rings closer than this to each other cannot be told apart [m of radius]. */
-const LEAST_GAP = 0.25e-3;
+/** Rings closer than this to each other cannot be told apart, drawn as wide as a light copy asks for [m of radius]. */
+const LEAST_GAP = 0.35e-3;
 /** More rings than this nobody reads. */
 const MOST_RINGS = 12;
 

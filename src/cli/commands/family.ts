@@ -19,7 +19,7 @@ For connectors that one station makes from one syringe: the needle and the press
 share, with the least worst spread; each member's dwell and ramp at that pressure; what sharing
 costs it against a setting of its own. A changeover is then a change of the program alone.
 The members share one resin, with its name. -o draws the matrix card: programs, the dwell by
-member and age, and one dot gauge with a scale in µL. Print at 100 %, without fitting to the page.
+member and age, and one dot gauge with a scale in µL, read by eye (not by scan). Print at 100 %, without fitting to the page.
 
 Examples:
   $ dwellbook family line-2/slim.yaml line-2/standard.yaml
@@ -79,6 +79,6 @@ async function cardOf(call: Call, result: FamilyResult, members: readonly Member
     digest: sha256(members.map(({ loaded }) => loaded.digest).join(' ')),
     ...{ creator, created },
   };
-  const pressure = displayUnits(members[0]!.recipe).pressure;
-  return familyPdf({ ...origin, family: result, pressure, paper: paperOf(call), scaleX, scaleY }, readFonts());
+  const { pressure, length } = displayUnits(members[0]!.recipe);
+  return familyPdf({ ...origin, family: result, pressure, length, paper: paperOf(call), scaleX, scaleY }, readFonts());
 }

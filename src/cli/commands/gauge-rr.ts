@@ -53,8 +53,11 @@ export const command: CommandModule = {
     if (data === null) return finishOnData<never>(call, { result: null, diagnostics }, () => '');
     const { result, findings } = gaugeRr(data, optionsOf(call, data.unit));
     if (call.out !== null && result !== null) {
-      const draw = (measure?: Parameters<typeof gaugeRrCharts>[2]) => gaugeRrCharts(result, data, measure);
-      await writePicture(call.io, call.out, { title: 'Gauge study', made: path, draw });
+      const title = `Gauge study of ${path === '-' ? 'readings' : path}: ${value}`;
+      await writePicture(call.io, call.out, {
+        ...{ title, made: path },
+        draw: measure => gaugeRrCharts(result, { input: data, title, measure }),
+      });
     }
     const place = valuePlace(text, path, value, given);
     const all = [...diagnostics, ...findings.map(f => placed(f, place))];

@@ -6,8 +6,15 @@ import type { Series } from './chart-spec.ts';
 import type { Drawing } from './drawing.ts';
 import { lineChart } from './line-chart.ts';
 
+export interface GaugeRrPicture {
+  readonly input: GaugeRrInput;
+  /** Of which readings it is. */
+  readonly title: string;
+  readonly measure?: TextMeasure | undefined;
+}
+
 /** Every reading by part, apart by operator, and the shares of the study variation. */
-export function gaugeRrCharts(study: GaugeRrResult, input: GaugeRrInput, measure?: TextMeasure): Drawing[] {
+export function gaugeRrCharts(study: GaugeRrResult, { input, title, measure }: GaugeRrPicture): Drawing[] {
   const parts = [...new Set(input.readings.map(r => r.part))];
   const operators = [...new Set(input.readings.map(r => r.operator))];
   const unit = study.unit === null ? '' : ` ${study.unit}`;
@@ -24,7 +31,7 @@ export function gaugeRrCharts(study: GaugeRrResult, input: GaugeRrInput, measure
   );
   const readings = lineChart(
     {
-      title: 'Readings by part and operator',
+      title: `${title}, by part and operator`,
       x: { label: 'part', names: parts, min: -0.5, max: parts.length - 0.5 },
       y: { label: `reading${unit}` },
       series,
@@ -32,10 +39,10 @@ export function gaugeRrCharts(study: GaugeRrResult, input: GaugeRrInput, measure
     { width: 170, height: 95 },
     measure,
   );
-  return [readings, ...shares(study, measure)];
+  return [readings, ...shares(study, `${title}, share of the study variation`, measure)];
 }
 
-function shares(study: GaugeRrResult, measure?: TextMeasure): Drawing[] {
+function shares(study: GaugeRrResult, title: string, measure?: TextMeasure): Drawing[] {
   const pct = study.study_pct;
   if (pct === null) return [];
   const shown: readonly (readonly [string, number])[] = [
@@ -45,5 +52,5 @@ function shares(study: GaugeRrResult, measure?: TextMeasure): Drawing[] {
     ['parts', pct.part],
   ];
   const bars = shown.map(([name, value]) => ({ name, value, text: numberText(value) }));
-  return [barChart({ title: 'Share of the study variation', label: '% of the study variation', bars }, 170, measure)];
+  return [barChart({ title, label: '% of the study variation', bars }, 170, measure)];
 }

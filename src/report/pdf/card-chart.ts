@@ -29,6 +29,9 @@ export interface ChartBox {
   readonly height: number;
 }
 
+/** An axis reaches at least so far from its middle [-]: what stays the same is to look level. */
+const SPAN = 0.05;
+
 /** A small chart for a corner of a page [mm]: title line, plot, ticks with the name of the level axis. */
 export function cardChart(chart: CardChart, box: ChartBox, measure: TextMeasure): Block {
   const right = box.x + box.width - 2;
@@ -37,7 +40,8 @@ export function cardChart(chart: CardChart, box: ChartBox, measure: TextMeasure)
   const all = chart.lines.flatMap(l => l.points);
   const limit = chart.limit === undefined ? [] : [chart.limit.at];
   const ys = [...all.map(p => p[1]), ...limit];
-  const y = axisScale({ label: chart.title }, ys, bottom, top, 4);
+  const middle = (Math.min(...ys) + Math.max(...ys)) / 2;
+  const y = axisScale({ label: chart.title, min: middle * (1 - SPAN), max: middle * (1 + SPAN) }, ys, bottom, top, 4);
   const widest = Math.max(...y.ticks.map(t => measure(t.label, 'regular', TYPE.small)));
   const left = box.x + widest + 2.4;
   const xs = all.map(p => p[0]);

@@ -109,20 +109,21 @@ function nameOf({ input: { card, name } }: CardLayout): string {
   return `Syringe ${of.name}${lot}: ${thick}. ${name}; checked ${of.checked_at}, shot ${of.shot}.`;
 }
 
+/** The program, unless it stands in large figures beneath. */
+function rampTitle(card: CardLayout['input']['card'], leftOut: number): string {
+  const { steps, stages } = card.ramp;
+  if (steps.length === 1) return 'Dwell stays the same';
+  if (stages.length > 1) return `Ramp in ${stages.length} stages`;
+  return leftOut > 0 ? 'Ramp' : `Ramp: ${stageText(card, 0)}`;
+}
+
 function rampPart(s: CardLayout): { blocks: Block[]; leftOut: number } {
   const { card } = s.input;
   const width = s.inner - s.left;
-  const { steps, stages } = card.ramp;
-  const title =
-    steps.length === 1
-      ? 'Dwell stays the same'
-      : stages.length === 1
-        ? `Ramp: ${stageText(card, 0)}`
-        : `Ramp in ${stages.length} stages`;
   const box = { x: s.left, y: RAMP_TOP + 9.4, width, height: s.stop - 2 - (RAMP_TOP + 9.4) };
   const made = rampTable(card, box, s.measure);
   const note = made.leftOut === 0 ? '' : ` ${made.leftOut} steps do not fit here: set the program at the station.`;
-  const shown = fitText(title, width, { font: 'semibold', size: TYPE.heading }, s.measure);
+  const shown = fitText(rampTitle(card, made.leftOut), width, { font: 'semibold', size: TYPE.heading }, s.measure);
   return {
     blocks: [
       artifact(rule(s.left, s.inner, 68.4)),

@@ -80,11 +80,11 @@ function rows({ pressure, trials }: TrialsSheetInput, width: number): Pick<RowSh
     { title: `Pressure ${pressure.name}`, width: 21, align: 'right' },
     { title: 'Dwell s', width: 14, align: 'right' },
     { title: 'Planned min', width: 20, align: 'right' },
-    { title: 'Age min', width: 18 },
-    { title: 'Temp. °C', width: 18 },
+    { title: 'Age min', width: 18, align: 'right' },
+    { title: 'Temp. °C', width: 18, align: 'right' },
     { title: 'Shots', width: 14, align: 'right' },
-    { title: reading === 'mass' ? 'Mass mg' : 'Diameter mm', width: 26 },
-    { title: 'Note', width: note },
+    { title: reading === 'mass' ? 'Mass mg' : 'Diameter mm', width: 26, align: 'right' },
+    { title: 'Note', width: note, align: 'right' },
   ] as const;
   const rows = trials.runs.map(run => [
     String(run.run),

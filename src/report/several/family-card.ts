@@ -18,14 +18,16 @@ import {
 } from '../page/sheet-parts.ts';
 import { type FontFiles, type TextMeasure, textMeasure } from '../page/text-measure.ts';
 import { paperSize, SHEET_MARGIN, sheetEnd } from '../pdf/row-sheet.ts';
-import { type DisplayUnit, pressureNumber } from '../words/display-units.ts';
+import { type DisplayUnit, type LengthUnit, pressureNumber } from '../words/display-units.ts';
 import { NONE, numberText, plain, settingText } from '../words/number-text.ts';
-import { familyScalePages } from './family-scale.ts';
+import { familyScalePages, memberName } from './family-scale.ts';
 
 export interface FamilyCardInput extends SheetOrigin {
   readonly family: FamilyResult;
   /** Unit in which the station shows its pressure. */
   readonly pressure: DisplayUnit;
+  /** `in` gives diameters in inch beside mm. */
+  readonly length: LengthUnit;
   readonly paper: Paper;
   readonly scaleX: number;
   readonly scaleY: number;
@@ -109,8 +111,8 @@ function head({ family, name, pressure }: FamilyCardInput, width: number, measur
     marks: [text(x, 39, label, TYPE.label), text(x, 47.6, words, 20, { font: 'semibold' })],
   });
   return [
-    heading(SHEET_MARGIN, 20.6, 'Family card', 'H1'),
-    textBlock(name, { ...box, y: 27.6, font: 'medium', size: 11, lines: 1 }, measure),
+    heading(SHEET_MARGIN, 19, 'Family card', 'H1'),
+    textBlock(name, { ...box, y: 25.6, font: 'medium', size: 11, lines: 2 }, measure),
     artifact(rule(SHEET_MARGIN, width - SHEET_MARGIN, 32.4, RULE.strong)),
     part('Pressure for all', `${pressureNumber(family.pressure_kPa, pressure)} ${pressure.name}`, SHEET_MARGIN),
     part('Needle for all', family.needle, SHEET_MARGIN + inner * 0.32),
@@ -138,7 +140,7 @@ function programColumns(inner: number): Column[] {
 function programRows({ members }: FamilyResult, group: readonly number[]): string[][] {
   return group.flatMap(i => {
     const member = members[i]!;
-    const name = member.name ?? member.recipe;
+    const name = memberName(members, i);
     const aim = numberText(member.aim_uL);
     if (member.program === null) return [[name, aim, NONE, settingText(member.dwell_s), NONE, NONE, NONE]];
     const end = member.end === null ? NONE : `${member.end.shot}, ${plain(member.end.age_min)}`;
@@ -163,10 +165,7 @@ function matrixTable({ members, matrix }: FamilyResult, group: readonly number[]
     { title: 'Member', width: inner - shown.length * width },
     ...shown.map(k => ({ title: plain(matrix.ages_min[k]!), width, align: 'right' as const })),
   ];
-  const rows = group.map(i => [
-    members[i]!.name ?? members[i]!.recipe,
-    ...shown.map(k => settingText(matrix.dwell_s[i]![k] ?? null)),
-  ]);
+  const rows = group.map(i => [memberName(members, i), ...shown.map(k => settingText(matrix.dwell_s[i]![k] ?? null))]);
   return { columns, rows };
 }
 

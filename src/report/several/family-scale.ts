@@ -5,6 +5,7 @@ import { artifact, blanks, RULE, rule, TYPE, table, text, textBlock } from '../p
 import type { TextMeasure } from '../page/text-measure.ts';
 import { checkBars, gaugeHead } from '../pdf/gauge-frame.ts';
 import { paperSize, SHEET_MARGIN, sheetEnd } from '../pdf/row-sheet.ts';
+import { inchText } from '../words/display-units.ts';
 import { numberText, settingText } from '../words/number-text.ts';
 import type { FamilyCardInput } from './family-card.ts';
 
@@ -20,9 +21,19 @@ const LABEL_STEP = 2.7;
 const LABEL_ROOM = 21;
 /** Beneath a circle: its number and the lines to write on [mm]. */
 const CAPTION = 13;
+/** Rings and the lines to their labels [mm]: what is thinner vanishes from a light copy, and rings are told apart by the white between them. */
+const RING = { least: 0.2, greatest: 0.3 };
+const FINE = 0.16;
+/** Where the gauge of one recipe says how to take its picture. */
+const NO_PICTURE = 'Read by eye: `scan` reads no picture of this sheet, only of the gauge of one recipe.';
 /** Kept free at the right for the upright check bar, and at the foot for the other [mm]. */
 const BAR_ROOM = 27;
 const FOOT = 84;
+
+/** A member by its number, the same in every table: long names may be cut where they differ. */
+export function memberName(members: FamilyCardInput['family']['members'], i: number): string {
+  return `${i + 1} ${members[i]!.name ?? members[i]!.recipe}`;
+}
 
 /** Pages of the scale, each made when the number of pages is known: rings labelled in µL, and between which marks the dots of a member end. */
 export function familyScalePages(input: ScaleInput, measure: TextMeasure): ((at: string) => Page)[] {
@@ -50,6 +61,7 @@ function scalePage(
     ...page,
     blocks: [
       ...gaugeHead({ ...frame, title: 'Dot gauge in µL', name: input.name, paper: input.paper }),
+      { tag: 'P', marks: [text(SHEET_MARGIN, 13, NO_PICTURE, TYPE.label)] },
       marksTable(input, marks, from, measure),
       textBlock(howTo(gauge), { ...box, y: top - 4, font: 'regular', size: TYPE.label, lines: 2 }, measure),
       artifact(rule(SHEET_MARGIN, page.width - SHEET_MARGIN - BAR_ROOM, top + 2, RULE.normal)),
@@ -73,15 +85,18 @@ function scalePage(
 function marksTable(input: ScaleInput, marks: FamilyGauge['marks'], from: number, measure: TextMeasure): Block {
   const { paper, family } = input;
   const inner = paperSize(paper).width - 2 * SHEET_MARGIN - BAR_ROOM;
-  const numbers = ['Min µL', 'Aim µL', 'Max µL', 'Min mm', 'Aim mm', 'Max mm'];
+  const units = input.length === 'in' ? ['µL', 'mm', 'in'] : ['µL', 'mm'];
+  const numbers = units.flatMap(unit => ['Min', 'Aim', 'Max'].map(which => `${which} ${unit}`));
+  const width = input.length === 'in' ? 13 : 16;
   const columns = [
-    { title: 'Member', width: inner - numbers.length * 16 },
-    ...numbers.map(title => ({ title, width: 16, align: 'right' as const })),
+    { title: 'Member', width: inner - numbers.length * width },
+    ...numbers.map(title => ({ title, width, align: 'right' as const })),
   ];
   const rows = marks.map((mark, i) => [
-    family.members[from + i]!.name ?? mark.recipe,
+    memberName(family.members, from + i),
     ...[mark.min_uL, mark.aim_uL, mark.max_uL].map(volume => numberText(volume)),
     ...[mark.min_mm, mark.aim_mm, mark.max_mm].map(diameter => diameter.toFixed(2)),
+    ...(input.length === 'in' ? [mark.min_mm, mark.aim_mm, mark.max_mm].map(inchText) : []),
   ]);
   return table({ x: SHEET_MARGIN, y: MARKS_TOP, leading: LEADING, columns, rows }, measure);
 }
@@ -133,20 +148,22 @@ function scaleCircle(c: ScaleCircle): Block {
   const { gauge, x, y } = c;
   const rings = [...gauge.rings].sort((a, b) => b.diameter_mm - a.diameter_mm);
   const outermost = rings[0]!.diameter_mm / 2 / c.scaleX;
+  const gaps = rings.slice(1).map((ring, i) => (rings[i]!.diameter_mm - ring.diameter_mm) / 2);
+  const width = Math.min(RING.greatest, Math.max(RING.least, Math.min(...gaps) / 2));
   const labelX = x + outermost + 6;
   const figures = rings.map((ring, i): Block => {
     const radiusX = ring.diameter_mm / 2 / c.scaleX;
     const radiusY = ring.diameter_mm / 2 / c.scaleY;
     // neighbours are told apart without colour
     const dash = i % 2 === 1 ? { dash: closedDash(Math.PI * (radiusX + radiusY)) } : {};
-    const circle: CircleMark = { kind: 'circle', x, y, radiusX, radiusY, width: 0.12, ...dash };
+    const circle: CircleMark = { kind: 'circle', x, y, radiusX, radiusY, width, ...dash };
     const angle = rings.length === 1 ? 0 : (-70 + (140 * i) / (rings.length - 1)) * (Math.PI / 180);
     const [px, py] = [x + radiusX * Math.cos(angle), y + radiusY * Math.sin(angle)];
     const labelY = y + (i - (rings.length - 1) / 2) * LABEL_STEP;
     const marks: Mark[] = [
       circle,
       { kind: 'circle', x: px, y: py, radiusX: 0.2, radiusY: 0.2, width: 0, fill: 'black' },
-      { kind: 'line', x1: px, y1: py, x2: labelX - 0.8, y2: labelY, width: 0.06 },
+      { kind: 'line', x1: px, y1: py, x2: labelX - 0.8, y2: labelY, width: FINE },
       text(labelX, labelY + 0.8, `${settingText(ring.volume_uL)} µL`, TYPE.small),
     ];
     return {
@@ -157,8 +174,8 @@ function scaleCircle(c: ScaleCircle): Block {
   });
   const arm = 0.5; // [mm]
   const cross: Mark[] = [
-    { kind: 'line', x1: x - arm, y1: y, x2: x + arm, y2: y, width: 0.08 },
-    { kind: 'line', x1: x, y1: y - arm, x2: x, y2: y + arm, width: 0.08 },
+    { kind: 'line', x1: x - arm, y1: y, x2: x + arm, y2: y, width: FINE },
+    { kind: 'line', x1: x, y1: y - arm, x2: x, y2: y + arm, width: FINE },
   ];
   const left = x - outermost;
   return {

@@ -236,7 +236,7 @@ describe('the gauge scale', () => {
     expect(wide.at(-1)!).toBeGreaterThanOrEqual(63);
     for (const [i, volume] of wide.entries()) {
       expect(Number(volume.toPrecision(2))).toBe(volume);
-      if (i > 0) expect((cap(volume) - cap(wide[i - 1]!)) / 2).toBeGreaterThanOrEqual(0.25 * mm);
+      if (i > 0) expect((cap(volume) - cap(wide[i - 1]!)) / 2).toBeGreaterThanOrEqual(0.35 * mm);
     }
     for (const [low, high] of [
       [6.5, 16],

@@ -70,9 +70,13 @@ describe('pictures of the floor loop', () => {
       ['AB', 'CD'].flatMap(operator => [0, 1].map(k => ({ part, operator, value: 4 + i + 0.01 * k }))),
     );
     const input: GaugeRrInput = { unit: 'mm', readings };
-    const [chart, shares] = gaugeRrCharts(gaugeRr(input).result!, input) as [Drawing, Drawing];
+    const [chart, shares] = gaugeRrCharts(gaugeRr(input).result!, {
+      ...{ input, title: 'Study of dots.csv: diameter' },
+    }) as [Drawing, Drawing];
     expect(texts(chart)).toEqual(expect.arrayContaining(['p', 'q', 'AB', 'CD']));
     expect(texts(shares)).toContain('parts');
+    // either may be cut out of the page and stand alone
+    for (const { title } of [chart, shares]) expect(title).toContain('Study of dots.csv: diameter');
   });
 
   test('stacked drawings keep their marks apart', () => {

@@ -38,7 +38,7 @@ function many(count: number, name?: string): FamilyResult {
 function input(result: FamilyResult, over: Partial<FamilyCardInput> = {}): FamilyCardInput {
   return {
     family: result,
-    pressure: { name: 'kPa', perKpa: 1 },
+    ...{ pressure: { name: 'kPa', perKpa: 1 }, length: 'mm' },
     ...{ paper: 'a4', scaleX: 1, scaleY: 1 },
     name: 'Slim pigtail · Wide pigtail',
     digest: 'cd'.repeat(32),
@@ -60,7 +60,8 @@ describe('the card of a family on paper', () => {
     else expect(sheet.pages).toHaveLength(2);
     const cells = marksOf(sheet.pages.flatMap(({ blocks }) => blocks));
     // each member stands once in every table of programs, dwells and marks
-    if (count === 2) expect(cells.filter(mark => mark.kind === 'text' && mark.text === 'Wide pigtail')).toHaveLength(3);
+    if (count === 2)
+      expect(cells.filter(mark => mark.kind === 'text' && mark.text === '2 Wide pigtail')).toHaveLength(3);
     for (const page of sheet.pages) {
       expect(outside(page, 10, measure)).toEqual([]);
       expect(collisions(marksOf(page.blocks), measure)).toEqual([]);
@@ -87,6 +88,28 @@ describe('the card of a family on paper', () => {
     const drawn = new Set(rings.map(([x, y]) => `${x!.toFixed(6)} ${y!.toFixed(6)}`));
     const wanted = pair.gauge!.rings.map(({ diameter_mm: d }) => `${d.toFixed(6)} ${d.toFixed(6)}`);
     expect([...drawn].sort()).toEqual(wanted.sort());
+  });
+
+  test('gives diameters in inch beside mm where the station does, and says that no picture of it is read', async () => {
+    const pdf = await openPdf(await familyPdf(input(pair, { length: 'in' }), fonts));
+    const scale = await textOf(pdf, 2);
+    for (const { min_mm, max_mm } of pair.gauge!.marks) {
+      for (const mm of [min_mm, max_mm]) expect(scale).toContain((mm / 25.4).toFixed(3));
+    }
+    expect(scale).toContain('`scan` reads no picture of this sheet');
+    expect(await textOf(await openPdf(await familyPdf(input(pair), fonts)), 2)).not.toContain('Min in');
+  });
+
+  test('draws no ring of the scale thinner than a light copy keeps, nor so wide that two run into each other', () => {
+    const rings = marksOf(familyCard(input(pair), measure).pages[1]!.blocks).flatMap(mark =>
+      mark.kind === 'circle' && mark.fill === undefined ? [mark] : [],
+    );
+    const radii = [...new Set(rings.map(({ radiusX }) => radiusX))].sort((a, b) => a - b);
+    const gap = Math.min(...radii.slice(1).map((r, i) => r - radii[i]!));
+    for (const { width } of rings) {
+      expect(width).toBeGreaterThanOrEqual(0.2); // light-copy.test.ts
+      expect(gap - width).toBeGreaterThanOrEqual(0.1);
+    }
   });
 
   test('has the card alone where there is no gauge', () => {
