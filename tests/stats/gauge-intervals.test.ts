@@ -3,21 +3,8 @@ import { randomSource } from '../../src/numeric/random.ts';
 import { gaugeIntervals } from '../../src/stats/gauge-intervals.ts';
 import { gaugeAnova } from '../../src/stats/gauge-rr.ts';
 import { varianceInterval } from '../../src/stats/variance-intervals.ts';
+import { HOUF_GAUGE } from '../fixtures/stats/houf-gauge.ts';
 
-/** Thermal performance of modules, °C/W × 100: 10 parts, 3 operators, 3 readings. Houf & Burman, IEEE Trans. CHMT 11 (1988) 516. */
-const HOUF = [
-  ...['37 38 37 41 41 40 41 42 41', '42 41 43 42 42 42 43 42 43', '30 31 31 31 31 31 29 30 28'],
-  ...['42 43 42 43 43 43 42 42 42', '28 30 29 29 30 29 31 29 29', '42 42 43 45 45 45 44 46 45'],
-  ...[
-    '25 26 27 28 28 30 29 27 27',
-    '40 40 40 43 42 42 43 43 41',
-    '25 25 25 27 29 28 26 26 26',
-    '35 34 34 35 35 34 35 34 35',
-  ],
-].map(row => {
-  const values = row.split(' ').map(Number);
-  return [values.slice(0, 3), values.slice(3, 6), values.slice(6)];
-});
 const SIZE = { parts: 10, operators: 3, repeats: 3 };
 
 describe('the interval of one mean square', () => {
@@ -43,7 +30,7 @@ describe('the interval of one mean square', () => {
 
 describe('intervals of a gauge study', () => {
   test('hold the estimates of the published study, and its repeatability exactly', () => {
-    const study = gaugeAnova(HOUF);
+    const study = gaugeAnova(HOUF_GAUGE);
     const intervals = gaugeIntervals(study, SIZE);
     // MSe = 30.67/60 = 0.5111 (Montgomery & Runger 1993 print 0.51); χ²(60): 40.482 and 83.298.
     expect(study.repeatability ** 2).toBeCloseTo(0.511, 3);
@@ -56,8 +43,27 @@ describe('intervals of a gauge study', () => {
     }
   });
 
+  test('of gauge and part are those of the modified large-sample formulas by hand, with printed quantiles', () => {
+    // Burdick, Borror & Montgomery 2005, table of the two-way crossed model with interaction (formulas from memory):
+    //   γ = Σ cᵢ·Sᵢ², all c above zero: √Σ(Gᵢ·cᵢ·Sᵢ²)² below it and √Σ(Hᵢ·cᵢ·Sᵢ²)² above, G = 1 − n/χ²₀.₉₇₅(n), H = n/χ²₀.₀₂₅(n) − 1.
+    // χ² of 2, 18 and 60 degrees of freedom, any table: 7.378 and 0.0506; 31.526 and 8.231; 83.298 and 40.482.
+    const study = gaugeAnova(HOUF_GAUGE);
+    const ms = Object.fromEntries(study.anova.map(row => [row.source, row.ms ?? 0]));
+    const parts = [
+      { share: ms['operator']! / 30, low: 1 - 2 / 7.378, high: 2 / 0.0506 - 1 },
+      { share: (9 * ms['interaction']!) / 30, low: 1 - 18 / 31.526, high: 18 / 8.231 - 1 },
+      { share: (20 * ms['repeatability']!) / 30, low: 1 - 60 / 83.298, high: 60 / 40.482 - 1 },
+    ];
+    const gauge = parts.reduce((sum, { share }) => sum + share, 0);
+    const below = Math.hypot(...parts.map(({ share, low }) => share * low));
+    const above = Math.hypot(...parts.map(({ share, high }) => share * high));
+    const intervals = gaugeIntervals(study, SIZE);
+    expect(intervals.gauge.low ** 2).toBeCloseTo(gauge - below, 3);
+    expect(Math.abs(intervals.gauge.high ** 2 / (gauge + above) - 1)).toBeLessThan(2e-3); // 0.0506 has three digits
+  });
+
   test('the same study, the same interval', () => {
-    const study = gaugeAnova(HOUF);
+    const study = gaugeAnova(HOUF_GAUGE);
     expect(gaugeIntervals(study, SIZE)).toEqual(gaugeIntervals(study, SIZE));
   });
 

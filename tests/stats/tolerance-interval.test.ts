@@ -25,6 +25,16 @@ describe('the factor of a two-sided tolerance interval', () => {
     expect(Math.ceil(toleranceFactor({ n, coverage, confidence }) * 1e4) / 1e4).toBeCloseTo(k, 6);
   });
 
+  it('NIST/SEMATECH e-Handbook 7.2.6.3: 43 wafers, 90 % of them with 99 % confidence, k about 2.217', () => {
+    // The handbook's factor is an approximation, 2.2173 by its own formula; the exact one is a little greater.
+    const k = toleranceFactor({ n: 43, coverage: 0.9, confidence: 0.99 });
+    expect(k).toBeGreaterThan(2.217);
+    expect(k).toBeLessThan(2.217 * 1.003);
+    // Limits for a mean of 97.07 and a standard deviation of 0.0268, as worked out at scribd.com/document/471866375.
+    expect(97.07 - k * 0.0268).toBeCloseTo(97.0106, 3);
+    expect(97.07 + k * 0.0268).toBeCloseTo(97.1294, 3);
+  });
+
   it('holds the share that it promises in 95 % of samples', () => {
     const random = randomSource(20);
     const k = toleranceFactor({ n: 3, coverage: 0.95, confidence: 0.95 });
