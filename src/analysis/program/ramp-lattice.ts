@@ -73,18 +73,21 @@ export class Lattice {
     const low: number[] = [];
     const high: number[] = [];
     for (let i = from - 1; i < to; i++) {
-      low.push(this.firstWhere(i, error => error >= -limit));
-      high.push(this.firstWhere(i, error => error > limit) - 1);
+      low.push(this.firstWhere(i, error => error >= -limit, 1 - limit));
+      high.push(this.firstWhere(i, error => error > limit, 1 + limit) - 1);
     }
     return { low, high };
   }
 
-  /** Least k inside the limits, or one past them, whose error satisfies a condition that stays true once it is. */
-  private firstWhere(i: number, condition: (error: number) => boolean): number {
-    const middle = Math.min(this.max, Math.max(this.min, Math.round(this.problem.shots[i]!.exact / this.unit)));
+  /**
+   * Least k inside the limits, or one past them, whose error satisfies a condition that stays true once it is. Looked for from so
+   * many times the exact setting on, where it would be were the shot in proportion to the setting.
+   */
+  private firstWhere(i: number, condition: (error: number) => boolean, times: number): number {
+    const expected = Math.round((this.problem.shots[i]!.exact * times) / this.unit);
     let below = this.min - 1; // condition false, or outside
     let above = this.max + 1; // condition true, or outside
-    let probe = middle;
+    let probe = Math.min(this.max, Math.max(this.min, expected));
     let reach = 1;
     while (above - below > 1) {
       if (condition(this.error(i, probe))) above = probe;

@@ -5,6 +5,12 @@ export interface GridAxis {
   readonly nodes: number;
 }
 
+export interface ChebyshevGrid {
+  readonly at: (x: number, y: number, z: number) => number;
+  /** The same along the last axis, for many places on it. */
+  readonly along: (x: number, y: number) => (z: number) => number;
+}
+
 /**
  * A smooth function of three numbers, in its own unit, interpolated from its values on a grid of Chebyshev points; null where one
  * of them is not finite.
@@ -16,7 +22,7 @@ export interface GridAxis {
 export function chebyshevGrid(
   f: (x: number, y: number, z: number) => number,
   axes: readonly [GridAxis, GridAxis, GridAxis],
-): ((x: number, y: number, z: number) => number) | null {
+): ChebyshevGrid | null {
   const [a, b, c] = axes.map(axisOf) as [Axis, Axis, Axis];
   const values = new Float64Array(a.count * b.count * c.count);
   let at = 0;
@@ -29,22 +35,41 @@ export function chebyshevGrid(
       }
     }
   }
-  return (x, y, z) => {
-    a.weigh(x);
-    b.weigh(y);
-    c.weigh(z);
-    let sum = 0;
-    let k = 0;
-    for (let i = 0; i < a.count; i++) {
-      let row = 0;
-      for (let j = 0; j < b.count; j++) {
-        let line = 0;
-        for (let l = 0; l < c.count; l++) line += c.shares[l]! * values[k++]!;
-        row += b.shares[j]! * line;
+  return {
+    at: (x, y, z) => {
+      a.weigh(x);
+      b.weigh(y);
+      c.weigh(z);
+      let sum = 0;
+      let k = 0;
+      for (let i = 0; i < a.count; i++) {
+        let row = 0;
+        for (let j = 0; j < b.count; j++) {
+          let line = 0;
+          for (let l = 0; l < c.count; l++) line += c.shares[l]! * values[k++]!;
+          row += b.shares[j]! * line;
+        }
+        sum += a.shares[i]! * row;
       }
-      sum += a.shares[i]! * row;
-    }
-    return sum;
+      return sum;
+    },
+    along: (x, y) => {
+      a.weigh(x);
+      b.weigh(y);
+      const line = new Float64Array(c.count);
+      let k = 0;
+      for (const share of a.shares) {
+        for (const other of b.shares) {
+          for (let l = 0; l < c.count; l++) line[l]! += share * other * values[k++]!;
+        }
+      }
+      return z => {
+        c.weigh(z);
+        let sum = 0;
+        for (let l = 0; l < c.count; l++) sum += c.shares[l]! * line[l]!;
+        return sum;
+      };
+    },
   };
 }
 

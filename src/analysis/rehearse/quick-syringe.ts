@@ -4,14 +4,14 @@ import { type OperatingPoint, prepareDelivery } from '../delivery/operating-poin
 import { resinThickening } from '../delivery/resin-course.ts';
 import type { ShotLeft } from '../release/shots-left.ts';
 import type { SyringeModel } from '../release/syringe-model.ts';
-import { chebyshevGrid } from './chebyshev-grid.ts';
+import { type ChebyshevGrid, chebyshevGrid, type GridAxis } from './chebyshev-grid.ts';
 
 /** Syringes this much thicker or thinner than the recipe are worked out one by one [-]. */
 const THICKNESS = { low: 0.4, high: 2.5 };
 /** Dwells this far beyond those of the program are, too [-]. */
 const DWELL = { low: 0.35, high: 2.8 };
-/** Nodes by what an axis has to follow. */
-const NODES = { thickness: 18, dwell: 12, dispensed: 5 };
+/** Nodes by what an axis has to follow; along the dwell more where those do not do, since filling that ends within it bends the shot. */
+const NODES = { thickness: 18, dwell: [12, 24, 48], dispensed: 5 };
 /** Wanted agreement with the model at the places between nodes that are tried [-]. */
 const WANTED = 3e-4;
 const TRIED = [0.07, 0.31, 0.52, 0.73, 0.94];
@@ -60,11 +60,11 @@ export function quickSyringe(
     dwell: [DWELL.low * Math.min(...dwells), DWELL.high * Math.max(...dwells)].map(Math.log),
   };
   const axis = ([low, high]: number[], nodes: number) => ({ low: low!, high: high!, nodes });
-  const axes = [
+  const axesWith = (dwellNodes: number): Axes => [
     axis(newtonian ? [0, 0] : spans.thickness, newtonian ? 1 : NODES.thickness),
     axis(full ? spans.dispensed : [first.dispensed, first.dispensed], full ? NODES.dispensed : 1),
-    axis(ideal ? [Math.log(dwells[0]!), Math.log(dwells[0]!)] : spans.dwell, ideal ? 1 : NODES.dwell),
-  ] as const;
+    axis(ideal ? [Math.log(dwells[0]!), Math.log(dwells[0]!)] : spans.dwell, ideal ? 1 : dwellNodes),
+  ];
   const pointAt = oneKept((x: number, dispensed: number) => {
     const lotFactor = (resin?.lot_factor.value ?? 1) * Math.exp(x);
     return prepareDelivery(recipe, { lotFactor }).result?.at({ age: first.age, dispensed }).result ?? null;
@@ -74,9 +74,10 @@ export function quickSyringe(
     const volume = pointAt(x, dispensed)?.deliver({ pressure, dwell }).volume ?? 0;
     return Math.log((volume * Math.exp(x)) / Math.max(0, dwell - deadTime));
   };
-  const grid = chebyshevGrid(exact, axes);
-  if (grid === null || !agrees(exact, grid, axes)) return null;
-  const plain = newtonian && ideal ? grid(0, 0, 0) : null;
+  const axes = axesWith(NODES.dwell[0]!);
+  const grid = agreeingGrid(exact, ideal ? [axes] : NODES.dwell.map(axesWith));
+  if (grid === null) return null;
+  const plain = newtonian && ideal ? grid.at(0, 0, 0) : null;
   const rate = plain === null ? null : Math.exp(plain);
   const inside = (i: 0 | 1 | 2, place: number) =>
     axes[i].nodes === 1 || (place >= axes[i].low && place <= axes[i].high);
@@ -90,18 +91,30 @@ export function quickSyringe(
     if (!inside(0, a) || !inside(1, moment.dispensed) || !inside(2, c)) {
       return model.deliver(thickness, moment, setting);
     }
-    return (Math.exp(grid(a, moment.dispensed, c)) * open) / x;
+    return (Math.exp(grid.at(a, moment.dispensed, c)) * open) / x;
+  };
+  const overDwell: SyringeModel['overDwell'] = (thickness, moment, set) => {
+    const x = (thickness * consistency(moment.age)) / start;
+    const a = Math.log(x);
+    const one = (dwell: number) => deliver(thickness, moment, { pressure: set, dwell });
+    if (set !== pressure || rate !== null || !inside(0, a) || !inside(1, moment.dispensed)) return one;
+    const line = grid.along(a, moment.dispensed);
+    return dwell => {
+      const c = Math.log(dwell);
+      return inside(2, c) && dwell > deadTime ? (Math.exp(line(c)) * (dwell - deadTime)) / x : one(dwell);
+    };
   };
   return {
     ...model,
     deliver,
+    overDwell,
     dwellFor: (thickness, moment, wanted) => {
       if (wanted.pressure !== pressure) return model.dwellFor(thickness, moment, wanted);
       if (ideal) {
         const one = deliver(thickness, moment, { pressure, dwell: deadTime + 1 });
         return one > 0 ? deadTime + wanted.volume / one : null;
       }
-      const at = (dwell: number) => deliver(thickness, moment, { pressure, dwell });
+      const at = overDwell(thickness, moment, pressure);
       const [low, high] = spans.dwell.map(Math.exp) as [number, number];
       return rootOr(dwell => at(dwell) / wanted.volume - 1, low, high) ?? model.dwellFor(thickness, moment, wanted);
     },
@@ -131,14 +144,20 @@ function rootOr(f: (x: number) => number, low: number, high: number): number | n
   return f(low) > 0 === f(high) > 0 ? null : findRoot(f, low, high, { relative: 1e-8, absolute: 1e-9 });
 }
 
-type Axes = readonly { readonly low: number; readonly high: number; readonly nodes: number }[];
+type Axes = readonly [GridAxis, GridAxis, GridAxis];
+type OfThree = (x: number, y: number, z: number) => number;
+
+/** On the first of some axes that follow a function to {@link WANTED}; null where none does. */
+function agreeingGrid(exact: OfThree, tried: readonly Axes[]): ChebyshevGrid | null {
+  for (const axes of tried) {
+    const grid = chebyshevGrid(exact, axes);
+    if (grid === null || agrees(exact, grid.at, axes)) return grid;
+  }
+  return null;
+}
 
 /** Tried where the dearest mistakes are: between nodes, along the diagonals of the grid. */
-function agrees(
-  exact: (x: number, y: number, z: number) => number,
-  grid: (x: number, y: number, z: number) => number,
-  axes: Axes,
-): boolean {
+function agrees(exact: OfThree, grid: OfThree, axes: Axes): boolean {
   return TRIED.every((t, k) => {
     const place = (i: number) => {
       const share = i === 0 ? t : TRIED[(k * (i + 1)) % TRIED.length]!;

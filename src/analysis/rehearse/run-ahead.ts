@@ -32,8 +32,8 @@ export function keptRunAhead(
     for (const moment of shots) {
       const exact = exactOf(thickness, moment);
       if (exact === null || !atLeast(exact, plan.limits.min) || !atMost(exact, plan.limits.max)) break;
-      const error = (dwell: number) => model.deliver(thickness, moment, { pressure, dwell }) / target.aim - 1;
-      run.push({ shot: moment.shot, exact, error });
+      const volume = model.overDwell(thickness, moment, pressure);
+      run.push({ shot: moment.shot, exact, error: dwell => volume(dwell) / target.aim - 1 });
     }
     if (run.length === 0) return null;
     const made = storedProgram(recipe, program, { ...plan, shots: run });

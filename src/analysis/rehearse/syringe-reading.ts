@@ -113,7 +113,7 @@ function quickAbout(usual: number): (exact: DotFunctions) => DotFunctions {
 function alongCurve(f: (x: number) => number, middle: number, half: number): (x: number) => number {
   const only = { low: 0, high: 0, nodes: 1 };
   const grid = chebyshevGrid(f, [{ low: middle - half, high: middle + half, nodes: NODES }, only, only]);
-  return grid === null ? f : x => (Math.abs(x - middle) <= half ? grid(x, 0, 0) : f(x));
+  return grid === null ? f : x => (Math.abs(x - middle) <= half ? grid.at(x, 0, 0) : f(x));
 }
 
 /** A balance knows nothing of the resin. */

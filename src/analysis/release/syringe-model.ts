@@ -20,6 +20,8 @@ export interface SyringeModel {
   readonly point: (moment: ShotMoment) => Outcome<OperatingPoint>;
   /** Shot [m³] of a setting at a thickness and a moment; zero where nothing flows. */
   readonly deliver: (thickness: number, moment: ShotMoment, setting: Setting) => number;
+  /** The same for many dwells [s] of one thickness, moment and pressure [Pa], which share much. */
+  readonly overDwell: (thickness: number, moment: ShotMoment, pressure: number) => (dwell: number) => number;
   /** The dwell [s] that delivers a volume [m³]; null where none does. */
   readonly dwellFor: (
     thickness: number,
@@ -51,6 +53,10 @@ export function syringeModel(recipe: Recipe, given: { readonly temperature?: num
     flows: true,
     point: moment => own.result!.at(moment),
     deliver,
+    overDwell: (thickness, moment, pressure) => {
+      const point = pointAt(thickness, moment);
+      return dwell => point?.deliver({ pressure, dwell }).volume ?? 0;
+    },
     dwellFor: (thickness, moment, wanted) => pointAt(thickness, moment)?.dwellFor(wanted) ?? null,
     thicknessOf: (volume, moment, setting) =>
       fallingRoot(thickness => deliver(thickness, moment, setting) / volume - 1),
@@ -91,6 +97,7 @@ export function proportionalSyringe({ dwell, volume }: { dwell: number; volume: 
     flows: false,
     point: () => ({ result: null, findings: none }),
     deliver: (thickness, _, setting) => (volume * setting.dwell) / dwell / thickness,
+    overDwell: thickness => set => (volume * set) / dwell / thickness,
     dwellFor: (thickness, _, wanted) => (dwell * wanted.volume * thickness) / volume,
     thicknessOf: (measured, _, setting) => (volume * setting.dwell) / dwell / measured,
   };
