@@ -9,7 +9,7 @@ import type { DataReading } from './trial-data.ts';
 export interface LoggedCheckRow
   extends Pick<
     CheckRow,
-    'digest' | 'syringe' | 'lot' | 'needle' | 'operator' | 'decision' | 'age' | 'temperature' | 'shot'
+    'digest' | 'syringe' | 'lot' | 'needle' | 'operator' | 'decision' | 'age' | 'temperature' | 'shot' | 'readingError'
   > {
   readonly line: number;
   /** As written, and in seconds since an epoch. */
@@ -62,9 +62,9 @@ export async function readLoggedChecks(text: string, file: string, recipe: Named
       const message = `the readings "${check.readings}" are not all above zero`;
       diagnostics.push(placed(floorFinding('data-out-of-range', 'readings', message), place));
     } else {
-      const { digest, syringe, lot, operator, decision, age, temperature, shot, time: at } = check;
+      const { digest, syringe, lot, operator, decision, age, temperature, shot, readingError, time: at } = check;
       rows.push({
-        ...{ digest, syringe, lot, operator, decision, age, temperature, shot, at, line: place.line },
+        ...{ digest, syringe, lot, operator, decision, age, temperature, shot, readingError, at, line: place.line },
         needle: saysNeedles ? check.needle : syringe,
         time: Date.parse(at) / 1000,
         kind: check.kind === 'dots' ? 'dots' : 'masses',

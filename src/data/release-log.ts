@@ -42,6 +42,8 @@ export interface CheckRow {
   readonly needle: string;
   /** SHA-256 of the picture that the dots were read off. */
   readonly picture: string;
+  /** What a diameter may be misread by, where a picture or an option told it; else the recipe's [m]. */
+  readonly readingError: number | null;
 }
 
 /** Header of a log of the first kind, before it said what was read and set. */
@@ -54,16 +56,21 @@ export const NEEDLELESS_LOG_HEADER = `${OLDER_LOG_HEADER},shot,pressure [kPa],dw
 /** Header of a log that does not say off which picture its dots were read. */
 export const PICTURELESS_LOG_HEADER = `${NEEDLELESS_LOG_HEADER},needle`;
 
+/** Header of a log that takes every dot as misread as the recipe says. */
+export const ERRORLESS_LOG_HEADER = `${PICTURELESS_LOG_HEADER},picture`;
+
 /** Header of the check log. */
-export const CHECK_LOG_HEADER = `${PICTURELESS_LOG_HEADER},picture`;
+export const CHECK_LOG_HEADER = `${ERRORLESS_LOG_HEADER},reading_error [mm]`;
 
 /** A check as one line of the log, without its end, in the units of `CHECK_LOG_HEADER`. */
 export function checkLogLine(row: CheckRow): string {
-  return csvLine([...firstCells(row), ...laterCells(row), row.needle, row.picture]);
+  return csvLine([...firstCells(row), ...laterCells(row), row.needle, row.picture, shown(row.readingError, 1e3)]);
 }
 
 /** The same for a log of before, by its header; what that has no place for is left out. Null for a header that is none. */
 export function olderLogLine(header: string, row: CheckRow): string | null {
+  if (header === ERRORLESS_LOG_HEADER)
+    return csvLine([...firstCells(row), ...laterCells(row), row.needle, row.picture]);
   if (header === PICTURELESS_LOG_HEADER) return csvLine([...firstCells(row), ...laterCells(row), row.needle]);
   if (header === NEEDLELESS_LOG_HEADER) return csvLine([...firstCells(row), ...laterCells(row)]);
   return header === OLDER_LOG_HEADER ? csvLine(firstCells(row)) : null;
@@ -111,6 +118,7 @@ const NUMBERS = {
   lot_factor: { kind: 'factor', least: 'above zero', required: false },
   predicted: { kind: 'volume', least: 'any', required: false },
   thickness: { kind: 'factor', least: 'above zero', required: false },
+  reading_error: { kind: 'length', least: 'above zero', required: false },
 } satisfies Record<string, ColumnSpec>;
 
 const TEXTS = [
@@ -168,6 +176,7 @@ export async function readCheckLog(text: string, file: string): Promise<DataRead
       ...{ shot: value('shot'), pressure: value('pressure'), dwell: value('dwell') },
       lotFactor: value('lot_factor'),
       ...{ predicted: value('predicted'), thickness: value('thickness') },
+      readingError: value('reading_error'),
     };
   });
   diagnostics.sort(byPosition);

@@ -109,13 +109,14 @@ describe('check log', () => {
     program: '0.5 s from 1, add 0.03 s every 7',
     needle: 'N-4',
     picture: '',
+    readingError: 4e-5,
   };
 
   test('a line of the log, in the units of its header', () => {
     expect(checkLogLine(row)).toBe(
-      `2026-03-02T06:40:00+01:00,recipes/tide-gauge.yaml,ab12,S-7,L3,"M, R",15,23,5,2.34,2.3,2.38,use with trim,-0.02,'=none,1,210,0.52,1,masses,"13.4, 13.5 mg",2.41,1.03,"0.5 s from 1, add 0.03 s every 7",N-4,`,
+      `2026-03-02T06:40:00+01:00,recipes/tide-gauge.yaml,ab12,S-7,L3,"M, R",15,23,5,2.34,2.3,2.38,use with trim,-0.02,'=none,1,210,0.52,1,masses,"13.4, 13.5 mg",2.41,1.03,"0.5 s from 1, add 0.03 s every 7",N-4,,0.04`,
     );
-    expect(CHECK_LOG_HEADER.split(',')).toHaveLength(26);
+    expect(CHECK_LOG_HEADER.split(',')).toHaveLength(27);
   });
 
   test('is read back', async () => {

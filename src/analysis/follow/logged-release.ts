@@ -16,6 +16,8 @@ export interface LoggedCheck {
   readonly kind: 'dots' | 'masses';
   readonly readings: readonly number[];
   readonly lastDigit: number;
+  /** Half-width of a misread dot [m]; null for the recipe's. */
+  readonly readingError: number | null;
   /** On one dot or in one weighing. */
   readonly shotsPerReading: number;
   readonly pressure: number; // [Pa]

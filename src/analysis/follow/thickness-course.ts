@@ -121,10 +121,11 @@ function runCourse(recipe: Recipe, checks: readonly LoggedCheck[]): CourseRun {
 
 /** A logged check as `release` takes it. */
 export function optionsOf(logged: LoggedCheck): ReleaseOptions {
-  const { kind, readings, lastDigit, shotsPerReading, pressure, dwell, age, temperature, shot } = logged;
+  const { kind, readings, lastDigit, readingError, shotsPerReading, pressure, dwell, age, temperature, shot } = logged;
   return {
     ...(kind === 'dots' ? { dots: readings } : { masses: readings }),
     ...{ lastDigit, shots: shotsPerReading, pressure, dwell },
+    ...(readingError !== null && { readingError }),
     ...(age !== null && { age }),
     ...(temperature !== null && { temperature }),
     ...(shot !== null && { shot }),

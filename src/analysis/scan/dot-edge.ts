@@ -43,21 +43,25 @@ const UNKNOWN: Covering = { dark: 0, unsure: Number.POSITIVE_INFINITY };
 export interface CoveringRay {
   readonly dark: Float64Array;
   readonly unsure: Float64Array;
+  /** Share of the paper's light that print leaves. */
+  readonly clear: Float64Array;
 }
 
 /** {@link covering} at so many places of a ray. */
 export function coveringOnRay({ picture, plane, free, paper }: DotField, ray: Ray, count: number): CoveringRay {
   const dark = new Float64Array(count);
   const unsure = new Float64Array(count);
+  const clear = new Float64Array(count);
   brightnessOnRay(picture, plane, ray, dark);
   for (let i = 0; i < count; i++) {
     const [x, y] = [ray.x + i * ray.dx, ray.y + i * ray.dy];
-    const clear = 1 - inkAt(free, x, y);
-    const known = clear >= LEAST_PAPER;
-    dark[i] = known ? 1 - dark[i]! / (paperAt(paper, x, y) * clear) : 0;
-    unsure[i] = known ? (ASIDE * inkChangeAt(free, x, y)) / clear : Number.POSITIVE_INFINITY;
+    const left = 1 - inkAt(free, x, y);
+    const known = left >= LEAST_PAPER;
+    clear[i] = left;
+    dark[i] = known ? 1 - dark[i]! / (paperAt(paper, x, y) * left) : 0;
+    unsure[i] = known ? (ASIDE * inkChangeAt(free, x, y)) / left : Number.POSITIVE_INFINITY;
   }
-  return { dark, unsure };
+  return { dark, unsure, clear };
 }
 /** Print lies this far from where it is due, as a share of its change over a pixel: what it explains does not count. */
 const ASIDE = 0.6;
@@ -99,7 +103,8 @@ export function edgesFrom(field: DotField, middle: Point): RayEdge[] {
 export const SURE = 0.03;
 
 /** In samples. Two neighbours must be dark, or one beside what print hides: one alone is noise. */
-function outermost({ dark, unsure }: CoveringRay, limit: number, rim: number): { low: number; high: number } | null {
+function outermost(ray: CoveringRay, limit: number, rim: number): { low: number; high: number } | null {
+  const { dark, unsure } = ray;
   const surely = (i: number) => dark[i]! - unsure[i]!;
   let last = dark.length - 1;
   while (last > 0 && !(surely(last) > limit && (surely(last - 1) > limit || unsure[last - 1]! > SURE))) last--;
@@ -111,11 +116,24 @@ function outermost({ dark, unsure }: CoveringRay, limit: number, rim: number): {
   while (low > 0 && surely(low) < level) low--;
   for (let i = low + 1; i < dark.length; i++) {
     if (surely(i) >= level) low = i;
-    if (dark[i]! + unsure[i]! >= level) continue;
+    if (!isSurelyBare(ray, i, level, limit)) continue;
     const known = i === low + 1 && unsure[i]! < SURE && unsure[low]! < SURE;
     if (!known) return { low, high: i };
     const at = low + (dark[low]! - level) / (dark[low]! - dark[i]!);
     return { low: at, high: at };
   }
   return { low, high: dark.length };
+}
+
+/**
+ * A place is covered by less than half, whether the dot lets print through, which it then darkens in proportion, or hides it: where print
+ * leaves about as much light as such a dot, the dot is not seen, and over darker print it is the brighter of the two.
+ */
+function isSurelyBare({ dark, unsure, clear }: CoveringRay, i: number, level: number, limit: number): boolean {
+  if (dark[i]! + unsure[i]! >= level) return false;
+  const hiding = clear[i]! - (1 - 2 * level);
+  if (Math.abs(hiding) < limit) return false;
+  return hiding > 0
+    ? clear[i]! * (dark[i]! + unsure[i]!) < hiding / 2
+    : clear[i]! * (dark[i]! - unsure[i]!) > hiding / 2;
 }

@@ -112,7 +112,8 @@ export const command: CommandModule = {
         if (result === null || typeof call.flags['log'] !== 'string') {
           return { result: result === null ? null : { ...result, picture }, findings, placed: read.placed };
         }
-        const logged: { written: boolean; placed: readonly Diagnostic[] } = logRelease(call, loaded, result, picture);
+        const how = { scanned: picture, readingError: options.readingError ?? null };
+        const logged: { written: boolean; placed: readonly Diagnostic[] } = logRelease(call, loaded, result, how);
         logRefused = !logged.written;
         const placed = [...read.placed, ...earlier.placed, ...logged.placed];
         if (logRefused) return { result: null, findings, placed };

@@ -3,6 +3,7 @@ import {
   CHECK_LOG_HEADER,
   type CheckRow,
   checkLogLine,
+  ERRORLESS_LOG_HEADER,
   isIsoTime,
   NEEDLELESS_LOG_HEADER,
   OLDER_LOG_HEADER,
@@ -32,10 +33,10 @@ export function logRelease(
   call: Call,
   loaded: LoadedRecipe,
   result: ReleaseResult,
-  scanned: ScannedReadings | null = null,
+  read: CheckReadings = { scanned: null, readingError: null },
 ): { written: boolean; placed: readonly Diagnostic[] } {
   const file = String(call.flags['log']);
-  const row = rowOf(call, loaded, { result, scanned });
+  const row = rowOf(call, loaded, result, read);
   let appended = call.io.appendLog(file, CHECK_LOG_HEADER, checkLogLine(row));
   const header = appended.otherHeader ?? '';
   const line = olderLogLine(header, row);
@@ -67,7 +68,8 @@ function lostBy(header: string, row: CheckRow): string | null {
   if (header === OLDER_LOG_HEADER) return 'columns for readings, setting, thickness and program';
   const lost = [
     ...(header === NEEDLELESS_LOG_HEADER && row.needle !== '' ? ['column for the needle'] : []),
-    ...(row.picture === '' ? [] : ['column for the picture']),
+    ...(header === ERRORLESS_LOG_HEADER || row.picture === '' ? [] : ['column for the picture']),
+    ...(row.readingError === null ? [] : ['column for the reading error']),
   ];
   return lost.length === 0 ? null : lost.join(' and no ');
 }
@@ -79,10 +81,18 @@ export interface ScannedReadings {
   readonly sha256: string;
 }
 
+/** What a result does not keep of how it was read. */
+export interface CheckReadings {
+  readonly scanned: ScannedReadings | null;
+  /** Of a picture or an option; null for the recipe's [m]. */
+  readonly readingError: number | null;
+}
+
 function rowOf(
   call: Call,
   loaded: LoadedRecipe,
-  { result, scanned }: { result: ReleaseResult; scanned: ScannedReadings | null },
+  result: ReleaseResult,
+  { scanned, readingError }: CheckReadings,
 ): CheckRow {
   const { flags } = call;
   // What was not measured is not made up from the recipe.
@@ -111,6 +121,7 @@ function rowOf(
     program: programText(result),
     needle: word(call, 'needle'),
     picture: scanned?.sha256 ?? '',
+    readingError,
   };
 }
 

@@ -36,6 +36,7 @@ function checked(decisionOf: Partial<LoggedCheck> = {}) {
     ...{ line: 2, at: '2026-03-02T06:40:00Z', time: 0, syringe: 'S-7', lot: 'L-1', needle: '', operator: 'AB' },
     ...{ decision: result!.decision, kind: 'masses', readings: masses, lastDigit: 1e-9, shotsPerReading: 5 },
     ...{ pressure: 210e3, dwell, age: AGE, temperature: TEMPERATURE, shot: SHOT, program: stages },
+    readingError: null,
     ...decisionOf,
   };
   return { released: result!, logged };

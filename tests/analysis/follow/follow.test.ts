@@ -45,6 +45,7 @@ function logged({ thickness, scatter = [0.998, 1, 1.002], ...given }: Given, lin
     },
     ...{ kind: 'masses', readings: scatter.map(f => 5 * 1150 * volume * f), lastDigit: 1e-9, shotsPerReading: 5 },
     ...{ pressure: released.pressure, dwell, age: null, temperature: 296.15, shot, program: null },
+    readingError: null,
     ...given,
   };
 }

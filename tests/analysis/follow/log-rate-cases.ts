@@ -27,6 +27,7 @@ function checksOfLot(recipe: Recipe) {
         },
         ...{ kind: dots === undefined ? 'masses' : 'dots', readings: (dots ?? masses)!, lastDigit: lastDigit ?? 1e-5 },
         ...{ shotsPerReading: shots ?? 3, age: null, shot: 1, temperature: 296.15, program: null },
+        readingError: null,
         ...{ pressure: recipe.settings!.pressure!.value, dwell: recipe.settings!.dwell!.value },
       };
     });

@@ -58,7 +58,7 @@ describe('release', () => {
     expect(header).toBe(CHECK_LOG_HEADER);
     // t(0.975, 2)·s/√3 = 0.0432 µL and 1.96 of the balance, 0.0139 µL: 1.861 ± 0.0454 µL.
     expect(line).toMatch(
-      /^2026-03-02T06:40:00\+01:00,a\.yaml,[0-9a-f]{64},S-1,"L,2",AB,12,23,15,1\.86\d+,1\.8\d+,1\.9\d+,use,,first,1,210,0\.52,1,masses,"10\.7,10\.8,10\.6 mg",1\.8\d+,1\.0\d+,"0\.52 s from 1, add 0\.03 s every 7",,$/,
+      /^2026-03-02T06:40:00\+01:00,a\.yaml,[0-9a-f]{64},S-1,"L,2",AB,12,23,15,1\.86\d+,1\.8\d+,1\.9\d+,use,,first,1,210,0\.52,1,masses,"10\.7,10\.8,10\.6 mg",1\.8\d+,1\.0\d+,"0\.52 s from 1, add 0\.03 s every 7",,,$/,
     );
     expect(rest).toBe('');
   });
@@ -357,7 +357,7 @@ describe('fit of a check log', () => {
 
   it('leaves out the checks of other recipes, and says where a reading is none', async () => {
     const row = (recipe: string, readings: string) =>
-      `2026-03-02T06:40:00Z,${recipe},ab,S,L,AB,12,23,10,1.8,1.7,1.9,use,,,1,210,0.52,1,masses,"${readings}",1.8,1,0.52 s from 1,,`;
+      `2026-03-02T06:40:00Z,${recipe},ab,S,L,AB,12,23,10,1.8,1.7,1.9,use,,,1,210,0.52,1,masses,"${readings}",1.8,1,0.52 s from 1,,,`;
     const log = (...rows: string[]) => ({ 'a.yaml': RECIPE, 'l.csv': [CHECK_LOG_HEADER, ...rows, ''].join('\n') });
     const argv = ['fit', 'a.yaml', 'l.csv', '--fix', 'pressure_offset=0', '--fix', 'dead_time=0'];
     const two = await run(

@@ -39,8 +39,8 @@ beforeAll(async () => {
   picture = encode({ width, height, data: gray, channels: 1 });
 });
 
-async function run(argv: readonly string[]) {
-  const io = fakeIo({ 'pigtail.yaml': DEMO, 'dots.png': picture });
+async function run(argv: readonly string[], more: Record<string, string> = {}) {
+  const io = fakeIo({ 'pigtail.yaml': DEMO, 'dots.png': picture, ...more });
   const status = await runProgram(argv, io);
   return { status, out: io.out(), err: io.err(), written: io.written };
 }
@@ -56,7 +56,7 @@ it('releases by the dots of a picture, with their doubt, and keeps the digest of
   expect(result.readings).toHaveLength(3);
   for (const { reading } of result.readings) expect(Math.abs(reading / aim - 1)).toBeLessThan(0.03);
   const [header = '', line = ''] = String(written.get('checks.csv')).split('\n');
-  expect(header.split(',').at(-1)).toBe('picture');
+  expect(header.split(',').slice(-2)).toEqual(['picture', 'reading_error [mm]']);
   expect(line).toContain(sha256);
   expect(line).toContain(`"${result.picture.readings}"`);
   // The same diameters typed in, with the same reading error, decide the same.
@@ -64,6 +64,23 @@ it('releases by the dots of a picture, with their doubt, and keeps the digest of
   const other = JSON.parse(typed.out).result;
   expect(other.mean_uL).toBeCloseTo(result.mean_uL, 3);
   expect(other.picture).toBeNull();
+  // Later the check counts with the doubt that it was read with; a log of before takes the recipe's.
+  const [kept, error] = [line.slice(0, line.lastIndexOf(',')), Number(line.slice(line.lastIndexOf(',') + 1))];
+  expect(error).toBeGreaterThan(0.005);
+  expect(error).toBeLessThan(0.1);
+  const gainWith = async (log: string) => {
+    const { out } = await run(['follow', 'log.csv', 'pigtail.yaml', '--json'], { 'log.csv': log });
+    return JSON.parse(out).result.checks[0].gain;
+  };
+  const older = await gainWith(`${header.slice(0, header.lastIndexOf(','))}\n${kept}\n`);
+  expect(await gainWith(`${header}\n${kept},0.1\n`)).toBeCloseTo(older, 12);
+  expect(await gainWith(`${header}\n${line}\n`)).toBeGreaterThan(older);
+  // In a log of before, the check stands without it, and that is said.
+  const again = await run(call, {
+    'checks.csv': `${header.slice(0, header.lastIndexOf(','))}\n${kept}\n`,
+  });
+  expect(again.err).toContain('the log has no column for the reading error; left out');
+  expect(String(again.written.get('checks.csv')).split('\n')[2]!.split(',').at(-1)).toBe(sha256);
 });
 
 it('refuses a picture of another sheet, and calls that contradict themselves', async () => {
