@@ -133,6 +133,12 @@ class SampledStack {
    * width and height of each piece that is a row or a rectangle [m].
    */
   readonly values: Float64Array;
+  /**
+   * The same diameters as volumes count them. Passages side by side deviate each by itself, so that together they hold what so many
+   * of a diameter would that is off by 1/√count as much.
+   */
+  private readonly across: Float64Array;
+  private readonly nominal: Float64Array;
   private readonly sizes: SlotArray;
   /** Area of each piece over that of one round passage [-]. */
   private readonly folds: Float64Array;
@@ -159,6 +165,8 @@ class SampledStack {
     this.plain = special.length === 0;
     this.sizes = new SlotArray([...sizes, before, ...more], slots.none);
     this.values = this.sizes.values;
+    this.nominal = this.plain ? this.values : this.values.slice();
+    this.across = this.plain ? this.values : this.values.slice();
     this.moving = this.sizes.moving;
     this.place();
   }
@@ -170,18 +178,22 @@ class SampledStack {
   }
 
   private place(): void {
-    const { values: v, count, to, volumes, folds } = this;
+    const { values: v, across, nominal, count, to, volumes, folds } = this;
+    if (!this.plain) across.set(v);
     for (const { piece, count: passages, rectangle, at } of this.special) {
       const sides = { width: v[at + 1]!, height: v[at + 2]! };
       folds[piece] = areaFold(rectangle ? { count: passages, sides } : { count: passages });
       // whichever side is the smaller in this connector
-      if (rectangle) v[3 * piece] = v[3 * piece + 1] = Math.min(sides.width, sides.height);
+      for (const k of [3 * piece, 3 * piece + 1]) {
+        if (rectangle) across[k] = v[k] = Math.min(sides.width, sides.height);
+        else across[k] = nominal[k]! + (v[k]! - nominal[k]!) / Math.sqrt(passages);
+      }
     }
     let at = -v[3 * count]!;
     let volume = 0;
     for (let i = 0; i < count; i++) {
-      const front = v[3 * i]!;
-      const rear = v[3 * i + 1]!;
+      const front = across[3 * i]!;
+      const rear = across[3 * i + 1]!;
       const length = v[3 * i + 2]!;
       at += length;
       volume += folds[i]! * ((Math.PI / 12) * length * (front * front + front * rear + rear * rear));
@@ -205,12 +217,12 @@ class SampledStack {
     let i = 0;
     while (i < count && to[i]! <= place) i++;
     if (i === count) return volumes[count - 1]!;
-    const v = this.values;
+    const { across } = this;
     const left = to[i]! - place;
-    const rear = v[3 * i + 1]!;
-    const length = v[3 * i + 2]!;
+    const rear = across[3 * i + 1]!;
+    const length = this.values[3 * i + 2]!;
     if (left >= length) return i === 0 ? 0 : volumes[i - 1]!;
-    const here = rear + ((v[3 * i]! - rear) * left) / length;
+    const here = rear + ((across[3 * i]! - rear) * left) / length;
     return volumes[i]! - this.folds[i]! * ((Math.PI / 12) * left * (rear * rear + rear * here + here * here));
   }
 

@@ -251,13 +251,16 @@ const ARRAY = {
 };
 
 describe('the backfill window of a sample', () => {
-  /** The recipe with every input at its value and deviation. */
-  function moved(recipe: Recipe, inputs: readonly SpreadInput[], deviations: Float64Array): Recipe {
+  /** The recipe with every input at its value and deviation; `together`: diameters of a row off by what they are in the mean. */
+  function moved(recipe: Recipe, inputs: readonly SpreadInput[], deviations: Float64Array, together = false): Recipe {
     const shift = new Map(inputs.map((input, i) => [input.key, deviations[i]!]));
     const copy = structuredClone(recipe);
-    visitQuantities(copy, quantity =>
-      Object.assign(quantity, { value: quantity.value + (shift.get(inputKey(quantity)) ?? 0) }),
-    );
+    visitQuantities(copy, quantity => {
+      const [, stack, i] = /^connector\.(cavity|cable)\[(\d+)\]\.diameter/.exec(quantity.path) ?? [];
+      const count = stack === undefined ? 1 : (recipe.connector![stack as 'cavity' | 'cable']![Number(i)]!.count ?? 1);
+      const share = together ? 1 / Math.sqrt(count) : 1;
+      Object.assign(quantity, { value: quantity.value + share * (shift.get(inputKey(quantity)) ?? 0) });
+    });
     return copy;
   }
 
@@ -287,7 +290,8 @@ describe('the backfill window of a sample', () => {
       draw(deviations, random);
       const out = new Float64Array(OUT.length);
       const fit = evaluate(deviations, out);
-      const { result, findings } = cavityBook(moved(recipe, inputs, deviations));
+      const { findings } = cavityBook(moved(recipe, inputs, deviations));
+      const { result } = cavityBook(moved(recipe, inputs, deviations, true));
       const interferes = findings.some(({ code }) => code === 'cable-interference');
       expect(fit === FIT.interferes).toBe(interferes && fit !== FIT.noSeat);
       expect(fit === FIT.noSeat).toBe(result!.seat === null);
@@ -306,6 +310,27 @@ describe('the backfill window of a sample', () => {
     }
     expect(compared).toBeGreaterThan(100);
     expect(tight).toBeGreaterThan(0);
+  });
+
+  it('holds what fibres in a row displace as of fibres that deviate each by itself', () => {
+    const recipe = withTableSizes(exampleRecipe(ARRAY));
+    const [fibre] = recipe.connector!.cable!;
+    const halfWidth = 1e-6;
+    for (const end of [fibre!.front, fibre!.rear]) {
+      Object.assign(end, { tolerance: { halfWidth, distribution: 'uniform', coverage: 1, per: 'connector' } });
+    }
+    const inputs = spreadInputs({ connector: recipe.connector } as Recipe, { pressure: 1, dwell: 1 });
+    expect(inputs).toHaveLength(1);
+    const evaluate = connectorWindow(recipe.connector, recipe.needle!.outside!, makeSlots(inputs))!;
+    const leastAt = (deviation: number) => {
+      const out = new Float64Array(OUT.length);
+      evaluate(Float64Array.of(deviation, 0), out);
+      return out[OUT.min]!;
+    };
+    // Behind the bores the fibres go on to 8 mm less the millimetre that stands out. V = Σ π/4·d²·L over twelve: dV = √12·(π/2)·d·L·u.
+    const length = 7e-3 - 5.5e-3;
+    const due = Math.sqrt(12) * (Math.PI / 2) * 118e-6 * length * halfWidth * (1 + recipe.connector!.allowance.value);
+    expect((leastAt(-halfWidth) - leastAt(halfWidth)) / 2 / due).toBeCloseTo(1, 6);
   });
 
   it('does not exist without cavity, cable, reach or needle', () => {
