@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { LOGGED_RATE_CASES } from './log-rate-cases.ts';
 
-const CHECKS = 600;
+const CHECKS = 2000;
 /** Three standard errors of a rate of 2.5 %. */
 const error = 3 * Math.sqrt((0.025 * 0.975) / CHECKS);
 
