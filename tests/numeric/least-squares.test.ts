@@ -173,6 +173,17 @@ describe('bounds, fixed parameters and data that do not tell', () => {
     expect(fit.sumOfSquares).toBeLessThan(1e-20);
   });
 
+  test('as many readings as parameters leave nothing to tell an error by', () => {
+    const fit = fitModel(line, [0, 2], [1, 7], [{ start: 0 }, { start: 0 }]); // the line through two points: 1 + 3·x
+    for (const [k, wanted] of [1, 3].entries()) expect(fit.parameters[k]).toBeCloseTo(wanted, 9);
+    expect(fit).toMatchObject({ degreesOfFreedom: 0, residualSd: null, standardErrors: null, covariance: null });
+  });
+
+  test('a start may lie on its bounds', () => {
+    const fit = fitModel(line, x, [1, 3, 5, 7, 9], [{ start: 0, lower: 0 }, { start: 3, upper: 3 }]);
+    expect(fit.sumOfSquares).toBeLessThan(1e-20);
+  });
+
   test('a fit that runs out of iterations says so', () => {
     const set = readNonlinear('MGH09');
     const fit = fitLeastSquares({

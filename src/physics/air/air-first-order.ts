@@ -34,7 +34,7 @@ export function firstOrderPulse(air: FirstOrder, input: AirPulseInput): AirPulse
     .filter(gauge => gauge > threshold && gauge < setPressure);
   const timeOf = (gauge: number) => -air.rise * Math.log1p(-gauge / setPressure);
   const rising = (time: number) => (time > start && flows ? riseVolume(time) : 0);
-  const falling = (peak: number) => (flows && peak > threshold ? fallVolume(peak) : 0);
+  const falling = (peak: number) => (air.fall === 0 ? 0 : tail(peak));
 
   // What is missing to the steady flow, over u = e^(−t/rise); smooth down to u = 0.
   const missing = openPhase({
@@ -56,15 +56,6 @@ export function firstOrderPulse(air: FirstOrder, input: AirPulseInput): AirPulse
       return integratePhase({ rate, from: start, to: time, soft: 'from', cuts: kinks.map(timeOf) });
     const lost = air.rise * missing(Math.exp(-Math.min(time / air.rise, LONG)));
     return steadyFlow * (time - start) - lost;
-  }
-
-  function fallVolume(peak: number): number {
-    if (air.fall === 0) return 0;
-    if (linear) {
-      const rest = friction > 0 ? friction * Math.log(peak / friction) : 0;
-      return conductance! * air.fall * (peak - friction - rest);
-    }
-    return tail(peak);
   }
 
   function totalVolume(dwell: number): number {
