@@ -78,6 +78,34 @@ describe('the shots of a ramp', () => {
     expect(codes({ 'resin.cure': { model: 'none' }, 'station.syringe': null })).toContain('ramp-endless');
   });
 
+  it('that end before the first say what ended them', () => {
+    const why = (overrides: object) => {
+      const { message } = ramp(exampleRecipe({ ...overrides })).findings.find(f => f.code === 'ramp-no-shot')!;
+      return message.replace('the run ends before its first shot: ', '');
+    };
+    // 2^(12/60) = 1.1487 at 12 min
+    expect(why({ 'process.stop_at': { viscosity_factor: 1.1 } })).toBe(
+      'at 12 min the viscosity factor is 1.149, above 1.1',
+    );
+    expect(why({ 'process.stop_at': { age: 600 } })).toBe('at 12 min the resin is older than `stop_at.age`, 10 min');
+    expect(why({ 'station.syringe.fill': 0.304e-6 })).toMatch(
+      /^with it 0\.0\d+ mL would have left a syringe that gives 0\.004 mL$/, // 0.304 mL less 0.3 mL left over
+    );
+  });
+
+  it('are not counted on a station whose steps are finer than any holds', () => {
+    const paths = (overrides: object, options = {}) => {
+      const { result, findings } = ramp(exampleRecipe({ ...overrides }), options);
+      expect(result).toBeNull();
+      return findings.filter(f => f.code === 'setpoint-impossible').map(f => f.path);
+    };
+    // 99 s and 550 kPa at most: more than ten million steps below 9.9 µs and 0.055 Pa
+    expect(paths({ 'station.dwell.step': 9.8e-6 })).toEqual(['station.dwell.step']);
+    expect(paths({ 'station.ramp': { add_step: 9.8e-6 } })).toEqual(['station.ramp.add_step']);
+    expect(paths({ 'station.pressure.step': 0.054 }, { by: 'pressure' })).toEqual(['station.pressure.step']);
+    expect(codes({ 'station.dwell.step': 1e-4 })).not.toContain('setpoint-impossible');
+  });
+
   it('come at the setpoint’s pressure where none is released', () => {
     const outcome = ramp(exampleRecipe({ settings: null }));
     expect(outcome.result!.pressure_kPa).toBe(200); // the setpoint of this recipe, tested beside it
