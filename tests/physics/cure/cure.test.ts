@@ -145,7 +145,10 @@ describe('castro-macosko', () => {
   it('has closed forms for first order, order n and second-order autocatalysis', () => {
     const plain = { ...cure, E1: 0, E2: 0 };
     const first = { ...plain, A1: 1e-3, A2: 0, n: 1 };
-    expect(off(cureCurve({ cure: first, temperature }).conversion(500), 1 - Math.exp(-0.5))).toBeLessThan(1e-9);
+    const { conversion } = cureCurve({ cure: first, temperature });
+    expect(off(conversion(500), 1 - Math.exp(-0.5))).toBeLessThan(1e-9);
+    for (const age of [1e-6, 1e-3, 1]) expect(off(conversion(age), -Math.expm1(-1e-3 * age))).toBeLessThan(1e-9);
+    expect(conversion(0)).toBe(0);
     const order = { ...plain, A1: 1e-3, A2: 0, n: 2.5 };
     expect(
       off(cureCurve({ cure: order, temperature }).conversion(500), 1 - (1 + 1.5 * 0.5) ** (-1 / 1.5)),
@@ -298,6 +301,16 @@ describe('cureProblems', () => {
   } as const;
   const cases: [string, CureModel, string[]][] = [
     ['a factor of one', { model: 'pot-life', time: 0, factor: 1, referenceTemperature: 298 }, ['time', 'factor']],
+    [
+      'a pot life that grows with temperature',
+      { model: 'pot-life', time: 3600, factor: 2, activationEnergy: -1, referenceTemperature: 0 },
+      ['activationEnergy', 'referenceTemperature'],
+    ],
+    [
+      'energies and exponents below zero, and what is no number',
+      { ...kinetics, A2: Number.NaN, E1: -1, E2: -1, m: -1, n: -1, c2: Number.NaN },
+      ['A2', 'E1', 'E2', 'm', 'n', 'c1', 'c2'],
+    ],
     ['a rate below zero', { model: 'roller', rate: -1, activationEnergy: Number.NaN }, ['rate', 'activationEnergy']],
     ['a gel conversion above one', { ...kinetics, gelConversion: 1.2 }, ['gelConversion']],
     ['a reaction that never starts', { ...kinetics, A1: 0 }, ['A1']],

@@ -73,6 +73,24 @@ describe('fitContactAngle', () => {
     expect(trend?.degreesOfFreedom).toBe(4);
   });
 
+  test('knows the trend as well as its correlation says: |b|·√((1/ρ² − 1)/(n − 2))', () => {
+    // Standard error of a regression slope through the correlation coefficient, as in any textbook of statistics (from memory).
+    const scatter = [0.02, -0.01, 0.005, -0.03, 0.015];
+    const dots = [0.5, 1, 2, 4, 8].map((v, i) => {
+      const { seenDiameter } = dropFromVolume({ ...resin, volume: v * 1e-9, contactAngle: 30 * degree });
+      return { volume: v * 1e-9, diameter: seenDiameter * (1 + scatter[i]!) };
+    });
+    const { residuals, trend } = fitContactAngle({ ...resin, dots });
+    const centred = (values: number[]) => values.map(v => v - values.reduce((a, b) => a + b, 0) / values.length);
+    const x = centred(residuals.map(r => Math.log(r.diameter)));
+    const y = centred(residuals.map(r => r.residual));
+    const product = (a: number[], b: number[]) => a.reduce((sum, v, i) => sum + v * b[i]!, 0);
+    const correlation = product(x, y) / Math.sqrt(product(x, x) * product(y, y));
+    const expected = Math.abs(trend!.slope) * Math.sqrt((1 / correlation ** 2 - 1) / (5 - 2));
+    expect(trend!.standardError / expected).toBeCloseTo(1, 9);
+    expect(trend!.degreesOfFreedom).toBe(3);
+  });
+
   test('says nothing of a trend where all dots are of one size', () => {
     const dots = [0, 1, 2].map(() => ({ volume: 2e-9, diameter: 3.4e-3 }));
     expect(fitContactAngle({ ...resin, dots }).trend).toBeNull();

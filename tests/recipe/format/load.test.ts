@@ -76,6 +76,58 @@ describe('the place of a finding in an override', () => {
   });
 });
 
+describe('temperatures by the clock', () => {
+  const room = (list: string) => `recipe: 1\nprocess: {room: ${list}}\n`;
+
+  test('are times since midnight and temperatures in SI', async () => {
+    const { recipe, findings } = await parse(room('[[00:00, 18 degC], [6:30, 20 degC], ["23:59", 293 K]]'));
+    expect(findings).toEqual([]);
+    expect(recipe?.process?.room?.map(([time, { value }]) => [time, value])).toEqual([
+      [0, 291.15],
+      [23_400, 293.15], // 6.5 h
+      [86_340, 293],
+    ]);
+  });
+
+  test.each([
+    ['[[6:00, 18 degC], [6:00, 20 degC]]', 'order-wrong process.room[1][0]'],
+    ['[[7:00, 18 degC], [6:00, 20 degC]]', 'order-wrong process.room[1][0]'],
+    ['[[24:00, 18 degC]]', 'value-type process.room[0][0]'],
+    ['[["6:60", 18 degC]]', 'value-type process.room[0][0]'],
+    ['[[6:00, 18 mm]]', 'unit-mismatch process.room[0][1]'],
+    ['[[6:00]]', 'value-type process.room[0]'],
+    ['[]', 'value-type process.room'],
+    ['18 degC', 'value-type process.room'],
+  ])('%s is refused at its place', async (list, found) => {
+    const { findings } = await parse(room(list));
+    expect(findings.map(({ code, path }) => `${code} ${path}`)).toEqual([found]);
+  });
+});
+
+describe('keys that do not go together', () => {
+  test('lengths of an entrance that is left out', async () => {
+    const needle = (ends: string) => `recipe: 1
+needle: {gauge: 22, length: 12.7 mm, ends: ${ends}, entrance_lengths: 0.5}
+`;
+    expect(await summary(needle('both'))).toEqual([]);
+    expect(await summary(needle('none'))).toEqual(['a.yaml:2:50 key-conflict needle.entrance_lengths']);
+  });
+
+  test('an age of one weighed dot asks for age and reading time of all', async () => {
+    const dots = (...more: string[]) => `recipe: 1
+resin:
+  dot:
+    calibration:
+${more.map(keys => `      - {mass: 2.4 mg, diameter: 2.1 mm${keys}}\n`).join('')}`;
+    const both = ', age: 12 min, read_after: 20 s';
+    expect(await summary(dots('', ''))).toEqual([]);
+    expect(await summary(dots(both, both))).toEqual([]);
+    const missing = async (...more: string[]) => (await parse(dots(...more))).findings.map(f => `${f.code} ${f.path}`);
+    expect(await missing(both, '')).toEqual(['key-missing resin.dot.calibration[1].age']);
+    expect(await missing(', age: 12 min', both)).toEqual(['key-missing resin.dot.calibration[0].read_after']);
+  });
+});
+
 describe('the recipe in SI', () => {
   test('the tide-gauge pigtail comes out with the values of its file', async () => {
     const { recipe } = await loadRecipe('tests/fixtures/ok/tide-gauge-pigtail.yaml', nodeFileSystem);
