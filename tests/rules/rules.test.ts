@@ -68,6 +68,16 @@ describe('the run of the settings', () => {
     expect(one(recipe, 'ramp-missing')?.message).toContain(`at shot ${leaving} (age ${age} min)`);
   });
 
+  it('ends at 90 % of the gel age where nothing else ends it, and is not judged where nothing does', () => {
+    const open = { 'process.stop_at': null, 'station.syringe': null };
+    // first order, k = 2e-4/s: α = 0.5 at ln 2/k = 3465.7 s; 90 %: 3119.2 s; 720 + (n − 1)·40 ≤ 3119.2: n = 60
+    const none = { A2: 0, E1: 0, E2: 0, c2: 0 };
+    const cure = { model: 'castro-macosko', A1: 2e-4, m: 1, n: 1, gel_conversion: 0.5, c1: 0.5, ...none };
+    const { run } = new RuleContext(exampleRecipe({ ...open, 'resin.cure': cure }));
+    expect(run!.end).toMatchObject({ reason: 'gel', shot: 60 });
+    expect(new RuleContext(exampleRecipe({ ...open, 'resin.cure': { model: 'none' } })).run).toBeNull();
+  });
+
   it('is an error with a ramp and a warning without one', () => {
     const slow = exampleRecipe({ 'settings.ramp': [{ from_shot: 1, add: 0.01, every: 30 }] });
     expect(one(slow, 'program-leaves-tolerance')?.severity).toBe('error');

@@ -102,6 +102,12 @@ describe('a sessile drop', () => {
     expect(off(drop.height, sphere * (1 - Math.cos(contactAngle)))).toBeLessThan(2 * first);
   });
 
+  test('has the Bond number of its volume: ρgV^(2/3)/γ', () => {
+    const volume = 5e-9;
+    const bond = (epoxy.density * gravity * volume ** (2 / 3)) / epoxy.surfaceTension;
+    expect(off(dropFromVolume({ ...epoxy, volume, contactAngle: 32 * degree }).bondNumber, bond)).toBeLessThan(1e-12);
+  });
+
   test.each(angles)('is a puddle of height 2a·sin(θ/2) where it is large, at %d°', angle => {
     const contactAngle = angle * degree;
     const drop = dropFromVolume({ ...unit, volume: 1e6, contactAngle });
