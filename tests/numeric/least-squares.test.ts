@@ -180,7 +180,15 @@ describe('bounds, fixed parameters and data that do not tell', () => {
   });
 
   test('a start may lie on its bounds', () => {
-    const fit = fitModel(line, x, [1, 3, 5, 7, 9], [{ start: 0, lower: 0 }, { start: 3, upper: 3 }]);
+    const fit = fitModel(
+      line,
+      x,
+      [1, 3, 5, 7, 9],
+      [
+        { start: 0, lower: 0 },
+        { start: 3, upper: 3 },
+      ],
+    );
     expect(fit.sumOfSquares).toBeLessThan(1e-20);
   });
 

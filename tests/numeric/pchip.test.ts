@@ -72,6 +72,7 @@ describe('pchip', () => {
     expect(() => pchip([0, 0], [1, 2])).toThrow(DomainError);
     expect(() => pchip([0, 1], [1])).toThrow(DomainError);
     expect(() => pchip([0, Number.NaN], [1, 2])).toThrow(DomainError);
+    expect(() => pchip([0, 1], [1, Number.NaN])).toThrow(/y\[1\]/);
     expect(() => pchip([0, 1], [1, 2])(Number.NaN)).toThrow(DomainError);
   });
 });

@@ -321,3 +321,11 @@ function withNumber(text: string, which: number, factor: number): string {
     return at === which ? String(Number((Number(number) * factor).toPrecision(6))) : number;
   });
 }
+
+it('a resin is judged without a needle too', () => {
+  // 23 °C, and a pot life for 25 °C that does not say how temperature moves it
+  const resin = { 'resin.cure': { model: 'pot-life', time: 3600, factor: 2 } };
+  expect(codes(exampleRecipe(resin))).toContain('cure-temperature');
+  expect(codes(exampleRecipe({ ...resin, needle: null }))).toContain('cure-temperature');
+  expect(codes(exampleRecipe({ needle: null, resin: null }))).not.toContain('cure-temperature');
+});

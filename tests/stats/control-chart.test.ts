@@ -15,6 +15,10 @@ describe('control chart constants', () => {
     expect(controlConstants(4).c4).toBeCloseTo(2 * Math.sqrt(2 / (3 * Math.PI)), 12);
   });
 
+  test('A is 3/√n', () => {
+    expect([4, 9, 25].map(n => controlConstants(n).A)).toEqual([1.5, 1, 0.6]);
+  });
+
   /**
    * Printed tables (columns `_pub`: AIAG SPC as reproduced on two pages, and a DEC users' manual), 3 to 4 digits. These entries do
    * not recompute and are off by one in the last digit (D3(15) by one and a half), as an independent integration found too.

@@ -96,6 +96,9 @@ describe('trend', () => {
       52, 47, 53, 49.3, 50.1, 47, 51, 50.1, 51.2, 50.5, 49.6, 47.6, 49.9, 51.3, 47.8, 51.2, 52.6, 52.4, 53.6, 52.1,
     ];
     const { result, findings } = trend(single(data), { chart: 'ewma', lambda: 0.3, target: 50, sigma: 2.0539 });
+    expect(result!.lambda).toBe(0.3);
+    expect(trend(single(data), { chart: 'ewma' }).result!.lambda).toBe(0.2); // as `--help` says
+    expect(trend(single(data), {}).result!.lambda).toBeNull();
     expect(result!.limits.upper).toBeCloseTo(52.5884, 4);
     expect(result!.limits.lower).toBeCloseTo(47.4115, 3);
     // NIST/SEMATECH e-Handbook 6.3.2.4, the twenty EWMA values after the start at 50 (from memory, printed to two places).
