@@ -41,8 +41,12 @@ export function testFolder(files: Readonly<Record<string, string>> = {}) {
       git(path, ['add', '-A']);
       git(path, ['commit', '-q', '--allow-empty', '-m', message]);
     },
-    run: (argv: readonly string[], below = '.', stdin?: string, world?: Pick<CliIo, 'kept'>) =>
-      runIn(join(path, below), argv, stdin, world),
+    run: (
+      argv: readonly string[],
+      below = '.',
+      stdin?: string,
+      world?: Partial<Pick<CliIo, 'kept' | 'columns' | 'isTTY'>>,
+    ) => runIn(join(path, below), argv, stdin, world),
   };
 }
 
@@ -71,7 +75,12 @@ function git(path: string, args: readonly string[]): string {
 }
 
 /** Runs the program on real files as if it had been started in a folder. */
-async function runIn(folder: string, argv: readonly string[], stdin?: string, world: Pick<CliIo, 'kept'> = {}) {
+async function runIn(
+  folder: string,
+  argv: readonly string[],
+  stdin?: string,
+  world: Partial<Pick<CliIo, 'kept' | 'columns' | 'isTTY'>> = {},
+) {
   const fake = fakeIo({}, stdin === undefined ? {} : { stdin });
   const at = (path: string) => resolve(folder, path);
   const io = {

@@ -21,7 +21,14 @@ export type Amount =
   | { readonly kind: 'volume'; readonly value: number } // [m³]
   | { readonly kind: 'mass'; readonly value: number }; // [kg]
 
-export interface BatchOptions {
+export interface Prices {
+  readonly kitPrice?: number | undefined;
+  readonly syringePrice?: number | undefined;
+  readonly needlePrice?: number | undefined;
+  readonly currency?: string | undefined;
+}
+
+export interface BatchOptions extends Prices {
   /** Good connectors wanted. */
   readonly connectors: number;
   /** Default 1. */
@@ -40,10 +47,6 @@ export interface BatchOptions {
   /** Default 1. */
   readonly stations?: number | undefined;
   readonly prefer?: BatchPrefer | undefined;
-  readonly kitPrice?: number | undefined;
-  readonly syringePrice?: number | undefined;
-  readonly needlePrice?: number | undefined;
-  readonly currency?: string | undefined;
 }
 
 export interface CostKeys {
@@ -353,7 +356,11 @@ function mostDispensed(schedule: readonly ScheduleKeys[], run: SyringeRun): numb
   return dispensedBy({ ...run, connectors: Math.max(...schedule.map(({ connectors }) => connectors)) });
 }
 
-function costOf(o: BatchOptions, n: { kits: number; syringes: number; needles: number }): CostKeys | null {
+/** What kits, syringes and needles cost, of those that have a price; null where none has. */
+export function costOf(
+  o: Prices & { connectors: number },
+  n: { kits: number; syringes: number; needles: number },
+): CostKeys | null {
   const prices = [o.kitPrice, o.syringePrice, o.needlePrice];
   if (prices.every(price => price === undefined)) return null;
   const part = (price: number | undefined, count: number) => (price === undefined ? null : price * count);

@@ -4,7 +4,18 @@ import { inMinutes } from '../../diagnostics/number-words.ts';
 import { resinFindings } from '../family/family.ts';
 import type { FamilyMember } from '../family/family-needle.ts';
 import { needleName } from '../needles/needle-choice.ts';
-import { type BatchOptions, batch, type Kit, kitOf, missingFindings, optionFindings, startedOf } from './batch.ts';
+import {
+  type BatchOptions,
+  batch,
+  type CostKeys,
+  costOf,
+  type Kit,
+  kitOf,
+  missingFindings,
+  optionFindings,
+  type Prices,
+  startedOf,
+} from './batch.ts';
 import { clockDay, clockText } from './clock-text.ts';
 import { mixingFindings, mixingTime } from './mixing-time.ts';
 import { type PooledKit, type PooledMember, pooledPlan } from './pooled-plan.ts';
@@ -12,7 +23,8 @@ import { type SyringeRun, syringeRun } from './syringe-run.ts';
 
 /** What may be said of a batch of several recipes; amounts and times as for one. */
 export interface PooledOptions
-  extends Pick<BatchOptions, 'scrap' | 'kit' | 'mixingLoss' | 'needleLife' | 'start' | 'shifts'> {
+  extends Prices,
+    Pick<BatchOptions, 'scrap' | 'kit' | 'mixingLoss' | 'needleLife' | 'start' | 'shifts'> {
   /** Good connectors wanted of each recipe, in their order; one number is for each of them. */
   readonly connectors: readonly number[];
   /** From the last connector of one recipe to the first of the next [s]. */
@@ -85,6 +97,7 @@ export interface PooledResult {
     readonly for_syringes: readonly number[];
   }[];
   readonly schedule: readonly PooledScheduleKeys[];
+  readonly cost: CostKeys | null;
   readonly models: readonly string[];
   readonly defaults: readonly string[];
 }
@@ -227,6 +240,7 @@ function resultOf(p: Parts, own: readonly BatchOptions[]): PooledResult {
   const schedule = plan.flatMap((mixed, k) =>
     mixed.syringes.map(syringe => ({ syringe, kit: k + 1, mixedAt: mixed.mixedAt })),
   );
+  const needles = schedule.reduce((sum, { syringe }) => sum + syringe.needles, 0);
   const mixed = plan.length * kit.volume;
   const used = made.reduce((sum, { count, run }) => sum + count * run.perConnector, 0);
   const density = members[0]!.recipe.resin?.density?.value;
@@ -246,8 +260,7 @@ function resultOf(p: Parts, own: readonly BatchOptions[]): PooledResult {
     }),
     changeover_min: p.options.changeover / 60,
     mixing_min: longestMixing(members) / 60,
-    ...{ kits: plan.length, syringes: schedule.length },
-    needles: schedule.reduce((sum, { syringe }) => sum + syringe.needles, 0),
+    ...{ kits: plan.length, syringes: schedule.length, needles },
     kit_mL: kit.volume * 1e6,
     kit_g: density === undefined ? null : kit.volume * density * 1e3,
     syringes_per_kit: kit.syringes,
@@ -261,6 +274,10 @@ function resultOf(p: Parts, own: readonly BatchOptions[]): PooledResult {
       for_syringes: schedule.flatMap((row, i) => (row.kit === k + 1 ? [i + 1] : [])),
     })),
     schedule: schedule.map((row, i) => scheduleKeys(members, row, i + 1)),
+    cost: costOf(
+      { ...p.options, connectors: p.wanted.reduce((a, b) => a + b) },
+      { kits: plan.length, syringes: schedule.length, needles },
+    ),
     models: runs[0]!.models,
     defaults: runs[0]!.defaults,
   };

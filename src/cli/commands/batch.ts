@@ -100,7 +100,7 @@ export const command: CommandModule = {
 };
 
 /** Options of a batch of one recipe that say nothing of several. */
-const SINGLE_ONLY = ['endsPerAssembly', 'stations', 'kitPrice', 'syringePrice', 'needlePrice', 'currency'] as const;
+const SINGLE_ONLY = ['endsPerAssembly', 'stations'] as const;
 
 /** Several recipes that share kits and syringes. */
 async function runPooled(call: Call): Promise<ExitStatus> {

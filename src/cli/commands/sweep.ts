@@ -246,7 +246,7 @@ function textOf(call: Call, { file, name, result, why }: Swept): string {
   if (call.format === 'json') {
     return jsonText(resultDocument({ command: 'sweep', recipe: file, name, result, diagnostics: why }));
   }
-  const title = recipeTitle(name, file, call.view.style);
+  const title = recipeTitle(name, file, call.view);
   return `${title}\n\n${renderSweep(result, call.view)}\n`;
 }
 

@@ -3,6 +3,7 @@ import { byPosition, type Diagnostic } from '../../diagnostics/finding.ts';
 import { mergeRepeated } from '../../diagnostics/repeated.ts';
 import { renderDiagnostics } from '../../report/text/render-diagnostics.ts';
 import { jsonText, resultDocument } from '../../report/words/document.ts';
+import { lineFor } from '../../report/words/paragraph.ts';
 import { sourceLines } from '../recipes/source-lines.ts';
 import type { Call } from '../terminal/command.ts';
 import { EXIT, type ExitStatus } from '../terminal/exit-status.ts';
@@ -32,5 +33,5 @@ export function finishOnData<T>(call: Call, outcome: DataOutcome<T>, render: (re
 /** Says on standard error what was taken of a data file otherwise than its plain form has it; `--json` has it in the result. */
 export function noteTaken(call: Call, file: string, taken: DataTaken | null): void {
   const note = taken === null || call.format === 'json' ? null : takenNote(taken);
-  if (note !== null) call.io.stderr(`${file}: ${note}\n`);
+  if (note !== null) call.io.stderr(`${lineFor(call.messages, `${file}: ${note}`)}\n`);
 }

@@ -127,7 +127,7 @@ function printText<T>(call: Call, work: Work<T>, done: readonly Done<T>[]): void
   const view = viewOfOutput(call, work);
   const texts = done.flatMap(({ loaded, document }) => {
     if (document.result === null || loaded.recipe === null) return [];
-    const title = recipeTitle(document.name, loaded.file, view.style);
+    const title = recipeTitle(document.name, loaded.file, view);
     return [`${title}\n\n${work.render(document.result, view, loaded.recipe)}\n`];
   });
   if (texts.length > 0) emit(call, work, texts.join('\n\n'));

@@ -1,4 +1,5 @@
 import { countText, recipesText, renderDiagnostics } from '../text/render-diagnostics.ts';
+import { lineFor } from '../words/paragraph.ts';
 import { type CheckInput, sourceLineOf } from './check-input.ts';
 import { distinctOfRecipes } from './distinct-diagnostics.ts';
 
@@ -11,5 +12,5 @@ export function checkText({ checked, leftOut, view }: CheckInput): string {
   const quiet = silenced === 0 ? '' : ` (${silenced} silenced)`;
   const parts = leftOut.length === 0 ? '' : `; ${leftOut.length} without a \`recipe:\` key left out`;
   const counts = all.length === 0 ? view.style.good(countText(all)) : countText(all);
-  return `${findings}${recipesText(checked)}: ${counts}${quiet}${parts}\n`;
+  return `${findings}${lineFor(view, `${recipesText(checked)}: ${counts}${quiet}${parts}`)}\n`;
 }

@@ -24,7 +24,8 @@ export function explainedCodes(
 export function renderCode({ code, severity, title, why, remedy }: ExplainedCode, view: View): string {
   const sign = severity === 'error' ? view.style.error('error') : view.style.warning('warning');
   const part = (head: string, text: string) => `${head}\n${paragraph(text, view.columns, '  ')}`;
-  return `${view.style.strong(code)} (${sign}): ${title}\n\n${part('Why', why)}\n\n${part('What to do', remedy)}`;
+  const head = paragraph(`${view.style.strong(code)} (${sign}): ${title}`, view.columns);
+  return `${head}\n\n${part('Why', why)}\n\n${part('What to do', remedy)}`;
 }
 
 /** All codes, one a line. */

@@ -1,5 +1,6 @@
 import type { PooledResult } from '../../analysis/batch/pooled-batch.ts';
 import { counted } from '../../diagnostics/number-words.ts';
+import { costText } from '../text/render-batch.ts';
 import { madeBy } from '../words/made-by.ts';
 import { fixedText, numberText, settingText } from '../words/number-text.ts';
 import { blocksText, paragraph } from '../words/paragraph.ts';
@@ -48,6 +49,7 @@ export function renderPooled(b: PooledResult, view: View): string {
         ['needles', String(b.needles)],
         ['resin wasted', `${numberText(b.resin_wasted_mL)} mL, ${fixedText(b.resin_wasted_pct, 1)} % of what is mixed`],
         ['each by itself', alone],
+        ['cost', costText(b)],
         ['work', `${moment(b.start, b.start_day)} (first mixing) to ${moment(b.finish, b.finish_day)}`],
       ],
       view,

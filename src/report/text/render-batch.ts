@@ -62,7 +62,7 @@ function needs(b: BatchResult, view: View): string {
         `${numberText(b.ready_after_min)} min to ${b.last_age_min === null ? 'no end' : `${numberText(b.last_age_min)} min`} after mixing`,
       ],
       ['earliest finish', fastest(b, days)],
-      ['cost', cost(b)],
+      ['cost', costText(b)],
     ],
     view,
   );
@@ -90,7 +90,8 @@ function fastest(b: BatchResult, days: number): string | null {
   return `${when}, with ${f.kits} kits and ${numberText(f.resin_wasted_mL)} mL wasted (--prefer finish)`;
 }
 
-function cost({ cost: c }: BatchResult): string | null {
+/** What it costs, and of what. */
+export function costText({ cost: c }: Pick<BatchResult, 'cost'>): string | null {
   if (c === null) return null;
   const unit = c.currency === null ? '' : ` ${c.currency}`;
   const parts = (['kits', 'syringes', 'needles'] as const).flatMap(key =>

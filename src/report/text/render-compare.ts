@@ -17,7 +17,7 @@ export interface CompareResult {
 /** Every recipe that differs: inputs, results, what `check` says anew; then how many there are of each. */
 export function renderCompare(result: CompareResult, view: View): string {
   const blocks = result.recipes.map(recipe => renderRecipe(recipe, view));
-  return [...blocks, `${result.old} → ${result.new}: ${countsText(result)}`].join('\n\n');
+  return [...blocks, paragraph(`${result.old} → ${result.new}: ${countsText(result)}`, view.columns)].join('\n\n');
 }
 
 /** "2 changed, 1 added, 30 unchanged". */
@@ -33,7 +33,7 @@ export function countsText({ recipes, unchanged }: CompareResult): string {
 function renderRecipe(recipe: CompareResult['recipes'][number], view: View): string {
   const parts = recipe.because.filter(file => file !== recipe.recipe);
   const through = parts.length === 0 ? '' : ` through ${parts.join(', ')}`;
-  const head = `${recipeTitle(recipe.name, recipe.recipe, view.style)}: ${recipe.state}${through}`;
+  const head = paragraph(`${recipeTitle(recipe.name, recipe.recipe, view)}: ${recipe.state}${through}`, view.columns);
   const inputs = recipe.inputs.map(c => [c.path, c.old ?? NONE, c.new ?? NONE, '']);
   const results = recipe.results.map(c => [c.key, resultText(c.key, c.old), resultText(c.key, c.new), shareText(c)]);
   const columns = (what: string) => [

@@ -26,7 +26,11 @@ function action(r: FollowResult, view: View): string {
     const added = stage.add_s === 0 ? '' : `, add ${settingText(stage.add_s)} s every ${stage.every}`;
     return `  From shot ${stage.from_shot}: ${settingText(stage.first_dwell_s)} s${added}`;
   });
-  return [`After the last check: ${word}`, paragraph(text, view.columns, '  '), ...stages].join('\n');
+  return [
+    paragraph(`After the last check: ${word}`, view.columns),
+    paragraph(text, view.columns, '  '),
+    ...stages,
+  ].join('\n');
 }
 
 function numbers(r: FollowResult, view: View): string {

@@ -27,14 +27,17 @@ const BORDERS = {
 };
 
 /**
- * A table of text with one rule under its heads, no wider than the view where its words can be wrapped. Ends without a
- * line break; an empty body gives the heads alone.
+ * A table of text with one rule under its heads, no wider than the view: words wrap, and where there is no room even so, its rows stand
+ * one under the other, a line for each cell. Ends without a line break; an empty body gives the heads alone.
  */
 export function tableText(columns: readonly Column[], rows: readonly (readonly string[])[], view: View): string {
+  const colWidths = columnWidths(columns, rows, view.columns);
+  if (colWidths.reduce((sum, width) => sum + width, 2 * (columns.length - 1)) > view.columns && rows.length > 0)
+    return rows.map(row => pairsText(pairsOf(columns, row), view)).join('\n\n');
   const table = new Table({
     head: columns.map(column => view.style.strong(column.head)),
     colAligns: columns.map(column => column.align ?? 'left'),
-    colWidths: columnWidths(columns, rows, view.columns),
+    colWidths,
     wordWrap: true,
     wrapOnWordBoundary: true,
     chars: BORDERS,
@@ -42,6 +45,10 @@ export function tableText(columns: readonly Column[], rows: readonly (readonly s
   });
   for (const row of rows) table.push([...row]);
   return withoutTrailingSpace(table.toString());
+}
+
+function pairsOf(columns: readonly Column[], row: readonly string[]): Pair[] {
+  return columns.map(({ head }, i) => [head, row[i] || null]);
 }
 
 /** A label with its value; null where it does not apply. */
@@ -64,11 +71,7 @@ const NARROWEST = 12;
  * Natural widths. Where they exceed the line, heads wrap at their words before any cell does, the column with most to
  * spare first; then columns of words give way, the widest first, down to twelve characters. Numbers never wrap.
  */
-function columnWidths(
-  columns: readonly Column[],
-  rows: readonly (readonly string[])[],
-  available: number,
-): (number | null)[] {
+function columnWidths(columns: readonly Column[], rows: readonly (readonly string[])[], available: number): number[] {
   const longest = (texts: readonly string[]) => Math.max(0, ...texts.map(text => text.length));
   const cells = columns.map((_, index) => longest(rows.map(row => row[index] ?? '')));
   const least = columns.map(({ head }, index) => Math.max(cells[index]!, longest(head.split(' '))));

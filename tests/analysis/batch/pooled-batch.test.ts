@@ -175,6 +175,15 @@ describe('a batch of several recipes', () => {
     expect(result!.finish).toBe(`00:${Math.round(minutes)}`);
   });
 
+  it('costs what its kits, syringes and needles do, over all good connectors', () => {
+    const prices = { kitPrice: 18, syringePrice: 0.5, needlePrice: 0.25, currency: 'EUR' };
+    const { result } = pooledBatch(fixture, { connectors: [6], changeover: 3 * MINUTE, ...prices });
+    const { kits, syringes, needles, cost } = result!;
+    expect(cost).toMatchObject({ kits: 18 * kits, syringes: 0.5 * syringes, needles: 0.25 * needles, currency: 'EUR' });
+    expect(cost!.per_good_connector).toBeCloseTo((18 * kits + 0.5 * syringes + 0.25 * needles) / 30, 12); // five recipes of six
+    expect(pooledBatch(fixture, { connectors: [6], changeover: 0 }).result!.cost).toBeNull();
+  });
+
   it('fills the syringe as the recipe has it with which least resin is mixed', () => {
     const two = [0.55e-6, 1.1e-6].map((fill, i) => ({
       file: `fill-${i}.yaml`,

@@ -66,6 +66,17 @@ describe('the examples of the shop floor', () => {
     expect(fired.every((p: { index: number }) => p.index > 38)).toBe(true);
   });
 
+  it('the check log is of the recipe beside it, as it is now, so that it counts for its qualification', async () => {
+    const { out } = await run('qualify pigtail.yaml --log checks.csv --samples 20 --json');
+    const { result, diagnostics } = JSON.parse(out);
+    expect(diagnostics.map((d: { code: string }) => d.code)).not.toContain('qualify-digest');
+    expect(result.first_pieces.checks).toBe(60); // one of each syringe
+    const rows = files['checks.csv']!.trim().split('\n').slice(1);
+    expect(new Set(rows.map(row => row.split(',').slice(1, 3).join(' ')))).toEqual(
+      new Set([`pigtail.yaml ${result.digest}`]),
+    );
+  });
+
   it('the check log is one that release goes on with', async () => {
     const { written } = await run(
       'release pigtail.yaml --masses 10.7mg,10.6mg --shots 5 --log checks.csv --syringe S-1 --operator AB',
