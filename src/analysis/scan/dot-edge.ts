@@ -79,12 +79,11 @@ export function threshold({ paper }: DotField): number {
 }
 
 /**
- * The outermost edge on each ray from a middle: where darkness falls to half of the greatest within a rim inside it. Where print hides
+ * The outermost edge on each ray from a middle, of what is darker than a limit: where darkness falls to half of the greatest within a rim inside it. Where print hides
  * the edge, it lies between the last place that is covered and the next that is not. Rays that meet nothing are left out.
  */
-export function edgesFrom(field: DotField, middle: Point): RayEdge[] {
+export function edgesFrom(field: DotField, middle: Point, limit: number): RayEdge[] {
   const { reach } = field.free;
-  const limit = threshold(field);
   const out: RayEdge[] = [];
   for (let k = 0; k < DIRECTIONS; k++) {
     const angle = (2 * Math.PI * k) / DIRECTIONS;
@@ -115,7 +114,7 @@ function outermost(ray: CoveringRay, limit: number, rim: number): { low: number;
   let low = last;
   while (low > 0 && surely(low) < level) low--;
   for (let i = low + 1; i < dark.length; i++) {
-    if (surely(i) >= level) low = i;
+    if (surely(i) >= level && (i === low + 1 || surely(i - 1) >= level)) low = i;
     if (!isSurelyBare(ray, i, level, limit)) continue;
     const known = i === low + 1 && unsure[i]! < SURE && unsure[low]! < SURE;
     if (!known) return { low, high: i };

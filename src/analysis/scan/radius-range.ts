@@ -13,8 +13,8 @@ const REACH = 0.12;
 const PLACES = 6;
 const ZOOMS = 5;
 const CLOSER = 3;
-/** So many rays may have met dust, or print that was taken for an edge; on either side. */
-const STRAYS = 3;
+/** So many rays, of 180, may have met dust, or print that was taken for an edge; on either side. In a coarse picture a pixel is on three. */
+const STRAYS = 9;
 
 /**
  * The radii of all circles that pass each ray between its two bounds, or miss them by no more than the least slack that lets one pass. For

@@ -1,8 +1,8 @@
 import { type Circle, fittedCircle } from '../../numeric/plane/circle-fit.ts';
-import type { Point } from '../../numeric/plane/homography.ts';
+import { mapped, type Point } from '../../numeric/plane/homography.ts';
 import { outlineArea, outlineWidths } from '../../numeric/plane/outline.ts';
 import { type FittedSheet, isVisible } from '../sheet/fit-sheet.ts';
-import type { Gray } from '../sheet/gray-picture.ts';
+import { brightnessAt, type Gray } from '../sheet/gray-picture.ts';
 import { circlePlane, circlesOf, pixelsPerMm } from '../sheet/sheet-circles.ts';
 import {
   covering,
@@ -14,7 +14,8 @@ import {
   SURE,
   threshold,
 } from './dot-edge.ts';
-import { DARK_FIELD, type FreeCircle, freeCircle, paperAround } from './free-circle.ts';
+import { dotFall, printFall, TO_NOTHING } from './edge-fall.ts';
+import { DARK_FIELD, type FreeCircle, freeCircle, inkAt, paperAround, paperAt } from './free-circle.ts';
 import { radiusRange } from './radius-range.ts';
 
 /** A dot on a circle of the sheet, by the sheet as a ruler [mm]. */
@@ -63,13 +64,15 @@ export function readDots(picture: Gray, sheet: FittedSheet): SeenDots | null {
   const free = freeCircle(picture, sheet);
   if (free === null) return null;
   const { code, toPicture } = sheet;
+  const sharp = printFall(picture, sheet);
   const dots: SeenDot[] = [];
   const refused: RefusedDot[] = [];
   for (const { circle, middle } of circlesOf(code)) {
     const plane = circlePlane(toPicture, code, middle);
     if (!isVisible(picture, plane, code)) continue;
     const perMm = pixelsPerMm(toPicture, middle);
-    const field = { picture, plane, free, paper: paperAround(picture, plane, free.reach), step: 0.35 / perMm };
+    const paper = paperAround(picture, plane, free.reach);
+    const field = { picture, plane, free, paper, step: 0.35 / perMm, sharp: sharp / perMm };
     if (field.paper.a < DARK_FIELD * paperNear(free, middle)) {
       refused.push({ circle, why: OUT_OF_FIELD });
       continue;
@@ -91,15 +94,21 @@ function paperNear({ papers }: FreeCircle, at: Point): number {
 
 type Found = Omit<SeenDot, 'circle'>;
 
+interface SharpField extends DotField {
+  /** How fast print falls in the picture [mm]. */
+  readonly sharp: number;
+}
+
 /** The dot of a field; null where there is none, and in words why it is not taken. */
-function dotOf(field: DotField, perMm: number): Found | string | null {
+function dotOf(field: SharpField, perMm: number): Found | string | null {
   const start = startOf(field);
   if (start === null) return null;
+  const limit = Math.max(threshold(field), PALEST * start.dark);
   let middle: Point = start;
   let edges: RayEdge[] = [];
   let circle: Circle | null = null;
   for (let round = 0; round < 4; round++) {
-    edges = edgesFrom(field, middle);
+    edges = edgesFrom(field, middle, limit);
     if (edges.length < LEAST_MET * DIRECTIONS || widestGap(edges) > Math.PI / 3)
       return 'its edge is not seen all around';
     circle = circleOf(edges, middle);
@@ -111,12 +120,15 @@ function dotOf(field: DotField, perMm: number): Found | string | null {
   return circle === null ? null : judged(field, { circle, middle, edges, perMm });
 }
 
-/** Middle of what is covered; null where that is no more than dust. */
-function startOf(field: DotField): Point | null {
+/** What is paler than this share of a dot is not of it: print that lies a little aside looks darker than it should [-]. */
+const PALEST = 1 / 3;
+
+/** Middle of what is covered, and its mean darkness; null where that is no more than dust. */
+function startOf(field: DotField): (Point & { readonly dark: number }) | null {
   const { reach } = field.free;
   const limit = threshold(field);
   const step = Math.max(field.step, reach / 80);
-  let [n, x, y] = [0, 0, 0];
+  let [n, x, y, sum] = [0, 0, 0, 0];
   for (let px = -reach; px <= reach; px += step) {
     const half = Math.floor(Math.sqrt(reach ** 2 - px ** 2) / step);
     const { dark, unsure } = coveringOnRay(field, { x: px, y: -half * step, dx: 0, dy: step }, 2 * half + 1);
@@ -125,9 +137,12 @@ function startOf(field: DotField): Point | null {
       n += 1;
       x += px;
       y += (i - half) * step;
+      sum += dark[i]!;
     }
   }
-  return n * step * step < Math.max(LEAST_AREA, (LEAST_SIDE * field.step) ** 2) ? null : { x: x / n, y: y / n };
+  return n * step * step < Math.max(LEAST_AREA, (LEAST_SIDE * field.step) ** 2)
+    ? null
+    : { x: x / n, y: y / n, dark: sum / n };
 }
 
 /** The edge lies between two places on end, and is no guess. */
@@ -159,7 +174,7 @@ function pointAt(middle: Point, angle: number, radius: number): Point {
 }
 
 function judged(
-  field: DotField,
+  field: SharpField,
   { circle, middle, edges, perMm }: { circle: Circle; middle: Point; edges: readonly RayEdge[]; perMm: number },
 ): Found | string {
   const own = { x: circle.x - middle.x, y: circle.y - middle.y, radius: circle.radius };
@@ -177,22 +192,32 @@ function judged(
   const seen = edges.filter(isSeen);
   const spread = rms(seen.map(e => e.low - reachOf(own, e.angle)));
   if (seen.length >= 8 && spread > 0.04 * circle.radius + 1.2 / perMm) return 'its edge is ragged';
-  const soft = softness(field, circle, perMm);
-  const pixel = PIXEL_DOUBT / perMm;
+  const body = bodyOf(field, circle, perMm);
+  const limit = threshold(field);
+  // Noise, and print that lies a little aside, move an edge the more, the paler it is.
+  const pixel = (PIXEL_DOUBT / perMm) * (1 + (2 * limit) / Math.max(body.outer, 2 * limit));
+  const fades = body.inner > limit && body.outer < FADED * body.inner;
+  const even = Math.abs(body.outer - body.inner) <= (1 - FADED) * body.inner;
+  // One that hides the print is as dark all over.
+  if (body.aside && !(even && body.inner >= 3 * limit))
+    return 'it shows the print under it aside, and its own edge does not stand out';
+  const fall = dotFall(field, circle);
   // Where enough of the edge is seen all around, the circle is held by it; else by what the places allow that print does not hide.
   const held = seen.length >= LEAST_SEEN * DIRECTIONS && widestGap(seen) < (2 * Math.PI) / 3;
-  if (!held && fades(field, circle)) return 'it grows paler towards its edge, and print hides where it ends';
+  if (fades && (!held || fall === null)) return 'it grows paler towards its edge, and print hides where it ends';
   const range = held ? null : radiusRange(edges, { middle: own, radius: circle.radius, slack: pixel / 2 });
   if (range !== null && range.slack > 0.02 * circle.radius + 1 / perMm) return 'its edge is ragged';
   const fitted = (byArea + byCircle) / 2;
-  const diameter = (range === null ? fitted : range.low + range.high) + 2 * soft;
+  // The edge lies between where darkness is half and where it comes to nothing.
+  const beyond = TO_NOTHING * softPart(fall ?? 0, fades ? 0 : SHARPEST * field.sharp);
+  const diameter = (range === null ? fitted : range.low + range.high) + beyond;
   const doubt =
     Math.abs(byArea - byCircle) +
-    1.4 * soft +
+    1.25 * beyond +
     pixel +
     (4 * spread) / Math.sqrt(Math.max(1, seen.length / 6)) +
     (range === null ? 0 : range.high - range.low);
-  if (doubt > 0.12 * diameter) return 'print hides its edge';
+  if (doubt > 0.12 * diameter) return fades ? 'it grows too slowly paler towards its edge' : 'print hides its edge';
   return {
     diameter,
     doubt,
@@ -204,58 +229,64 @@ function judged(
   };
 }
 
-/** A sharp edge falls from half to a fifth of its darkness over this, by lens and pixels [px], and by its own raggedness [mm]. */
-const SHARP = { pixels: 1.1, mm: 0.02 };
+/** A fall this much slower than that of print is one that is not sharp; noise makes the difference [-]. */
+const SHARPEST = 1.15;
 
-/**
- * How far a dot goes on beyond where its darkness is half [mm]: nothing for one that ends sharply. A translucent dot grows thinner towards its
- * edge, and paler in proportion; its edge is where the line through half and a fifth of the darkness comes to nothing. By the mean
- * of all rays, which noise moves less than a ray alone.
- */
-function softness(field: DotField, circle: Circle, perMm: number): number {
-  const bins = Math.ceil(1.2 / field.step);
-  const means = new Float64Array(bins);
-  for (let i = 0; i < bins; i++) {
-    let [n, sum] = [0, 0];
-    const radius = circle.radius + (i - bins / 2) * field.step;
-    for (let k = 0; k < DIRECTIONS; k++) {
-      const p = pointAt(circle, (2 * Math.PI * k) / DIRECTIONS, Math.max(0, radius));
+/** What is left of a fall when that of a sharp edge is taken from it, as widths of blurs add. */
+function softPart(fall: number, sharp: number): number {
+  return Math.sqrt(Math.max(0, fall ** 2 - sharp ** 2));
+}
+
+/** What a dot looks like inside its edge. */
+interface Body {
+  /** Mean darkness about its middle, and a little inside its edge. */
+  readonly inner: number;
+  readonly outer: number;
+  /** Print is missing where it is due: light that is bent on its way shows it elsewhere. */
+  readonly aside: boolean;
+}
+
+function bodyOf(field: DotField, circle: Circle, perMm: number): Body {
+  const { radius } = circle;
+  const rim = radius - Math.max(2 / perMm, 0.06 * radius);
+  const inner = meanDark(field, circle, 0.1 * radius, 0.5 * radius);
+  const outer = meanDark(field, circle, rim - 0.12 * radius, rim);
+  let [n, due, left] = [0, 0, 0];
+  for (let share = 0.05; share < 0.93; share += 0.02) {
+    for (let k = 0; k < DIRECTIONS; k += 2) {
+      const p = pointAt(circle, (2 * Math.PI * k) / DIRECTIONS, share * radius);
+      const ink = inkAt(field.free, p.x, p.y);
+      if (ink < LINE) continue;
+      n += 1;
+      due += ink;
+      left += 1 - brightnessAt(field.picture, mapped(field.plane, p)) / paperAt(field.paper, p.x, p.y);
+    }
+  }
+  // Print in its place takes its share of what the dot leaves.
+  const halfway = outer + ((1 - outer) * due) / n / 2;
+  return { inner, outer, aside: n >= DIRECTIONS && left / n < halfway };
+}
+
+/** So much ink is a line of the print, and so little hardly any [-]. */
+const LINE = 0.3;
+const PALE_INK = 0.05;
+
+/** Mean darkness between two radii, where print does not hide it. */
+function meanDark(field: DotField, circle: Circle, from: number, to: number): number {
+  let [n, sum] = [0, 0];
+  for (let i = 0; i <= 8; i++) {
+    for (let k = 0; k < DIRECTIONS; k += 2) {
+      const p = pointAt(circle, (2 * Math.PI * k) / DIRECTIONS, from + ((to - from) * i) / 8);
       const { dark, unsure } = covering(field, p);
-      if (unsure > SURE) continue;
+      if (unsure > SURE || inkAt(field.free, p.x, p.y) > PALE_INK) continue;
       n += 1;
       sum += dark;
     }
-    means[i] = n < DIRECTIONS / 12 ? Number.NaN : sum / n;
   }
-  const known = means.filter(v => !Number.isNaN(v));
-  if (known.length < (2 * bins) / 3) return 0;
-  const greatest = Math.max(...known.subarray(0, known.length / 2));
-  const last = (level: number) => means.findLastIndex(v => v >= level * greatest);
-  const fall = (last(0.2) - last(0.5)) * field.step;
-  return (Math.max(0, fall - SHARP.pixels / perMm - SHARP.mm) * 5) / 3;
+  return n === 0 ? 0 : sum / n;
 }
 
-/** Its outer part is paler than its inner one, as where a dot lets light through by its thickness. */
-function fades(field: DotField, circle: Circle): boolean {
-  const [inner, outer] = [
-    [0.1, 0.5],
-    [0.7, 0.9],
-  ].map(([from = 0, to = 0]) => {
-    let [n, sum] = [0, 0];
-    for (let share = from; share <= to; share += 0.05) {
-      for (let k = 0; k < DIRECTIONS; k += 2) {
-        const p = pointAt(circle, (2 * Math.PI * k) / DIRECTIONS, share * circle.radius);
-        const { dark, unsure } = covering(field, p);
-        if (unsure > SURE) continue;
-        n += 1;
-        sum += dark;
-      }
-    }
-    return n === 0 ? 0 : sum / n;
-  }) as [number, number];
-  return inner > threshold(field) && outer < FADED * inner;
-}
-
+/** A dot whose outer part is so much paler than its inner one lets light through by its thickness [-]. */
 const FADED = 0.85;
 
 /** Mean of nine neighbours: an outline has no corners that are narrower. */

@@ -1,0 +1,2 @@
+// All repetitions of `cropped-camera.test.ts`.
+import './cropped-camera.test.ts';

@@ -1,0 +1,2 @@
+// All cases of `refraction.test.ts`.
+import './refraction.test.ts';
