@@ -15,8 +15,15 @@ describe('control chart constants', () => {
     expect(controlConstants(4).c4).toBeCloseTo(2 * Math.sqrt(2 / (3 * Math.PI)), 12);
   });
 
-  test('A is 3/√n', () => {
+  test('for a known sigma: A is 3/√n; B5, B6, D1 and D2 are those of the printed tables', () => {
     expect([4, 9, 25].map(n => controlConstants(n).A)).toEqual([1.5, 1, 0.6]);
+    // ASTM MNL 7 and Montgomery, Introduction to Statistical Quality Control, appendix VI (from memory, printed to three places).
+    const printed = { 5: { B5: 0, B6: 1.964, D1: 0, D2: 4.918 }, 10: { B5: 0.276, B6: 1.669, D1: 0.687, D2: 5.469 } };
+    for (const [n, row] of Object.entries(printed)) {
+      const { B5, B6, D1, D2 } = controlConstants(Number(n));
+      for (const [key, value] of Object.entries({ B5, B6, D1, D2 }))
+        expect(Math.abs(value - row[key as keyof typeof row]), `${key} of ${n}`).toBeLessThan(0.0016);
+    }
   });
 
   /**

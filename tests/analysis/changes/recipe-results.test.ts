@@ -69,6 +69,15 @@ describe('recipeResults', () => {
     expect(new Set(results.map(({ key }) => key)).size).toBe(results.length);
   });
 
+  it('has null for what cannot be computed without a connector or a resin', () => {
+    for (const block of ['connector', 'resin']) {
+      const values = valuesByKey(recipeResults(exampleRecipe({ [block]: null })).results);
+      expect(values.get('cavity.backfill_aim_uL') === null).toBe(block === 'connector');
+      expect(values.get('ramp.end.shot')).toBeNull();
+      expect(values.get('shot.volume_uL') === null).toBe(block === 'resin');
+    }
+  });
+
   it('holds what the released program makes of a syringe, so that a changed ramp moves a result', () => {
     const of = (ramp: readonly unknown[] | null) =>
       recipeResults(exampleRecipe({ 'station.syringe.fill': 0.5e-6, 'settings.ramp': ramp })).results;

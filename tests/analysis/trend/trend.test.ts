@@ -69,6 +69,13 @@ describe('trend', () => {
     expect(result!.false_signal_pct).toBeLessThan(40);
   });
 
+  test('rule 1 with given limits has the chance 1 − (1 − 0.0027)ⁿ of a false signal, in percent', () => {
+    const values = Array.from({ length: 30 }, (_, i) => 10 + (i % 2));
+    const { result } = trend(single(values), { rules: [1], target: 10, sigma: 1 });
+    // 7.79 %; 2,000 simulated charts know it to ± 0.6 (one standard deviation)
+    expect(Math.abs(result!.false_signal_pct - 100 * (1 - 0.9973002 ** 30))).toBeLessThan(1.2);
+  });
+
   test('while rule 1 fires capability is withheld, and a finding says so', () => {
     const shifted = single([10, 11, 10, 9, 10, 11, 9, 10, 10, 11, 9, 10, 20, 10, 9, 11, 10, 9, 10, 11, 10]);
     const all = trend(shifted, { lower: 0, upper: 30 });

@@ -254,6 +254,7 @@ test.each([
   [cylinder(0, 1)],
   [cylinder(1, 0)],
   [cone(1, -1, 1)],
+  [cone(-1, 1, 1)],
   [cylinder(Number.NaN, 1)],
   [cylinder(1, Number.POSITIVE_INFINITY)],
 ])('refuses a piece %o', piece => {
