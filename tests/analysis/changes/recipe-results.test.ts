@@ -5,6 +5,11 @@ import { recipeResults, roundingOf } from '../../../src/analysis/changes/recipe-
 import { movedResults, resultChangeText, valuesByKey } from '../../../src/analysis/changes/result-changes.ts';
 import { hasMoved, ROUNDING, roundedResult } from '../../../src/analysis/changes/rounded-result.ts';
 import { keyProblem, takeResults, unknownKeyText } from '../../../src/analysis/changes/take-results.ts';
+import { gauge } from '../../../src/analysis/dot/gauge.ts';
+import { insert } from '../../../src/analysis/insert/insert.ts';
+import { ramp } from '../../../src/analysis/ramp/ramp.ts';
+import { setpoint } from '../../../src/analysis/setpoint/setpoint.ts';
+import { shot } from '../../../src/analysis/shot/shot.ts';
 import { exampleRecipe } from '../../helpers/recipe-builder.ts';
 
 const { computed, percent, setting } = ROUNDING;
@@ -76,6 +81,10 @@ describe('recipeResults', () => {
       expect(values.get('ramp.end.shot')).toBeNull();
       expect(values.get('shot.volume_uL') === null).toBe(block === 'resin');
     }
+    const unweighed = recipeResults(
+      exampleRecipe({ 'resin.mix': { base: 0.1, hardener: 0.01, tolerance: 0.05 } }),
+    ).results;
+    expect(valuesByKey(unweighed).get('mix.cup.peak_C')).toBeNull(); // no scale, no cup
   });
 
   it('holds what the released program makes of a syringe, so that a changed ramp moves a result', () => {
@@ -137,6 +146,20 @@ describe('takeResults', () => {
     ]);
     expect(values).toEqual([cavity(recipe).result!.seat_mm, 'lead-in', expect.any(String)]);
     expect({ failed, unknown }).toEqual({ failed: false, unknown: [] });
+  });
+
+  it('asks the analysis that the key begins with', () => {
+    const recipe = exampleRecipe({ 'connector.free_fibre': 8e-3 });
+    const own = {
+      'cavity.bore_shot_uL': cavity(recipe).result!.bore_shot_uL,
+      'shot.volume_uL': shot(recipe).result!.volume_uL,
+      'setpoint.chosen.dwell_s': setpoint(recipe).result!.chosen.dwell_s,
+      'ramp.end.age_min': ramp(recipe).result!.end.age_min,
+      'gauge.rings[1].diameter_mm': gauge(recipe).result!.rings[1]!.diameter_mm,
+      'insert.buckling_N': insert(recipe).result!.buckling_N,
+    };
+    expect(takeResults(recipe, Object.keys(own)).values).toEqual(Object.values(own));
+    expect(Object.values(own).every(value => typeof value === 'number')).toBe(true);
   });
 
   it('a result that cannot be computed is null and failed; a block that does not apply is null alone', () => {

@@ -51,6 +51,11 @@ describe('sections of several passages and rectangles', () => {
       'order-wrong connector.cavity[1].count',
     ],
     [
+      'passages again behind a chamber',
+      `{diameter: 126 um, count: 2, length: 5 mm}, ${BORE}, {diameter: 126 um, count: 2, length: 5 mm}`,
+      'order-wrong connector.cavity[2].count',
+    ],
+    [
       'a count of another size',
       '{diameter: 1 mm, count: 4, length: 5 mm}, {diameter: 1 mm, count: 2, length: 5 mm}',
       'order-wrong connector.cavity[1].count',
