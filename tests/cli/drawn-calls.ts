@@ -44,6 +44,9 @@ const WAYS: Readonly<Record<string, readonly string[]>> = {
     'release a.yaml --masses 9.0mg,9.1mg --shots 5 --readability 0.1mg',
   ],
   compare: ['compare a.yaml b.yaml'],
+  rehearse: ['rehearse a.yaml --samples 200', 'rehearse a.yaml --samples 200 --follow --per-needle 5'],
+  qualify: ['qualify a.yaml -o pack.pdf --samples 200'],
+  family: ['family a.yaml b.yaml'],
   sweep: [
     'sweep a.yaml --grid process.prime=1:3:2 --take shot.volume_uL,setpoint.chosen.dwell_s,ramp.worst_error_pct,gauge.circles',
   ],

@@ -5,8 +5,13 @@ import { build } from 'esbuild';
 import { root } from './built-program.ts';
 import type { WatchedCall, WatchedResult } from './watched-thread.ts';
 
-/** How long a call may take until it counts as endless [ms]; far above what any takes, on any machine. */
-const ENDLESS = 60_000;
+/**
+ * A call counts as endless by the time of processors that this process has had since it began [ms], far above what any takes: that a
+ * machine has other work does not count against it. What waits for ever takes none, and counts by the clock.
+ */
+const ENDLESS = { processor: 60_000, clock: 1_200_000 };
+/** How often that is looked at [ms]. */
+const LOOKED_AT = 500;
 /** Memory of a call until it counts as unbounded [MB]. */
 const MEMORY = 1_024;
 
@@ -44,14 +49,22 @@ export async function watchedProgram(): Promise<WatchedProgram> {
   };
   const run: WatchedProgram['run'] = async (argv, files) => {
     const worker = started();
+    const since = process.cpuUsage();
+    const begun = performance.now();
+    const isEndless = () => {
+      const { user, system } = process.cpuUsage(since); // [µs]
+      return (user + system) / 1e3 > ENDLESS.processor || performance.now() - begun > ENDLESS.clock;
+    };
     const ending = await new Promise<Ending>(resolve => {
       const end = (result: Ending) => {
-        clearTimeout(timer);
+        clearInterval(timer);
         worker.off('message', end).off('error', broken);
         resolve(result);
       };
       const broken = (error: Error) => end({ status: 'takes all memory', out: '', err: String(error) });
-      const timer = setTimeout(() => end({ status: 'does not end', out: '', err: '' }), ENDLESS);
+      const timer = setInterval(() => {
+        if (isEndless()) end({ status: 'does not end', out: '', err: '' });
+      }, LOOKED_AT);
       worker.on('message', end).on('error', broken);
       worker.postMessage({ argv, files } satisfies WatchedCall);
     });

@@ -12,7 +12,7 @@ const example = (name: string) => readFileSync(join(folder, name), 'utf8');
 const RECIPE = example('pigtail.yaml');
 
 async function run(argv: string[], files: Record<string, string>) {
-  const io = fakeIo({ 'a.yaml': RECIPE, ...files });
+  const io = fakeIo({ 'a.yaml': RECIPE, 'pigtail.yaml': RECIPE, ...files });
   const status = await runProgram(argv, io);
   return { status, out: io.out(), err: io.err() };
 }
@@ -26,7 +26,9 @@ function foreign(csv: string): string {
   const [head = '', ...rows] = csv.trimEnd().split('\n');
   const heads = head.split(',').map(h => h.replace(/^(.)/, c => c.toUpperCase()).replace(/\[(.*)\]/, '($1)'));
   const cells = rows.map(row =>
-    row.split(',').map(cell => (/^-?\d+\.\d+$/.test(cell) ? cell.replace('.', ',') : cell)),
+    [...row.matchAll(/(?:^|,)("[^"]*"|[^,]*)/g)]
+      .map(([, cell = '']) => cell)
+      .map(cell => (/^-?\d+\.\d+$/.test(cell) ? cell.replace('.', ',') : cell)),
   );
   const empty = heads.map(() => '');
   return `\uFEFF${[heads, ...cells, empty, empty].map(row => row.join(';')).join('\r\n')}\r\n`;
@@ -38,6 +40,7 @@ describe('data as another spreadsheet saves them', () => {
     ['fit a.yaml --flow-curve data.csv', 'flow-curve.csv'],
     ['fit a.yaml --cure data.csv', 'thickening.csv'],
     ['trend data.csv', 'checks.csv'],
+    ['follow data.csv pigtail.yaml', 'checks.csv'],
     ['trend data.csv --by lot', 'checks.csv'],
     ['gauge-rr data.csv --part dot --operator reader --value diameter', 'gauge-study.csv'],
   ])('%s of %s', async (call, name) => {
