@@ -204,7 +204,8 @@ function judged(
   const fall = dotFall(field, circle);
   // Where enough of the edge is seen all around, the circle is held by it; else by what the places allow that print does not hide.
   const held = seen.length >= LEAST_SEEN * DIRECTIONS && widestGap(seen) < (2 * Math.PI) / 3;
-  if (fades && (!held || fall === null)) return 'it grows paler towards its edge, and print hides where it ends';
+  if (fades && (!held || fall === null))
+    return `it grows paler towards its edge, and print hides where it ends${finerWords(perMm)}`;
   const range = held ? null : radiusRange(edges, { middle: own, radius: circle.radius, slack: pixel / 2 });
   if (range !== null && range.slack > 0.02 * circle.radius + 1 / perMm) return 'its edge is ragged';
   const fitted = (byArea + byCircle) / 2;
@@ -217,7 +218,8 @@ function judged(
     pixel +
     (4 * spread) / Math.sqrt(Math.max(1, seen.length / 6)) +
     (range === null ? 0 : range.high - range.low);
-  if (doubt > 0.12 * diameter) return fades ? 'it grows too slowly paler towards its edge' : 'print hides its edge';
+  if (doubt > 0.12 * diameter)
+    return fades ? 'it grows too slowly paler towards its edge' : `print hides its edge${finerWords(perMm)}`;
   return {
     diameter,
     doubt,
@@ -227,6 +229,14 @@ function judged(
     middle: { x: circle.x, y: circle.y },
     outline,
   };
+}
+
+/** At so many pixels to the inch a test reads dots of every size on and between the rings. */
+const FINE_DPI = 300;
+
+function finerWords(perMm: number): string {
+  const dpi = perMm * 25.4;
+  return dpi > 0.9 * FINE_DPI ? '' : ` at ${dpi.toFixed(0)} pixels to the inch; ${FINE_DPI} tell more`;
 }
 
 /** A fall this much slower than that of print is one that is not sharp; noise makes the difference [-]. */

@@ -24,7 +24,8 @@ told is left open.
 
 --dots measures the dots on the circles, against the sheet as a ruler, with what each may be off by;
 -o shows what was taken for a dot. One circle must be free. Dots on a slide over the sheet look
-larger, which --slide and --distance correct.
+larger, which --slide and --distance correct. A dot that lets light through, or ends on a ring, is
+read with a wider doubt or refused; at 300 dpi print hides the least of it.
 
 Examples:
   $ dwellbook scan gauge.png --dpi 300
