@@ -29,11 +29,12 @@ function png(p: {
   colour: number;
   rows: Uint8Array;
   more?: Buffer;
+  interlaced?: boolean;
 }): Uint8Array {
   const head = Buffer.alloc(13);
   head.writeUInt32BE(p.width, 0);
   head.writeUInt32BE(p.height, 4);
-  head.set([p.depth, p.colour, 0, 0, 0], 8);
+  head.set([p.depth, p.colour, 0, 0, p.interlaced === true ? 1 : 0], 8);
   const parts = [
     chunk('IHDR', head),
     p.more ?? Buffer.alloc(0),
@@ -71,6 +72,30 @@ describe('a PNG', () => {
       more: palette,
     });
     expect([...readPicture(indexed).gray]).toEqual([0, 200, 255, 9]);
+  });
+
+  test('whose rows come in seven passes gives the same as one whose rows do not', () => {
+    const [width, height] = [13, 11];
+    const gray = Uint8Array.from({ length: width * height }, (_, i) => (37 * i) % 256);
+    // ISO/IEC 15948, 8.2: first column and row of each pass, and the steps between its pixels.
+    const rows = [
+      [0, 0, 8, 8],
+      [4, 0, 8, 8],
+      [0, 4, 4, 8],
+      [2, 0, 4, 4],
+      [0, 2, 2, 4],
+      [1, 0, 2, 2],
+      [0, 1, 1, 2],
+    ].flatMap(([left = 0, top = 0, dx = 1, dy = 1]) => {
+      const out: number[] = [];
+      for (let y = top; y < height; y += dy) {
+        out.push(0);
+        for (let x = left; x < width; x += dx) out.push(gray[y * width + x]!);
+      }
+      return out;
+    });
+    const bytes = png({ width, height, depth: 8, colour: 0, rows: Uint8Array.from(rows), interlaced: true });
+    expect(readPicture(bytes).gray).toEqual(gray);
   });
 
   test('tells its resolution', () => {
