@@ -1,4 +1,5 @@
 import { atMost } from '../../numeric/limits.ts';
+import { undominated } from './undominated.ts';
 import type { WorkClock } from './work-clock.ts';
 
 /** What the schedule is chosen for: least resin, or the earliest finish. */
@@ -208,23 +209,12 @@ function advance(
       }
     }
   }
-  return { labels: undominated(reached), final };
+  return { labels: undominated(reached, label => label.slot), final };
 }
 
 function mixingAt(p: PlanProblem, { kits, stations }: Sharing, slot: number, connectors: number): Mixing {
   const mixedAt = p.clock.latestMixing(p.clock.slotTime(slot) - p.readyAfter)!; // served slots have one
   return { mixedAt, kits, stations, slot, connectors };
-}
-
-/** Earlier first; of the rest only what has made more than every earlier one. */
-function undominated(labels: Label[]): Label[] {
-  labels.sort((a, b) => a.slot - b.slot || b.done - a.done);
-  let most = 0;
-  return labels.filter(label => {
-    const better = label.done > most;
-    most = Math.max(most, label.done);
-    return better;
-  });
 }
 
 function chainOf({ last, before }: Final): Mixing[] {

@@ -1,5 +1,6 @@
 import { atMost } from '../../numeric/limits.ts';
 import type { SyringeRun } from './syringe-run.ts';
+import { undominated } from './undominated.ts';
 import { type Shift, workClock } from './work-clock.ts';
 
 /** Connectors of one recipe in a batch of several; SI. */
@@ -106,7 +107,7 @@ export function pooledPlan(problem: PooledProblem): PooledKit[] | null {
     if (reached.length === 0) return null;
     const whole = reached.filter(({ done }) => done === total);
     if (whole.length > 0) return chainOf(whole.reduce((a, b) => (b.end < a.end ? b : a)));
-    frontier = undominated(reached);
+    frontier = undominated(reached, label => label.end);
   }
 }
 
@@ -209,17 +210,6 @@ function mixingFor(
     if (mixed !== null && atMost(at - mixed, run.lastAge)) return mixed;
   }
   return null;
-}
-
-/** Earlier first; of the rest only what has made more than every earlier one. */
-function undominated(labels: Label[]): Label[] {
-  labels.sort((a, b) => a.end - b.end || b.done - a.done);
-  let most = 0;
-  return labels.filter(label => {
-    const better = label.done > most;
-    most = Math.max(most, label.done);
-    return better;
-  });
 }
 
 function chainOf(last: Label): PooledKit[] {
