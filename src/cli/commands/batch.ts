@@ -19,9 +19,10 @@ import { sheetOrigin } from '../write/sheet-origin.ts';
 
 const HELP = `
 A syringe serves until it is empty, or too old for the next connector: \`process.stop_at\`,
-the end of the ramp, counts from mixing through every break. The schedule wastes the least
-resin; where that means waiting, the earliest finish stands beside it. A needle's life is
-counted in shots: two a connector (bore shot and backfill), and its prime.
+the end of the ramp, counts from mixing through every break. A kit is mixed within one shift,
+in the time of \`process.mixing\`. The schedule wastes the least resin; where that means
+waiting, the earliest finish stands beside it. A needle's life is counted in shots: two
+a connector (bore shot and backfill), and its prime.
 
 Examples:
   $ dwellbook batch line-2/slim.yaml --connectors 480

@@ -40,12 +40,11 @@ export function settingsPart(s: CardLayout): Block[] {
   });
   const lines = {
     x: s.left,
-    y: 62.2,
     width: s.inner - s.left,
-    leading: 3.5,
     font: 'regular',
     size: TYPE.body,
-    lines: card.mix === null ? 2 : 3,
+    // a kit takes a third line, and the rule beneath stays where it is
+    ...(card.mix === null ? { y: 62.2, leading: 3.5, lines: 2 } : { y: 61, leading: 3.1, lines: 3 }),
   } as const;
   return [
     ...cells,

@@ -1,12 +1,14 @@
 import { describe, expect, test } from 'vitest';
 import type { FitResult } from '../../../src/analysis/fit/fit.ts';
 import type { FollowResult } from '../../../src/analysis/follow/follow.ts';
+import type { OvenResult } from '../../../src/analysis/oven/oven.ts';
 import { trend } from '../../../src/analysis/trend/trend.ts';
 import { readFonts } from '../../../src/files/fonts.ts';
 import type { Drawing } from '../../../src/report/chart/drawing.ts';
 import { fitCharts } from '../../../src/report/chart/fit-charts.ts';
 import { followCharts } from '../../../src/report/chart/follow-chart.ts';
 import { lineChart } from '../../../src/report/chart/line-chart.ts';
+import { ovenCharts } from '../../../src/report/chart/oven-charts.ts';
 import { trendCharts } from '../../../src/report/chart/trend-charts.ts';
 import { textMeasure } from '../../../src/report/page/text-measure.ts';
 import { collisions } from '../pdf/layout-check.ts';
@@ -138,5 +140,18 @@ describe('a fit', () => {
     expect(all).toContain('Slim: fit of runs.csv');
     expect(all).toContain('viscosity_factor 1.061 (1.027 to 1.097); dead_time_s 0, kept.');
     expect(all).toContain('2 rows, scatter 3.60 %.');
+  });
+});
+
+describe('a cure in the oven', () => {
+  test('says on both charts of which recipe and of which shot it is', () => {
+    const course = [0, 10].map(min => ({ min, temperature_C: 23 + 6 * min, conversion: min / 20, glass_C: null }));
+    const cure = { course, age_min: 12, gel_min: null, gel_conversion: 0.5, glass_end_C: null, required_glass_C: null };
+    const charts = ovenCharts(cure as unknown as OvenResult, 'Cure: Slim pigtail', measure);
+    expect(charts).toHaveLength(2);
+    for (const chart of charts) {
+      expect(chart.title).toContain('Slim pigtail');
+      expect(texts(chart)).toContain('Of a connector shot 12 min after mixing.');
+    }
   });
 });

@@ -33,6 +33,12 @@ function input(
 
 const DISPLAY = { pressure: 'psi', vacuum: 'inHg' };
 const INCHES = { ...DISPLAY, length: 'in' } as const;
+/** Resin of two parts on a scale: the facts of the shot take a line more. */
+const KIT = {
+  'resin.mix': { base: 0.1, hardener: 0.01, tolerance: 0.05 },
+  'station.scale': 1e-5,
+  'station.name': 'Bench at the window',
+};
 const WIDE = { 'process.tolerance': 0.5 }; // all 73 shots of the example stay on the card
 
 const inInches = { ...exampleRecipe(), station: { ...exampleRecipe().station!, display: INCHES } };
@@ -50,6 +56,7 @@ const CARDS: readonly (readonly [string, CardSheetInput])[] = (['a4', 'letter'] 
     `${paper}, a step a shot`,
     input({ ...WIDE, 'settings.ramp': [{ from_shot: 1, add: 0.01, every: 1 }] }, { paper, mixedAt: 36_300 }),
   ] as const,
+  [`${paper}, a kit to mix`, input({ ...WIDE, ...KIT, 'resin.name': LONG_NAME }, { paper }, LONG_NAME)] as const,
   [`${paper}, no ramp`, input({ ...WIDE, 'settings.ramp': null }, { paper })] as const,
   [`${paper}, out of tolerance`, input({ 'settings.dwell': 1.5 }, { paper })] as const,
   [
