@@ -329,3 +329,9 @@ it('a resin is judged without a needle too', () => {
   expect(codes(exampleRecipe({ ...resin, needle: null }))).toContain('cure-temperature');
   expect(codes(exampleRecipe({ needle: null, resin: null }))).not.toContain('cure-temperature');
 });
+
+it('a setting between two steps names both, and of them those that the station can make', () => {
+  const help = (overrides: object) => one(exampleRecipe({ ...overrides }), 'setting-off-step')?.help;
+  expect(help({ 'settings.dwell': 0.535 })).toBe('write 0.53 s or 0.54 s');
+  expect(help({ 'settings.dwell': 0.535, 'station.dwell.max': 0.535 })).toBe('write 0.53 s');
+});
