@@ -206,6 +206,7 @@ function judged(
   const held = seen.length >= LEAST_SEEN * DIRECTIONS && widestGap(seen) < (2 * Math.PI) / 3;
   if (fades && (!held || fall === null))
     return `it grows paler towards its edge, and print hides where it ends${finerWords(perMm)}`;
+  if (!held && perMm < LEAST_PER_MM) return `print hides its edge${finerWords(perMm)}`;
   const range = held ? null : radiusRange(edges, { middle: own, radius: circle.radius, slack: pixel / 2 });
   if (range !== null && range.slack > 0.02 * circle.radius + 1 / perMm) return 'its edge is ragged';
   const fitted = (byArea + byCircle) / 2;
@@ -230,6 +231,9 @@ function judged(
     outline,
   };
 }
+
+/** With fewer pixels to the millimetre, 140 to the inch, a line of print is one pixel wide: what it hides is not told from what it is. */
+const LEAST_PER_MM = 5.5;
 
 /** At so many pixels to the inch a test reads dots of every size on and between the rings. */
 const FINE_DPI = 300;
