@@ -34,6 +34,10 @@ export const inMinutes = (time: number): string => inWords(time, 'min');
 export const inMillilitres = (volume: number): string => inWords(volume, 'mL');
 export const inPercent = (share: number): string => inWords(share, '%');
 
+/** A chance as text: one below all that matters has no digits. */
+export const inChances = (chance: number): string =>
+  chance < 1e-6 ? 'less than one in a million' : inWords(chance, '%', 2);
+
 /** A temperature [K] as text. */
 export const inCelsius = (temperature: number): string => `${shortened(temperature - 273.15)} °C`;
 

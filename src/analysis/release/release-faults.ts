@@ -1,4 +1,4 @@
-import { inCelsius, inPercent, shortened } from '../../diagnostics/number-words.ts';
+import { inCelsius, inChances, inPercent, shortened } from '../../diagnostics/number-words.ts';
 import { atMost } from '../../numeric/limits.ts';
 import { temperatureAt } from '../../physics/cure/cure.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
@@ -55,11 +55,6 @@ export function temperatureFault(
 /** Readings that scatter more than the recipe predicts. */
 export function scatterFault({ observed, predicted, p }: ScatterTest): Reason[] {
   if (observed === null || p === null || p >= SCATTER_LEVEL) return [];
-  const text = `the readings scatter by ${inPercent(observed)}, the recipe predicts ${inPercent(predicted)}; chance makes that in ${rarely(p)} of checks: look for air in the resin, a loose needle, a slip in a reading`;
+  const text = `the readings scatter by ${inPercent(observed)}, the recipe predicts ${inPercent(predicted)}; chance makes that in ${inChances(p)} of checks: look for air in the resin, a loose needle, a slip in a reading`;
   return [reason('scatter', text)];
-}
-
-/** A chance in words: one below all that matters has no digits. */
-function rarely(p: number): string {
-  return p < 1e-6 ? 'less than one in a million' : inPercent(p);
 }

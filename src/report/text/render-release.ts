@@ -1,5 +1,5 @@
 import type { ReleaseResult } from '../../analysis/release/release.ts';
-import { counted } from '../../diagnostics/number-words.ts';
+import { counted, inChances } from '../../diagnostics/number-words.ts';
 import type { Recipe } from '../../recipe/schema/recipe.ts';
 import { displayUnits, pressureText } from '../words/display-units.ts';
 import { madeBy } from '../words/made-by.ts';
@@ -76,7 +76,7 @@ function evidence(r: ReleaseResult, view: View, recipe: Recipe): string {
 
 function scatterText({ scatter: { sd_rel: sd, predicted_rel: due, p } }: ReleaseResult): string | null {
   if (sd === null) return null;
-  const chance = p === null ? '' : `, as much by chance in ${numberText(p * 100, 2)} % of checks`;
+  const chance = p === null ? '' : `, as much by chance in ${inChances(p)} of checks`;
   return `${numberText(sd * 100)} %; the recipe predicts ${numberText(due * 100)} %${chance}`;
 }
 
