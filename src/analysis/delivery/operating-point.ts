@@ -76,6 +76,9 @@ export interface Delivery {
   syringeEnds(): readonly number[];
 }
 
+/** A shot beyond this is a flow model gone wrong, and its variance no number [m³]. */
+const MOST_VOLUME = 1e150;
+
 /** No hand-held syringe sees more; the search for a pressure ends here [Pa]. */
 const MOST_PRESSURE = 1e8;
 
@@ -222,7 +225,7 @@ function pointAt(parts: Parts, moment: Moment): Outcome<OperatingPoint> {
   const deliver = ({ pressure, dwell }: Setting) => {
     const made = pulse(pressure).shot(open(dwell));
     const { volume } = made;
-    if (!Number.isFinite(volume)) throw new OverflowError('volume', volume, 'm³', 'small enough to be written');
+    if (!(volume < MOST_VOLUME)) throw new OverflowError('volume', volume, 'm³', 'small enough to be squared');
     return made;
   };
   const restPressure = offset + air.friction + flowing.yieldPressure;
