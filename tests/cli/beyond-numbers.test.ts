@@ -2,7 +2,6 @@ import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { runProgram } from '../../src/cli/program.ts';
-import type { Diagnostic } from '../../src/diagnostics/finding.ts';
 import { fakeIo } from './fake-io.ts';
 
 const RECIPE = readFileSync(join(import.meta.dirname, '../../recipes/tide-gauge-pigtail.yaml'), 'utf8');
@@ -20,10 +19,9 @@ describe('a flow beyond all numbers', () => {
       const status = await runProgram([command, 'a.yaml', '--json', '--set', set], io);
       const { diagnostics } = JSON.parse(io.out());
       expect({ status, err: io.err() }).toEqual({ status: 1, err: '' });
-      const refused = diagnostics.map(({ code, path, severity }: Diagnostic) => `${severity}: ${path} ${code}`);
-      const beyond = 'error: resin.rheology flow-model-invalid';
-      // The aged resin of a ramp may just be within numbers: then the dwell is none that a station holds.
-      expect(refused[0]).toBeOneOf(command === 'ramp' ? [beyond, 'error: station.dwell ramp-no-shot'] : [beyond]);
+      expect(diagnostics).toContainEqual(
+        expect.objectContaining({ code: 'flow-model-invalid', severity: 'error', path: 'resin.rheology' }),
+      );
     },
   );
 });

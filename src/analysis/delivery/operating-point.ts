@@ -76,8 +76,8 @@ export interface Delivery {
   syringeEnds(): readonly number[];
 }
 
-/** A shot beyond this is a flow model gone wrong, and its variance no number [m³]. */
-const MOST_VOLUME = 1e150;
+/** A flow beyond this is a flow model gone wrong, and the variance of its shots no number [m³/s]. */
+const MOST_FLOW = 1e100;
 
 /** No hand-held syringe sees more; the search for a pressure ends here [Pa]. */
 const MOST_PRESSURE = 1e8;
@@ -218,14 +218,19 @@ function pointAt(parts: Parts, moment: Moment): Outcome<OperatingPoint> {
   });
   let last: { pressure: number; pulse: AirPulse } | null = null; // settings mostly come with one pressure in a row
   const pulse = (pressure: number) => {
-    if (last?.pressure !== pressure) last = { pressure, pulse: makeAirPulse(pulseInput(pressure)) };
+    if (last?.pressure !== pressure) {
+      const made = makeAirPulse(pulseInput(pressure));
+      if (!(made.steadyFlow < MOST_FLOW))
+        throw new OverflowError('flow', made.steadyFlow, 'm³/s', `below ${MOST_FLOW} m³/s`);
+      last = { pressure, pulse: made };
+    }
     return last.pulse;
   };
   const open = (dwell: number) => Math.max(0, dwell - deadTime);
   const deliver = ({ pressure, dwell }: Setting) => {
     const made = pulse(pressure).shot(open(dwell));
     const { volume } = made;
-    if (!(volume < MOST_VOLUME)) throw new OverflowError('volume', volume, 'm³', 'small enough to be squared');
+    if (!Number.isFinite(volume)) throw new OverflowError('volume', volume, 'm³', 'small enough to be written');
     return made;
   };
   const restPressure = offset + air.friction + flowing.yieldPressure;

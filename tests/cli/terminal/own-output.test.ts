@@ -2,7 +2,7 @@ import { beforeAll, describe, expect, it } from 'vitest';
 import { BUILD_TIME, build, run, shell } from '../built-program.ts';
 
 // `-o /dev/stdout` and `-o /dev/fd/1` name a pipe, which is not written beside and renamed.
-describe.skipIf(process.platform === 'win32')('an output that is the standard output of the call', () => {
+describe('an output that is the standard output of the call', () => {
   beforeAll(build, BUILD_TIME);
 
   it.each(['/dev/stdout', '/dev/fd/1'])('%s takes what would stand in a file', name => {
